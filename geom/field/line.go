@@ -1,0 +1,181 @@
+package field
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Line is a field seen along the straight segment from a (t = 0) to b (t = 1).
+//
+// With u the distance along the line from the point closest to the axis and q
+// the root of the squares of that closest distance and the rounding, the lift
+// is s sqrt(q^2 + u^2) and a constant: a hyperbola. Put u = q sinh(theta):
+// over [theta1, theta2] with mean m and half difference d the chord has slope
+// tanh(m), touches the curve's parallel at u = q sinh(m), and the greatest gap
+// is s q (cosh d - 1) / cosh m. (Hyperbolic addition theorems; DESIGN 3 gives
+// the same point as q k / sqrt(1 - k^2).)
+type Line struct {
+	slope  float64 // |s|; 0 where the lift is linear along the line
+	p, q   float64 // closest distance; the same with the rounding
+	u0     float64 // u at t = 0
+	length float64
+}
+
+// Along returns f seen along the segment from a to b.
+func (f *Field) Along(a, b r2.Vec) Line {
+	dx, dy := b.X-a.X, b.Y-a.Y
+	length := math.Sqrt(dx*dx + dy*dy)
+	if f.Kind != Cone || length == 0 {
+		return Line{length: length}
+	}
+	dx, dy = dx/length, dy/length
+	ax, ay := a.X-f.Axis.X, a.Y-f.Axis.Y
+	p := math.Abs(ax*dy - ay*dx)
+	return Line{
+		slope:  f.Slope,
+		p:      p,
+		q:      math.Sqrt(p*p + f.Round*f.Round),
+		u0:     ax*dx + ay*dy,
+		length: length,
+	}
+}
+
+// tinyQ keeps asinh(u/q) finite for lines through the axis; the gap that it
+// adds is of its own size, far below any tolerance.
+const tinyQ = 1e-12
+
+func (l *Line) theta(t float64) float64 {
+	return math.Asinh((l.u0 + t*l.length) / math.Max(l.q, tinyQ))
+}
+
+// Closest returns the distance between the axis and the segment's line, and
+// the t of the closest point (outside [0, 1] where it lies beyond an end). For
+// fields without an axis the distance is infinite.
+func (l *Line) Closest() (distance, t float64) {
+	if l.slope == 0 || l.length == 0 {
+		return math.Inf(1), 0
+	}
+	return l.p, -l.u0 / l.length
+}
+
+// Straight reports without transcendental functions that the gap over the
+// whole segment is at most tol: the second derivative of the lift along the
+// line is q^2 / (q^2 + u^2)^(3/2) <= 1 / r, r the root at the nearest end.
+func (l *Line) Straight(tol float64) bool {
+	if l.slope == 0 {
+		return true
+	}
+	u := l.u0
+	if v := l.u0 + l.length; u*v <= 0 {
+		u = 0
+	} else if math.Abs(v) < math.Abs(u) {
+		u = v
+	}
+	r := math.Sqrt(l.q*l.q + u*u)
+	return l.slope*l.length*l.length <= 8*tol*r
+}
+
+// Gap returns the greatest vertical distance between the lift and its chord
+// over [t0, t1] (t0 <= t1) and the t where it occurs. It is exact but for
+// rounding.
+func (l *Line) Gap(t0, t1 float64) (gap, at float64) {
+	if l.slope == 0 || t1 <= t0 {
+		return 0, (t0 + t1) / 2
+	}
+	q := math.Max(l.q, tinyQ)
+	th0, th1 := l.theta(t0), l.theta(t1)
+	m, d := (th0+th1)/2, (th1-th0)/2
+	sh := math.Sinh(d / 2) // cosh d - 1 = 2 sinh^2(d/2), without cancellation
+	gap = l.slope * q * 2 * sh * sh / math.Cosh(m)
+	at = (q*math.Sinh(m) - l.u0) / l.length
+	return gap, math.Min(math.Max(at, t0), t1)
+}
+
+// Reach returns the greatest t1 <= 1 for which the gap over [t0, t1] is at
+// most tol > 0. Cutting greedily by it gives the fewest pieces. It solves
+// q (cosh d - 1) = (tol / s) cosh(theta0 + d), which is quadratic in exp(d).
+func (l *Line) Reach(t0, tol float64) float64 {
+	if l.slope == 0 {
+		return 1
+	}
+	q := math.Max(l.q, tinyQ)
+	th0 := l.theta(t0)
+	a := tol / (l.slope * q)
+	// (1 - a C) cosh d - a S sinh d = 1
+	A, B := 1-a*math.Cosh(th0), a*math.Sinh(th0)
+	// (A - B) y^2 - 2 y + (A + B) = 0 with y = exp(d). A - B = 1 - a exp(th0):
+	// where it is not positive the rest of the line runs on within tol.
+	lead := 1 - a*math.Exp(th0)
+	disc := 1 - A*A + B*B
+	if lead <= 0 || disc < 0 {
+		return 1
+	}
+	d := math.Log((1 + math.Sqrt(disc)) / lead)
+	t := (q*math.Sinh(th0+2*d) - l.u0) / l.length
+	if !(t < 1) {
+		return 1
+	}
+	return math.Max(t, t0)
+}
+
+// AzimuthError returns the greatest error, radians, of an azimuth that is
+// interpolated linearly in t between its true values at t0 and t1. A segment
+// that runs through the axis itself jumps there by half a turn.
+func (l *Line) AzimuthError(t0, t1 float64) float64 {
+	if l.slope == 0 || t1 <= t0 {
+		return 0
+	}
+	u0, u1 := l.u0+t0*l.length, l.u0+t1*l.length
+	if l.p == 0 {
+		if u0 < 0 && u1 > 0 {
+			return math.Pi
+		}
+		return 0
+	}
+	a0, a1 := math.Atan2(u0, l.p), math.Atan2(u1, l.p)
+	k := (a1 - a0) / (u1 - u0)
+	w := l.p/k - l.p*l.p // extremes where p / (p^2 + u^2) = k
+	if w <= 0 {
+		return 0
+	}
+	w = math.Sqrt(w)
+	worst := 0.0
+	for _, u := range [2]float64{-w, w} {
+		if u > u0 && u < u1 {
+			worst = math.Max(worst, math.Abs(math.Atan2(u, l.p)-a0-k*(u-u0)))
+		}
+	}
+	return worst
+}
+
+// Turn returns how far the azimuth turns over [t0, t1], radians, without sign.
+func (l *Line) Turn(t0, t1 float64) float64 {
+	if l.slope == 0 {
+		return 0
+	}
+	return math.Abs(math.Atan2(l.u0+t1*l.length, l.p) - math.Atan2(l.u0+t0*l.length, l.p))
+}
+
+// ReachAzimuth returns a t1 <= 1 as great as can be for which AzimuthError
+// over [t0, t1] is at most tol.
+func (l *Line) ReachAzimuth(t0, tol float64) float64 {
+	if l.slope == 0 || l.Turn(t0, 1) <= tol || l.AzimuthError(t0, 1) <= tol {
+		return 1
+	}
+	if l.p == 0 { // as far as the axis, then on
+		if t := -l.u0 / l.length; t > t0 {
+			return t
+		}
+		return 1
+	}
+	lo, hi := t0, 1.0
+	for i := 0; i < 48 && hi-lo > 1e-12; i++ {
+		if mid := (lo + hi) / 2; l.AzimuthError(t0, mid) <= tol {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return lo
+}

@@ -1,0 +1,86 @@
+// Package machine knows the printer: its card (what it can do, in numbers) and
+// its kinematics, the one place where tip poses become machine words and back.
+package machine
+
+// Card is a machine card as in its JSON file: mm, mm/s, degrees.
+type Card struct {
+	Version      int       `json:"conewright_machine"`
+	Name         string    `json:"name"`
+	Travel       Travel    `json:"travel"`
+	MaxSpeed     AxisRates `json:"max_speed"` // mm/s
+	MaxAccel     AxisRates `json:"max_accel"` // mm/s2
+	Swivel       *Swivel   `json:"swivel"`    // nil: three axes
+	Head         Head      `json:"head"`
+	Nozzle       float64   `json:"nozzle"`   // mm
+	Filament     float64   `json:"filament"` // diameter, mm
+	MaxFlow      float64   `json:"max_flow"` // mm3/s
+	Retract      Retract   `json:"retract"`
+	Obstacles    []Box     `json:"obstacles"`
+	MaxMovesPerS float64   `json:"max_moves_per_s"` // 0: not known
+	FeedBasis    string    `json:"feed_basis"`      // tip | all-axes | inverse-time
+	Decimals     Decimals  `json:"decimals"`
+	Start        string    `json:"start"`
+	End          string    `json:"end"`
+}
+
+// Feed bases.
+const (
+	FeedTip         = "tip"
+	FeedAllAxes     = "all-axes"
+	FeedInverseTime = "inverse-time"
+)
+
+// Travel holds the limits of the machine words, [least, greatest].
+type Travel struct {
+	X [2]float64 `json:"x"`
+	Y [2]float64 `json:"y"`
+	Z [2]float64 `json:"z"`
+}
+
+// AxisRates holds one rate an axis.
+type AxisRates struct {
+	X float64 `json:"x"`
+	Y float64 `json:"y"`
+	Z float64 `json:"z"`
+	E float64 `json:"e"`
+}
+
+// Swivel is the rotary axis about z that turns the head.
+type Swivel struct {
+	Letter    string      `json:"letter"`
+	Sense     float64     `json:"sense"`     // +1 or -1
+	Zero      float64     `json:"zero"`      // word = zero + sense x azimuth, degrees
+	Range     *[2]float64 `json:"range"`     // of the word; nil: endless
+	MaxSpeed  float64     `json:"max_speed"` // degrees/s
+	MaxAccel  float64     `json:"max_accel"` // degrees/s2
+	TipOffset [3]float64  `json:"tip_offset"`
+}
+
+// Head is the shape of what carries the nozzle.
+type Head struct {
+	Tilt      float64      `json:"tilt"`       // degrees from vertical
+	OffSquare float64      `json:"off_square"` // degrees
+	TipFree   float64      `json:"tip_free"`   // mm
+	Profile   [][2]float64 `json:"profile"`    // [distance from tip along the nozzle axis, radius]
+	Boxes     []Box        `json:"boxes"`      // seen from the tip, swivel with the head
+}
+
+// Box is an axis-parallel box, mm.
+type Box struct {
+	Min [3]float64 `json:"min"`
+	Max [3]float64 `json:"max"`
+}
+
+// Retract tells how filament is drawn back before a travel.
+type Retract struct {
+	Length float64 `json:"length"` // mm
+	Speed  float64 `json:"speed"`  // mm/s
+	Lift   float64 `json:"lift"`   // mm
+}
+
+// Decimals are the digits after the point that the controller is given.
+type Decimals struct {
+	XYZ   int `json:"xyz"`
+	Angle int `json:"angle"`
+	E     int `json:"e"`
+}
