@@ -1,0 +1,273 @@
+package machine
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"conewright/assets/machines"
+)
+
+// CardVersion is the newest version of the card format that is understood.
+const CardVersion = 1
+
+// maxCardBytes bounds a card file; a card is a page or two of text.
+const maxCardBytes = 1 << 20
+
+// CardError says which entry of a card can't be used, why, and how to mend it.
+type CardError struct {
+	Entry string // as in the file: "swivel.range"
+	What  string
+	Mend  string
+}
+
+func (e *CardError) Error() string {
+	return fmt.Sprintf("machine card: %s: %s: %s", e.Entry, e.What, e.Mend)
+}
+
+// Builtin returns the built-in card of that name, or false.
+func Builtin(name string) (*Card, bool) {
+	data, ok := machines.Card(name)
+	if !ok {
+		return nil, false
+	}
+	c, err := Parse(data)
+	if err != nil {
+		panic("built-in card " + name + ": " + err.Error()) // its test keeps this from happening
+	}
+	return c, true
+}
+
+// BuiltinNames lists the built-in cards, sorted.
+func BuiltinNames() []string { return machines.Names() }
+
+// Defaults returns a card that holds what a card file may leave out: a plain
+// three-axis machine.
+func Defaults() Card {
+	return Card{
+		Version:  CardVersion,
+		Name:     "unnamed",
+		Travel:   Travel{X: [2]float64{0, 250}, Y: [2]float64{0, 210}, Z: [2]float64{0, 200}},
+		MaxSpeed: AxisRates{X: 200, Y: 200, Z: 12, E: 60},
+		MaxAccel: AxisRates{X: 1000, Y: 1000, Z: 200, E: 3000},
+		Head: Head{OffSquare: 20, TipFree: 1,
+			Profile: [][2]float64{{0, 0.4}, {1, 0.9}, {8, 5}, {20, 9}, {40, 14}}},
+		Nozzle: 0.4, Filament: 1.75, MaxFlow: 12,
+		Retract:   Retract{Length: 1, Speed: 35, Lift: 0.4},
+		FeedBasis: FeedTip,
+		Decimals:  Decimals{XYZ: 3, Angle: 3, E: 5},
+	}
+}
+
+// UnmarshalJSON fills what the file leaves out before reading it.
+func (s *Swivel) UnmarshalJSON(data []byte) error {
+	type plain Swivel
+	p := plain{Letter: "C", Sense: 1, MaxSpeed: 360, MaxAccel: 3000}
+	dec := json.NewDecoder(bytes.NewReader(data))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&p); err != nil {
+		return err
+	}
+	*s = Swivel(p)
+	return nil
+}
+
+// Read reads and checks a card.
+func Read(r io.Reader) (*Card, error) {
+	data, err := io.ReadAll(io.LimitReader(r, maxCardBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("machine card: %w", err)
+	}
+	return Parse(data)
+}
+
+// Parse reads and checks a card from JSON. What the file leaves out is as in
+// Defaults; a key that isn't known is an error, since a mistyped limit would
+// otherwise be none.
+func Parse(data []byte) (*Card, error) {
+	if len(data) > maxCardBytes {
+		return nil, &CardError{"file", fmt.Sprintf("over %d bytes", maxCardBytes), "a machine card is a short text; is this another file?"}
+	}
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	var v struct {
+		Version *int `json:"conewright_machine"`
+	}
+	if err := json.Unmarshal(data, &v); err != nil {
+		return nil, jsonError(err)
+	}
+	if v.Version == nil {
+		return nil, &CardError{"conewright_machine", "missing", "a machine card begins with \"conewright_machine\": 1"}
+	}
+	if *v.Version > CardVersion || *v.Version < 1 {
+		return nil, &CardError{"conewright_machine", fmt.Sprintf("version %d isn't known here (%d is)", *v.Version, CardVersion), "use a newer Conewright or an older card"}
+	}
+	c := Defaults()
+	dec := json.NewDecoder(bytes.NewReader(data))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&c); err != nil {
+		return nil, jsonError(err)
+	}
+	if err := c.Check(); err != nil {
+		return nil, err
+	}
+	return &c, nil
+}
+
+func jsonError(err error) error {
+	var syntax *json.SyntaxError
+	var typ *json.UnmarshalTypeError
+	switch {
+	case errors.As(err, &syntax):
+		return &CardError{fmt.Sprintf("byte %d", syntax.Offset), syntax.Error(), "mend the JSON there"}
+	case errors.As(err, &typ):
+		return &CardError{typ.Field, "is a " + typ.Value, "give it the kind of value that it needs (" + typ.Type.String() + ")"}
+	}
+	return &CardError{"file", strings.TrimPrefix(err.Error(), "json: "), "mend the card; DEVELOPERS.md shows one"}
+}
+
+// Bounds of what a card may say: far beyond any desktop machine, near enough
+// that sums and products stay finite and loops short.
+const (
+	maxLength  = 1e4 // mm
+	maxRate    = 1e6 // mm/s, degrees/s and per second
+	maxEntries = 256 // of a list
+	maxText    = 1 << 16
+)
+
+// Check returns a *CardError for the first entry that makes no sense.
+func (c *Card) Check() error {
+	k := checker{}
+	k.text("name", c.Name, 1, 100)
+	for _, a := range []struct {
+		name string
+		v    [2]float64
+	}{{"travel.x", c.Travel.X}, {"travel.y", c.Travel.Y}, {"travel.z", c.Travel.Z}} {
+		k.span(a.name, a.v, maxLength)
+	}
+	for _, a := range []struct {
+		name string
+		v    float64
+	}{
+		{"max_speed.x", c.MaxSpeed.X}, {"max_speed.y", c.MaxSpeed.Y}, {"max_speed.z", c.MaxSpeed.Z}, {"max_speed.e", c.MaxSpeed.E},
+		{"max_accel.x", c.MaxAccel.X}, {"max_accel.y", c.MaxAccel.Y}, {"max_accel.z", c.MaxAccel.Z}, {"max_accel.e", c.MaxAccel.E},
+		{"max_flow", c.MaxFlow}, {"retract.speed", c.Retract.Speed},
+	} {
+		k.within(a.name, a.v, 1e-3, maxRate)
+	}
+	k.swivel(c.Swivel)
+	k.head(&c.Head, c.Swivel != nil)
+	k.within("nozzle", c.Nozzle, 0.05, 10)
+	k.within("filament", c.Filament, 0.5, 10)
+	k.within("retract.length", c.Retract.Length, 0, 50)
+	k.within("retract.lift", c.Retract.Lift, 0, 50)
+	k.boxes("obstacles", c.Obstacles)
+	k.within("max_moves_per_s", c.MaxMovesPerS, 0, maxRate)
+	switch c.FeedBasis {
+	case FeedTip, FeedAllAxes, FeedInverseTime:
+	default:
+		k.fail("feed_basis", fmt.Sprintf("%q isn't known", c.FeedBasis), "use tip, all-axes or inverse-time")
+	}
+	k.within("decimals.xyz", float64(c.Decimals.XYZ), 2, 6)
+	k.within("decimals.angle", float64(c.Decimals.Angle), 1, 6)
+	k.within("decimals.e", float64(c.Decimals.E), 3, 8)
+	k.text("start", c.Start, 0, maxText)
+	k.text("end", c.End, 0, maxText)
+	if k.err == nil {
+		return nil
+	}
+	return k.err
+}
+
+// checker keeps the first fault.
+type checker struct{ err *CardError }
+
+func (k *checker) fail(entry, what, mend string) {
+	if k.err == nil {
+		k.err = &CardError{entry, what, mend}
+	}
+}
+
+func (k *checker) within(entry string, v, least, greatest float64) {
+	if !(v >= least && v <= greatest) {
+		k.fail(entry, fmt.Sprintf("%g is out of bounds", v), fmt.Sprintf("give a number from %g to %g", least, greatest))
+	}
+}
+
+func (k *checker) span(entry string, v [2]float64, bound float64) {
+	k.within(entry, v[0], -bound, bound)
+	k.within(entry, v[1], -bound, bound)
+	if !(v[0] < v[1]) {
+		k.fail(entry, fmt.Sprintf("[%g, %g] isn't a range", v[0], v[1]), "give the lower limit first, then a greater one")
+	}
+}
+
+func (k *checker) text(entry, v string, least, greatest int) {
+	if len(v) < least || len(v) > greatest {
+		k.fail(entry, fmt.Sprintf("%d bytes long", len(v)), fmt.Sprintf("give %d to %d bytes", least, greatest))
+	}
+	if strings.ContainsRune(v, 0) {
+		k.fail(entry, "holds a NUL byte", "give plain text")
+	}
+}
+
+func (k *checker) boxes(entry string, boxes []Box) {
+	if len(boxes) > maxEntries {
+		k.fail(entry, fmt.Sprintf("%d boxes", len(boxes)), fmt.Sprintf("give at most %d", maxEntries))
+	}
+	for i, b := range boxes {
+		for a := 0; a < 3; a++ {
+			k.span(fmt.Sprintf("%s[%d]", entry, i), [2]float64{b.Min[a], b.Max[a]}, maxLength)
+		}
+	}
+}
+
+func (k *checker) swivel(s *Swivel) {
+	if s == nil {
+		return
+	}
+	if len(s.Letter) != 1 || !strings.Contains("ABCUVW", s.Letter) {
+		k.fail("swivel.letter", fmt.Sprintf("%q isn't an axis that can be used", s.Letter), "use A, B, C, U, V or W")
+	}
+	if s.Sense != 1 && s.Sense != -1 {
+		k.fail("swivel.sense", fmt.Sprintf("%g", s.Sense), "use 1 or -1")
+	}
+	k.within("swivel.zero", s.Zero, -3600, 3600)
+	k.within("swivel.max_speed", s.MaxSpeed, 1e-3, maxRate)
+	k.within("swivel.max_accel", s.MaxAccel, 1e-3, maxRate)
+	for _, v := range s.TipOffset {
+		k.within("swivel.tip_offset", v, -1000, 1000)
+	}
+	if s.Range != nil {
+		k.span("swivel.range", *s.Range, 1e6)
+		if s.Zero < s.Range[0] || s.Zero > s.Range[1] {
+			k.fail("swivel.range", fmt.Sprintf("[%g, %g] doesn't hold zero, %g", s.Range[0], s.Range[1], s.Zero), "the swivel begins at zero, so let the range hold it")
+		}
+	}
+}
+
+func (k *checker) head(h *Head, swivels bool) {
+	k.within("head.tilt", h.Tilt, 0, 80)
+	if !swivels && h.Tilt != 0 {
+		k.fail("head.tilt", fmt.Sprintf("%g degrees without a swivel", h.Tilt), "a head that can't swivel stands straight: use 0")
+	}
+	k.within("head.off_square", h.OffSquare, 0, 90)
+	k.within("head.tip_free", h.TipFree, 0, 50)
+	if n := len(h.Profile); n < 1 || n > maxEntries {
+		k.fail("head.profile", fmt.Sprintf("%d points", n), "give the nozzle's shape as [distance from tip, radius] pairs")
+	}
+	last := math.Inf(-1)
+	for i, p := range h.Profile {
+		entry := fmt.Sprintf("head.profile[%d]", i)
+		k.within(entry, p[0], 0, maxLength)
+		k.within(entry, p[1], 0, maxLength)
+		if p[0] < last {
+			k.fail(entry, fmt.Sprintf("distance %g after %g", p[0], last), "list the points from the tip upward")
+		}
+		last = p[0]
+	}
+	k.boxes("head.boxes", h.Boxes)
+}
