@@ -179,3 +179,21 @@ func (l *Line) ReachAzimuth(t0, tol float64) float64 {
 	}
 	return lo
 }
+
+// ReachTurn returns the t1 <= 1 up to which the azimuth turns by at most angle
+// (> 0, radians) from t0.
+func (l *Line) ReachTurn(t0, angle float64) float64 {
+	if l.slope == 0 {
+		return 1
+	}
+	u0 := l.u0 + t0*l.length
+	a := math.Atan2(u0, l.p) + angle
+	if a >= math.Pi/2 {
+		return 1
+	}
+	t := (l.p*math.Tan(a) - l.u0) / l.length
+	if !(t < 1) {
+		return 1
+	}
+	return math.Max(t, t0)
+}

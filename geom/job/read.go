@@ -1,0 +1,332 @@
+package job
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+
+	"conewright/geom/machine"
+)
+
+// InputError says why an input can't be used: exit status 2.
+type InputError struct {
+	Where string // file, or entry of the job file: "zones.under.field.angle"
+	What  string
+	Mend  string
+	Err   error // cause, or nil
+}
+
+func (e *InputError) Error() string {
+	text := e.What
+	if e.Where != "" {
+		text = e.Where + ": " + text
+	}
+	if e.Mend != "" {
+		text += ": " + e.Mend
+	}
+	return strings.Join(strings.Fields(text), " ") // one line, whatever the cause held
+}
+
+func (e *InputError) Unwrap() error { return e.Err }
+
+func wrong(where, mend, what string, args ...any) error {
+	return &InputError{Where: where, What: fmt.Sprintf(what, args...), Mend: mend}
+}
+
+// maxJobBytes bounds a job file: text written by hand or by the window.
+const maxJobBytes = 4 << 20
+
+// Load reads and checks a job file. Errors are *InputError.
+func Load(path string) (*Setup, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, &InputError{Where: path, What: "the job file can't be read (" + reason(err) + ")", Mend: "check the path", Err: err}
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, maxJobBytes+1))
+	if err != nil {
+		return nil, &InputError{Where: path, What: "the job file can't be read (" + reason(err) + ")", Mend: "check the path", Err: err}
+	}
+	s, err := Parse(data, filepath.Dir(path))
+	var in *InputError
+	if errors.As(err, &in) {
+		in.Where = strings.TrimSuffix(path+": "+in.Where, ": ")
+	}
+	return s, err
+}
+
+// reason is an error's cause without the path that the message names already.
+func reason(err error) string {
+	var p *os.PathError
+	if errors.As(err, &p) {
+		return p.Err.Error()
+	}
+	return err.Error()
+}
+
+// Parse reads and checks a job from JSON; relative paths start from dir. A key
+// that isn't known is an error: a mistyped number would silently not count.
+func Parse(data []byte, dir string) (*Setup, error) {
+	if len(data) > maxJobBytes {
+		return nil, wrong("", "is this another file?", "a job file is at most %d bytes", maxJobBytes)
+	}
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	if len(bytes.TrimSpace(data)) == 0 {
+		return nil, wrong("", "give a job in JSON", "the job file is empty")
+	}
+	var v struct {
+		Version *int `json:"conewright"`
+	}
+	if err := json.Unmarshal(data, &v); err != nil {
+		return nil, jsonError(err)
+	}
+	switch {
+	case v.Version == nil:
+		return nil, wrong("conewright", "a job file begins with \"conewright\": 1", "missing")
+	case *v.Version > Version:
+		return nil, wrong("conewright", "open it with that newer Conewright", "the job is of version %d, this program knows %d", *v.Version, Version)
+	case *v.Version < 1:
+		return nil, wrong("conewright", "use 1", "version %d doesn't exist", *v.Version)
+	}
+	s := Defaults()
+	dec := json.NewDecoder(bytes.NewReader(data))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&s); err != nil {
+		return nil, jsonError(err)
+	}
+	return s.complete(dir)
+}
+
+func jsonError(err error) error {
+	var syntax *json.SyntaxError
+	var typ *json.UnmarshalTypeError
+	var card *machine.CardError
+	switch {
+	case errors.As(err, &card):
+		return &InputError{Where: "machine: " + card.Entry, What: card.What, Mend: card.Mend, Err: err}
+	case errors.As(err, &syntax):
+		return &InputError{Where: fmt.Sprintf("byte %d", syntax.Offset), What: syntax.Error(), Mend: "mend the JSON there", Err: err}
+	case errors.As(err, &typ):
+		return &InputError{Where: typ.Field, What: "is a " + typ.Value, Mend: "give it a " + typ.Type.String(), Err: err}
+	}
+	return &InputError{What: strings.TrimPrefix(err.Error(), "json: "), Mend: "mend or remove that entry", Err: err}
+}
+
+// complete resolves the card, fills defaults that depend on it, and checks all.
+func (s Setup) complete(dir string) (*Setup, error) {
+	s.dir = dir
+	if err := s.resolveCard(); err != nil {
+		return nil, err
+	}
+	if s.Part.Seat == nil {
+		t := s.Machine.Card.Travel
+		s.Part.Seat = &[2]float64{(t.X[0] + t.X[1]) / 2, (t.Y[0] + t.Y[1]) / 2}
+	}
+	if s.Zones == nil {
+		s.Zones = &Zone{Name: "part", Field: &Field{Kind: KindLevel}}
+	}
+	if err := s.checkZones(); err != nil {
+		return nil, err
+	}
+	for _, leaf := range s.Zones.Leaves() {
+		if f := leaf.Field; f.Kind == KindCone {
+			if f.Grow == "" {
+				f.Grow = GrowOutward
+			}
+			if f.Axis == nil {
+				axis := *s.Part.Seat
+				f.Axis = &axis
+			}
+		}
+	}
+	if err := s.Check(); err != nil {
+		return nil, err
+	}
+	return &s, nil
+}
+
+func (s *Setup) resolveCard() error {
+	if s.Machine.Card != nil {
+		return nil
+	}
+	if c, ok := machine.Builtin(s.Machine.Ref); ok {
+		s.Machine.Card = c
+		return nil
+	}
+	known := "use one of " + strings.Join(machine.BuiltinNames(), ", ") + ", or the path of a card"
+	f, err := os.Open(s.resolve(s.Machine.Ref))
+	if err != nil {
+		return &InputError{Where: "machine", What: fmt.Sprintf("%q is no built-in card and no file that can be read", s.Machine.Ref), Mend: known, Err: err}
+	}
+	defer f.Close()
+	s.Machine.Card, err = machine.Read(f)
+	var card *machine.CardError
+	if errors.As(err, &card) {
+		return &InputError{Where: s.Machine.Ref + ": " + card.Entry, What: card.What, Mend: card.Mend, Err: err}
+	}
+	if err != nil {
+		return &InputError{Where: s.Machine.Ref, What: err.Error(), Mend: known, Err: err}
+	}
+	return nil
+}
+
+// Bounds of a tree of zones.
+const (
+	maxDepth  = 64
+	maxLeaves = 256
+)
+
+var zoneName = regexp.MustCompile(`^[A-Za-z0-9_-]{1,64}$`)
+
+// checkZones checks the tree's shape, so that all else can walk it.
+func (s *Setup) checkZones() error {
+	names := map[string]bool{}
+	var walk func(z *Zone, at string, depth int) error
+	walk = func(z *Zone, at string, depth int) error {
+		switch {
+		case z == nil:
+			return wrong(at, "give a zone there", "missing")
+		case depth > maxDepth || len(names) >= maxLeaves:
+			return wrong(at, "use fewer cuts", "more than %d cuts deep or %d zones", maxDepth, maxLeaves)
+		case z.Cut == nil && (z.Under != nil || z.Over != nil):
+			return wrong(at, "give it a cut, or make it a leaf", "under and over without a cut")
+		case z.Cut == nil && z.Field == nil:
+			return wrong(at, "a leaf has a name and a field, an inner zone a cut, under and over", "neither a field nor a cut")
+		case z.Cut == nil && !zoneName.MatchString(z.Name):
+			return wrong(at+".name", "use letters, digits, - and _, 64 at most", "%q can't name a zone", z.Name)
+		case z.Cut == nil && names[strings.ToLower(z.Name)]:
+			return wrong(at+".name", "give each zone its own name (capitals don't tell files apart everywhere)", "two zones are named %q", z.Name)
+		case z.Cut == nil:
+			names[strings.ToLower(z.Name)] = true
+			return nil
+		case z.Field != nil:
+			return wrong(at, "keep one of them", "both a cut and a field")
+		}
+		if err := walk(z.Under, at+".under", depth+1); err != nil {
+			return err
+		}
+		return walk(z.Over, at+".over", depth+1)
+	}
+	return walk(s.Zones, "zones", 0)
+}
+
+// Check returns an *InputError for the first number that makes no sense. The
+// part itself isn't looked at.
+func (s *Setup) Check() error {
+	if err := s.checkNumbers(); err != nil {
+		return err
+	}
+	var walk func(z *Zone, at string) error
+	walk = func(z *Zone, at string) error {
+		if z.Cut == nil {
+			return s.checkField(z.Field, at+".field")
+		}
+		if err := checkCut(z.Cut, at+".cut"); err != nil {
+			return err
+		}
+		if err := walk(z.Under, at+".under"); err != nil {
+			return err
+		}
+		return walk(z.Over, at+".over")
+	}
+	return walk(s.Zones, "zones")
+}
+
+func (s *Setup) checkNumbers() error {
+	if s.Part.File == "" {
+		return wrong("part.file", "name the part's file (.stl, .3mf or .obj)", "missing")
+	}
+	if _, ok := unitMM[s.Part.Unit]; !ok {
+		return wrong("part.unit", "use mm, cm, m or in", "%q isn't a unit that is known here", s.Part.Unit)
+	}
+	if s.StartFrom != FromCard && s.StartFrom != FromFile {
+		return wrong("start_from", "use card or file", "%q isn't known", s.StartFrom)
+	}
+	switch s.Planner.FillPattern {
+	case "rings", "lines", "spokes", "grid":
+	default:
+		return wrong("planner.fill_pattern", "use rings, spokes, lines or grid", "%q isn't known", s.Planner.FillPattern)
+	}
+	for _, n := range []struct {
+		entry          string
+		v, least, most float64
+	}{
+		{"part.turn[0]", s.Part.Turn[0], -3600, 3600}, {"part.turn[1]", s.Part.Turn[1], -3600, 3600}, {"part.turn[2]", s.Part.Turn[2], -3600, 3600},
+		{"part.seat[0]", s.Part.Seat[0], -1e4, 1e4}, {"part.seat[1]", s.Part.Seat[1], -1e4, 1e4},
+		{"shell", s.Shell, 0.02, 5}, {"bead", s.Bead, 0.05, 10},
+		{"tolerance", s.Tolerance, leastTolerance, 1}, {"overhang", s.Overhang, 0, 90},
+		{"material.nozzle_temp", s.Material.NozzleTemp, 0, 600}, {"material.bed_temp", s.Material.BedTemp, 0, 300},
+		{"material.fan", s.Material.Fan, 0, 1}, {"material.density", s.Material.Density, 0.05, 25},
+		{"planner.walls", float64(s.Planner.Walls), 0, 50}, {"planner.caps", float64(s.Planner.Caps), 0, 1000},
+		{"planner.fill", s.Planner.Fill, 0, 1},
+		{"planner.speed", s.Planner.Speed, 0.1, 2000}, {"planner.travel_speed", s.Planner.TravelSpeed, 0.1, 2000},
+	} {
+		if !(n.v >= n.least && n.v <= n.most) {
+			return wrong(n.entry, fmt.Sprintf("give a number from %g to %g", n.least, n.most), "%g is out of bounds", n.v)
+		}
+	}
+	return nil
+}
+
+// leastTolerance leaves room for the rounding of words to 0.001 mm on a steep
+// shell (about 0.0015 mm at 60 degrees) and as much again for the cutting.
+const leastTolerance = 0.004
+
+var unitMM = map[string]float64{"mm": 1, "cm": 10, "m": 1000, "in": 25.4}
+
+func checkCut(c *Cut, at string) error {
+	for i := range c.Point {
+		if !(math.Abs(c.Point[i]) <= 1e4) || !(math.Abs(c.Normal[i]) <= 1e6) {
+			return wrong(at, "give finite numbers of the bed's size", "a number is out of bounds")
+		}
+	}
+	n := c.Normal
+	switch {
+	case n[2] < 0:
+		return wrong(at+".normal", "swap under and over and turn the normal round", "the normal points down (z = %g)", n[2])
+	case math.Hypot(math.Hypot(n[0], n[1]), n[2]) < 1e-9:
+		return wrong(at+".normal", "give a direction, [0, 0, 1] for a level cut", "has no length")
+	}
+	return nil
+}
+
+func (s *Setup) checkField(f *Field, at string) error {
+	switch f.Kind {
+	case KindLevel:
+		if s.Bead <= s.Shell {
+			return wrong("bead", "use a wider bead or a thinner shell", "%g mm isn't wider than the shell's %g mm", s.Bead, s.Shell)
+		}
+		return nil
+	case KindCone:
+		if f.Grow != GrowOutward && f.Grow != GrowInward {
+			return wrong(at+".grow", "use outward or inward", "%q isn't known", f.Grow)
+		}
+		if !(math.Abs(f.Axis[0]) <= 1e4 && math.Abs(f.Axis[1]) <= 1e4) {
+			return wrong(at+".axis", "put the axis near the part", "[%g, %g] is out of bounds", f.Axis[0], f.Axis[1])
+		}
+		if !(f.Round >= 0 && f.Round <= 1000) {
+			return wrong(at+".round", "give 0 to 1000", "%g mm is out of bounds", f.Round)
+		}
+	case KindRamp:
+		if !(math.Abs(f.Toward) <= 3600) {
+			return wrong(at+".toward", "give an azimuth in degrees", "%g is out of bounds", f.Toward)
+		}
+	default:
+		return wrong(at+".kind", "use level, cone or ramp", "%q isn't a kind of field that is known here", f.Kind)
+	}
+	if !(f.Angle > 0 && f.Angle < 90) {
+		return wrong(at+".angle", "give more than 0 and less than 90 degrees, or use a level field", "%g degrees can't be printed", f.Angle)
+	}
+	if n := s.Numbers(f); n.LineWidth < n.LayerHeight {
+		return wrong(at+".angle", "use a smaller angle, a wider bead or a thinner shell",
+			"at %g degrees a line would be %.3f mm wide and %.3f mm high", f.Angle, n.LineWidth, n.LayerHeight)
+	}
+	return nil
+}

@@ -1,0 +1,271 @@
+// Package job holds the setup (a job file in memory), the run from part to
+// proved motion file, and the run log.
+//
+// A setup is an immutable value: changing one means making another. Lengths are
+// mm, angles degrees, as in the job file.
+package job
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"path/filepath"
+
+	"conewright/geom/field"
+	"conewright/geom/machine"
+	"conewright/geom/zone"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Version is the newest version of the job format that is understood.
+const Version = 1
+
+// Setup is a job. Its JSON is the job file's.
+type Setup struct {
+	Version   int      `json:"conewright"`
+	Part      Part     `json:"part"`
+	Machine   Machine  `json:"machine"`
+	Shell     float64  `json:"shell"`     // thickness square to the shell, mm
+	Bead      float64  `json:"bead"`      // width of a bead, mm
+	Tolerance float64  `json:"tolerance"` // mm
+	Overhang  float64  `json:"overhang"`  // degrees from the shell's normal
+	Material  Material `json:"material"`
+	StartFrom string   `json:"start_from"` // card | file
+	Planner   Planner  `json:"planner"`
+	Zones     *Zone    `json:"zones"`
+
+	dir string // what relative paths start from
+}
+
+// Part names the part's file and how it stands on the bed.
+type Part struct {
+	File string      `json:"file"`
+	Unit string      `json:"unit"` // mm | cm | m | in
+	Turn [3]float64  `json:"turn"` // degrees about x, then y, then z
+	Seat *[2]float64 `json:"seat"` // centre of the bounding box on the bed
+}
+
+// Machine is a card: by a built-in's name or a path (Ref), or in full.
+type Machine struct {
+	Ref  string        // empty: the card stands in the job itself
+	Card *machine.Card // as resolved; never nil in a setup that was read
+}
+
+// Material is what is printed.
+type Material struct {
+	NozzleTemp float64 `json:"nozzle_temp"` // degrees C
+	BedTemp    float64 `json:"bed_temp"`    // degrees C
+	Fan        float64 `json:"fan"`         // 0..1
+	Density    float64 `json:"density"`     // g/cm3
+}
+
+// Planner tells the built-in planner what to do.
+type Planner struct {
+	Walls       int     `json:"walls"`
+	Caps        int     `json:"caps"` // solid layers above and below
+	Fill        float64 `json:"fill"` // 0..1
+	FillPattern string  `json:"fill_pattern"`
+	Speed       float64 `json:"speed"`        // mm/s
+	TravelSpeed float64 `json:"travel_speed"` // mm/s
+}
+
+// Zone is a node of the tree of zones: a leaf with a name and a field, or a cut
+// with what lies under and over it.
+type Zone struct {
+	Name  string `json:"name,omitempty"`
+	Field *Field `json:"field,omitempty"`
+	Cut   *Cut   `json:"cut,omitempty"`
+	Under *Zone  `json:"under,omitempty"`
+	Over  *Zone  `json:"over,omitempty"`
+}
+
+// Cut is a plane; its normal points toward what prints later.
+type Cut struct {
+	Point  [3]float64 `json:"point"`
+	Normal [3]float64 `json:"normal"`
+}
+
+// Field is a lift field as in the job file.
+type Field struct {
+	Kind   string      `json:"kind"`             // level | cone | ramp
+	Grow   string      `json:"grow,omitempty"`   // cone: outward | inward
+	Angle  float64     `json:"angle,omitempty"`  // degrees
+	Axis   *[2]float64 `json:"axis,omitempty"`   // cone
+	Round  float64     `json:"round,omitempty"`  // cone
+	Toward float64     `json:"toward,omitempty"` // ramp: azimuth of the gradient
+}
+
+// Kinds of field and directions of growth in a job file.
+const (
+	KindLevel   = "level"
+	KindCone    = "cone"
+	KindRamp    = "ramp"
+	GrowOutward = "outward"
+	GrowInward  = "inward"
+	FromCard    = "card"
+	FromFile    = "file"
+)
+
+// Defaults returns a setup that holds what a job file may leave out. It has no
+// part, no machine card and no zones yet.
+func Defaults() Setup {
+	return Setup{
+		Version: Version,
+		Part:    Part{Unit: "mm"},
+		Machine: Machine{Ref: "swivel-45"},
+		Shell:   0.2, Bead: 0.45, Tolerance: 0.02, Overhang: 45,
+		Material:  Material{NozzleTemp: 210, BedTemp: 60, Fan: 1, Density: 1.24},
+		StartFrom: FromCard,
+		Planner:   Planner{Walls: 2, Caps: 4, Fill: 0.15, FillPattern: "rings", Speed: 40, TravelSpeed: 120},
+	}
+}
+
+// New returns a setup for a part file with every default: the given machine,
+// one level zone named "part".
+func New(partFile, machineName string) (*Setup, error) {
+	s := Defaults()
+	s.Part.File = partFile
+	s.Machine.Ref = machineName
+	return s.complete(".")
+}
+
+// Dir returns the folder that relative paths in the setup start from.
+func (s *Setup) Dir() string { return s.dir }
+
+// PartPath returns where the part's file lies.
+func (s *Setup) PartPath() string { return s.resolve(s.Part.File) }
+
+func (s *Setup) resolve(path string) string {
+	if filepath.IsAbs(path) || s.dir == "" {
+		return path
+	}
+	return filepath.Join(s.dir, path)
+}
+
+// JSON returns the setup as a job file.
+func (s *Setup) JSON() ([]byte, error) {
+	data, err := json.MarshalIndent(s, "", "  ")
+	return append(data, '\n'), err
+}
+
+// Clone returns a deep copy, for making a changed setup.
+func (s *Setup) Clone() *Setup {
+	c := *s
+	if s.Part.Seat != nil {
+		seat := *s.Part.Seat
+		c.Part.Seat = &seat
+	}
+	if s.Machine.Card != nil {
+		card := *s.Machine.Card
+		c.Machine.Card = &card
+	}
+	c.Zones = s.Zones.clone()
+	return &c
+}
+
+func (z *Zone) clone() *Zone {
+	if z == nil {
+		return nil
+	}
+	c := Zone{Name: z.Name, Under: z.Under.clone(), Over: z.Over.clone()}
+	if z.Field != nil {
+		f := *z.Field
+		if f.Axis != nil {
+			a := *f.Axis
+			f.Axis = &a
+		}
+		c.Field = &f
+	}
+	if z.Cut != nil {
+		cut := *z.Cut
+		c.Cut = &cut
+	}
+	return &c
+}
+
+// Leaves returns the leaves in printing order.
+func (z *Zone) Leaves() []*Zone {
+	if z == nil {
+		return nil
+	}
+	if z.Cut == nil {
+		return []*Zone{z}
+	}
+	return append(z.Under.Leaves(), z.Over.Leaves()...)
+}
+
+// tree returns the zones as the cutter wants them.
+func (z *Zone) tree() *zone.Node {
+	if z.Cut == nil {
+		return &zone.Node{Name: z.Name}
+	}
+	p := z.Cut.Plane()
+	return &zone.Node{Cut: &p, Under: z.Under.tree(), Over: z.Over.tree()}
+}
+
+// Plane returns the cut as a plane with a unit normal.
+func (c *Cut) Plane() zone.Plane {
+	n := r3.Vec{X: c.Normal[0], Y: c.Normal[1], Z: c.Normal[2]}
+	return zone.Plane{Point: r3.Vec{X: c.Point[0], Y: c.Point[1], Z: c.Point[2]}, Normal: r3.Unit(n)}
+}
+
+// Lift returns the field for computing.
+func (f *Field) Lift() field.Field {
+	angle := f.Angle * math.Pi / 180
+	switch f.Kind {
+	case KindCone:
+		var axis r2.Vec
+		if f.Axis != nil {
+			axis = r2.Vec{X: f.Axis[0], Y: f.Axis[1]}
+		}
+		return field.NewCone(angle, f.Grow == GrowInward, axis, f.Round)
+	case KindRamp:
+		return field.NewRamp(angle, f.Toward*math.Pi/180)
+	}
+	return field.Field{}
+}
+
+// Numbers are what a zone is sliced with, by DESIGN 3.
+type Numbers struct {
+	LayerHeight float64 // planar, mm: shell / cos(angle)
+	BeadArea    float64 // stadium of the real bead, mm2
+	Pitch       float64 // planar distance of lines, mm: area / layer height
+	LineWidth   float64 // of a planar stadium bead of that area, mm
+}
+
+// Numbers returns what a zone with field f is sliced with. Source of the
+// stadium (a rectangle with round ends): common practice, no source.
+func (s *Setup) Numbers(f *Field) Numbers {
+	t := s.Shell
+	var n Numbers
+	angle := 0.0
+	if f.Kind != KindLevel {
+		angle = f.Angle * math.Pi / 180
+	}
+	n.LayerHeight = t / math.Cos(angle)
+	n.BeadArea = (s.Bead-t)*t + math.Pi/4*t*t
+	n.Pitch = n.BeadArea / n.LayerHeight
+	n.LineWidth = n.Pitch + n.LayerHeight*(1-math.Pi/4)
+	return n
+}
+
+// MarshalJSON writes a card by its name or path where it has one.
+func (m Machine) MarshalJSON() ([]byte, error) {
+	if m.Ref != "" {
+		return json.Marshal(m.Ref)
+	}
+	return json.Marshal(m.Card)
+}
+
+// UnmarshalJSON takes a name, a path or a card.
+func (m *Machine) UnmarshalJSON(data []byte) error {
+	*m = Machine{}
+	if data = bytes.TrimSpace(data); len(data) > 0 && data[0] == '"' {
+		return json.Unmarshal(data, &m.Ref)
+	}
+	card, err := machine.Parse(data)
+	m.Card = card
+	return err
+}

@@ -1,0 +1,279 @@
+package readback
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+
+	"conewright/geom/field"
+	"conewright/geom/machine"
+	"conewright/geom/motion"
+	"conewright/geom/unwarp"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Source is the planar motion that a zone of the corrected file came from.
+type Source struct {
+	Zone *unwarp.Zone
+	Open func() (io.ReadCloser, error)
+	Read motion.ReadOptions
+}
+
+// Options say what a file is checked against.
+type Options struct {
+	Card *machine.Card
+	Span Span
+}
+
+// Report is what the file itself says.
+type Report struct {
+	Moves           int     // lines with X, Y, Z, swivel or E motion
+	Filament        float64 // of beads, mm
+	LowestZ         float64 // of the tip, mm
+	Seconds         float64 // by the feed words
+	SwivelSpeed     float64 // greatest, degrees/s
+	Winding         float64 // greatest, degrees from the swivel's zero
+	Flow            float64 // greatest on a bead, mm3/s
+	Deviation       float64 // greatest between file and planar path, in z, mm
+	DeviationLine   int
+	DeviationAt     r3.Vec
+	ZoneFilament    []float64 // of beads, a zone
+	AzimuthError    float64   // greatest while a bead is interpolated, degrees
+	BusiestSecond   float64   // greatest number of moves in a second
+	BusiestLine     int
+	Beads, Missing int // bead moves; those of the planar path that weren't found
+}
+
+// Check reads a corrected file and compares it with its sources, in order.
+func Check(ctx context.Context, corrected io.Reader, sources []Source, o Options) (Report, error) {
+	c := checker{o: o, sources: sources, zone: -1}
+	c.report.LowestZ = math.Inf(1)
+	c.report.ZoneFilament = make([]float64, len(sources))
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	c.ctx = ctx
+	err := Steps(corrected, o.Card, o.Span, func(s *Step) error {
+		if s.Line&0xfff == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		return c.step(s)
+	})
+	if err == nil {
+		err = c.nextZone(len(sources))
+	}
+	if math.IsInf(c.report.LowestZ, 1) {
+		c.report.LowestZ = 0
+	}
+	return c.report, err
+}
+
+type checker struct {
+	ctx     context.Context
+	o       Options
+	sources []Source
+	report  Report
+	zone    int
+	planar  *beads
+	rule    unwarp.Rule
+	second  [64]float64 // times at which recent moves began
+	moves   int
+}
+
+func (c *checker) step(s *Step) error {
+	r := &c.report
+	r.Moves++
+	c.measure(s)
+	if !s.Lays() {
+		return nil
+	}
+	if s.Zone < 0 || s.Zone >= len(c.sources) {
+		return fmt.Errorf("corrected motion, line %d: a bead outside every zone", s.Line)
+	}
+	if err := c.nextZone(s.Zone); err != nil {
+		return err
+	}
+	r.Beads++
+	r.Filament += s.E
+	r.ZoneFilament[s.Zone] += s.E
+	c.compare(s)
+	return nil
+}
+
+// measure takes the figures that need no source.
+func (c *checker) measure(s *Step) {
+	r := &c.report
+	r.Seconds += s.Seconds
+	if s.Known || s.To.Tip.Z != 0 {
+		r.LowestZ = math.Min(r.LowestZ, s.To.Tip.Z)
+	}
+	if sw := c.o.Card.Swivel; sw != nil {
+		r.Winding = math.Max(r.Winding, math.Abs(s.Words[1].Swivel-sw.Zero))
+		if s.Seconds > 0 && s.Known {
+			r.SwivelSpeed = math.Max(r.SwivelSpeed, math.Abs(s.Words[1].Swivel-s.Words[0].Swivel)/s.Seconds)
+		}
+	}
+	if s.Lays() && s.Seconds > 0 {
+		r.Flow = math.Max(r.Flow, s.E*c.o.Card.FilamentArea()/s.Seconds)
+	}
+	c.rate(s)
+}
+
+// rate keeps the greatest number of moves a second, over runs of 64 moves.
+func (c *checker) rate(s *Step) {
+	i := c.moves % len(c.second)
+	if c.moves >= len(c.second) {
+		if t := c.report.Seconds - c.second[i]; t > 0 {
+			if n := float64(len(c.second)) / t; n > c.report.BusiestSecond {
+				c.report.BusiestSecond, c.report.BusiestLine = n, s.Line
+			}
+		}
+	}
+	c.second[i] = c.report.Seconds
+	c.moves++
+}
+
+// nextZone closes zones up to the one of index i and opens its source.
+func (c *checker) nextZone(i int) error {
+	for c.zone < i {
+		if c.planar != nil {
+			if err := c.finish(); err != nil {
+				return err
+			}
+		}
+		c.zone++
+		if c.zone >= len(c.sources) {
+			return nil
+		}
+		src := &c.sources[c.zone]
+		c.planar = readBeads(c.ctx, src)
+		c.rule = unwarp.NewRule(c.o.Card, src.Zone)
+	}
+	return nil
+}
+
+// finish notes planar beads that the corrected file doesn't hold.
+func (c *checker) finish() error {
+	for {
+		b, ok := c.planar.peek()
+		if !ok {
+			return c.planar.err()
+		}
+		if b.length > c.reach() {
+			c.report.Missing++
+			c.stray(math.Inf(1), 0, b.from)
+		}
+		c.planar.pop()
+	}
+}
+
+func (c *checker) stray(by float64, line int, at r3.Vec) {
+	if by > c.report.Deviation {
+		c.report.Deviation, c.report.DeviationLine, c.report.DeviationAt = by, line, at
+	}
+}
+
+// reach is how far a written place may lie from the planar path in plan: the
+// rounding of its words, taken twice.
+func (c *checker) reach() float64 {
+	return 2 * math.Sqrt2 * math.Pow(10, -float64(c.o.Card.Decimals.XYZ))
+}
+
+// compare finds the planar bead that a step is part of and takes the greatest
+// distance between them.
+func (c *checker) compare(s *Step) {
+	reach := c.reach()
+	a, b := plan(s.From.Tip), plan(s.To.Tip)
+	for {
+		bead, ok := c.planar.peek()
+		if !ok {
+			c.report.Missing++
+			c.stray(math.Inf(1), s.Line, s.To.Tip)
+			return
+		}
+		off := math.Max(bead.distance(a), bead.distance(b))
+		if off > reach && bead.length <= reach {
+			c.planar.pop() // rounded to nothing when it was written
+			continue
+		}
+		if off > reach {
+			c.stray(off, s.Line, s.To.Tip)
+		} else {
+			c.height(s, bead)
+		}
+		if r2.Norm(r2.Sub(b, plan(bead.to))) <= reach/2 {
+			c.planar.pop()
+		}
+		return
+	}
+}
+
+// height compares the step's height with the planar bead's after the bed rule,
+// at its ends, where the chord's gap is greatest, and between.
+func (c *checker) height(s *Step, bead *bead) {
+	z := c.sources[c.zone].Zone
+	line := z.Field.Along(plan(s.From.Tip), plan(s.To.Tip))
+	_, worst := line.Gap(0, 1)
+	for _, t := range [...]float64{0, worst, 0.25, 0.5, 0.75, 1} {
+		tip := c.tipAt(s, t)
+		p := plan(tip)
+		want := bead.c(p) - z.Field.At(p)
+		if want < c.rule.Top() {
+			b, normal := c.rule.Base(p, want)
+			azimuth, ok := z.Field.Azimuth(p)
+			if !ok {
+				azimuth = s.To.Azimuth
+			}
+			want = c.ruled(want, b+c.rule.Over(normal, azimuth), p, tip.Z, azimuth)
+		}
+		c.stray(math.Abs(tip.Z-want), s.Line, tip)
+	}
+	if c.o.Card.Swivel != nil {
+		c.azimuth(s, &line)
+	}
+}
+
+// ruled returns the height that the rule asks for. On the very edge of a base
+// two heights are right, that of either side.
+func (c *checker) ruled(want, least float64, p r2.Vec, z, azimuth float64) float64 {
+	best := math.Max(want, least)
+	reach := c.reach()
+	for _, d := range [4]r2.Vec{{X: reach}, {X: -reach}, {Y: reach}, {Y: -reach}} {
+		b, normal := c.rule.Base(r2.Add(p, d), want)
+		v := math.Max(want, b+c.rule.Over(normal, azimuth))
+		if math.Abs(v-z) < math.Abs(best-z) {
+			best = v
+		}
+	}
+	return best
+}
+
+// tipAt returns the tip between a step's ends, as a controller interpolates.
+func (c *checker) tipAt(s *Step, t float64) r3.Vec {
+	if c.o.Card.TipOff() == 0 {
+		return r3.Add(s.From.Tip, r3.Scale(t, r3.Sub(s.To.Tip, s.From.Tip)))
+	}
+	a, b := &s.Words[0], &s.Words[1]
+	return c.o.Card.Pose(machine.Words{
+		X: a.X + t*(b.X-a.X), Y: a.Y + t*(b.Y-a.Y), Z: a.Z + t*(b.Z-a.Z), Swivel: a.Swivel + t*(b.Swivel-a.Swivel),
+	}).Tip
+}
+
+// azimuth takes the greatest error of the head's azimuth along a bead.
+func (c *checker) azimuth(s *Step, line *field.Line) {
+	f := &c.sources[c.zone].Zone.Field
+	for _, t := range [...]float64{0.2, 0.5, 0.8} {
+		p := plan(c.tipAt(s, t))
+		want, ok := f.Azimuth(p)
+		if !ok || f.Kind == field.Cone && r2.Norm(r2.Sub(p, f.Axis)) < 10*c.reach() {
+			continue // so near the axis the rounding of places decides
+		}
+		have := s.From.Azimuth + t*(s.To.Azimuth-s.From.Azimuth)
+		off := math.Abs(math.Remainder(have-want, 2*math.Pi)) * 180 / math.Pi
+		c.report.AzimuthError = math.Max(c.report.AzimuthError, off)
+	}
+}
+
+func plan(v r3.Vec) r2.Vec { return r2.Vec{X: v.X, Y: v.Y} }

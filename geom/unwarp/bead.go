@@ -1,0 +1,192 @@
+package unwarp
+
+import (
+	"math"
+
+	"conewright/geom/field"
+	"conewright/geom/motion"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// lay brings one bead move back onto its shell, in pieces.
+func (c *Corrector) lay(ev *motion.Event) {
+	p := c.path(ev)
+	speed := ev.Feed
+	if speed <= 0 {
+		speed = c.travel
+	}
+	c.place = ev.To
+	if c.simple(&p) {
+		c.piece(&p, 1, p.raw(1), ev.E, speed)
+		return
+	}
+	c.spans = p.spans(c.spans[:0], &c.rule, c.card.Swivel != nil)
+	for i := range c.spans {
+		s := &c.spans[i]
+		if s.ruled {
+			c.step(&p, s)
+		}
+		c.along(&p, s, ev.E, speed)
+		if s.turn && i+1 < len(c.spans) {
+			c.turnOnAxis(&p)
+		}
+	}
+}
+
+func (c *Corrector) path(ev *motion.Event) path {
+	a, c0 := c.zone.Real(ev.From)
+	b, c1 := c.zone.Real(ev.To)
+	return newPath(&c.zone.Field, a, b, c0, c1)
+}
+
+// simple reports, without transcendental functions, that a path needs no cut.
+func (c *Corrector) simple(p *path) bool {
+	if !p.line.Straight(c.cut) || p.lowest() < c.rule.Top() {
+		return false
+	}
+	if c.card.Swivel == nil || p.field.Kind != field.Cone {
+		return true
+	}
+	distance, t := p.line.Closest()
+	if t > 0 && t < 1 {
+		distance = math.Min(distance, 1) // may still be far; a cheap guess is enough
+	} else {
+		distance = math.Min(r3.Norm(r3.Vec{X: p.a.X - p.field.Axis.X, Y: p.a.Y - p.field.Axis.Y}),
+			r3.Norm(r3.Vec{X: p.b.X - p.field.Axis.X, Y: p.b.Y - p.field.Axis.Y}))
+	}
+	length := math.Hypot(p.b.X-p.a.X, p.b.Y-p.a.Y)
+	return length <= azimuthTolerance*azimuthMargin*distance && c.card.TipOff() == 0
+}
+
+// along lays one span of a bead in as few pieces as the tolerances allow.
+func (c *Corrector) along(p *path, s *span, e, speed float64) {
+	t, z := s.t0, c.height(p, s, s.t0)
+	for t < s.t1 {
+		next := c.next(p, s, t)
+		z1 := c.height(p, s, next)
+		part := e * (next - t)
+		if s.ruled {
+			share := (c.rule.Share(z, s.base(t)) + c.rule.Share(z1, s.base(next))) / 2
+			part *= share
+			if s.raised || share < 1-1e-9 {
+				c.stat().Ruled.add(c.line+1, r3.Vec{X: p.at(next).X, Y: p.at(next).Y, Z: z1})
+			}
+			c.pieceOver(p, next, z1, part, speed, s)
+		} else {
+			c.piece(p, next, z1, part, speed)
+		}
+		t, z = next, z1
+	}
+}
+
+// next returns how far the piece that begins at t may run.
+func (c *Corrector) next(p *path, s *span, t float64) float64 {
+	end := s.t1
+	tol := c.cut
+	if off := c.card.TipOff(); off > 0 && c.card.Swivel != nil {
+		// The controller turns the offset along an arc: its bow, times the
+		// shell's slope, has half of the tolerance.
+		tol /= 2
+		bow := tol / (off * math.Max(1, p.field.Slope))
+		end = math.Min(end, p.line.ReachTurn(t, 2*math.Acos(math.Max(0, 1-bow))))
+	}
+	if !s.raised {
+		end = math.Min(end, p.line.Reach(t, tol))
+	}
+	if c.card.Swivel != nil {
+		end = math.Min(end, p.line.ReachAzimuth(t, azimuthTolerance*azimuthMargin))
+	}
+	if s.raised && s.normal.Z < 1 {
+		end = math.Min(end, c.reachRaised(p, s, t, end))
+	}
+	if end-t < 1e-9 || s.t1-end < 1e-9 {
+		return s.t1
+	}
+	return end
+}
+
+// reachRaised halves a piece over a slanting base until its chord follows the
+// rule's height, which changes with the azimuth.
+func (c *Corrector) reachRaised(p *path, s *span, t, end float64) float64 {
+	for i := 0; i < 30; i++ {
+		z0, z1 := c.height(p, s, t), c.height(p, s, end)
+		worst := 0.0
+		for _, k := range [3]float64{0.25, 0.5, 0.75} {
+			worst = math.Max(worst, math.Abs(c.height(p, s, t+k*(end-t))-(z0+k*(z1-z0))))
+		}
+		if worst <= c.cut/2 {
+			break
+		}
+		end = t + (end-t)/2
+	}
+	return end
+}
+
+// height returns the tip's height at t within a span.
+func (c *Corrector) height(p *path, s *span, t float64) float64 {
+	z := p.raw(t)
+	if s.ruled {
+		azimuth, _ := p.azimuth(t)
+		least := s.base(t) + c.rule.Over(s.normal, azimuth)
+		if s.raised || z < least {
+			return least
+		}
+	}
+	return z
+}
+
+// step raises or lowers the tip, without filament, where a bead passes the edge
+// of its base: the rule's height jumps there.
+func (c *Corrector) step(p *path, s *span) {
+	z := c.height(p, s, s.t0)
+	if math.Abs(z-c.now.Z) > c.opt.Tolerance/2 && c.known {
+		to := c.now
+		to.Z = c.roundZ(z, true)
+		c.move(to, 0, c.travel)
+	}
+}
+
+// piece writes the end of a piece that no rule touches.
+func (c *Corrector) piece(p *path, t, z, e, speed float64) {
+	c.put(p, t, c.roundZ(z, false), e, speed)
+}
+
+// pieceOver writes the end of a piece near its base: rounding never takes the
+// tip below the rule's height.
+func (c *Corrector) pieceOver(p *path, t, z, e, speed float64, s *span) {
+	azimuth, _ := p.azimuth(t)
+	w := c.roundZ(z, false)
+	if least := s.base(t) + c.rule.Over(s.normal, azimuth); w < least {
+		w = c.roundZ(least, true)
+	}
+	c.put(p, t, w, e, speed)
+}
+
+func (c *Corrector) put(p *path, t, z, e, speed float64) {
+	q := p.at(t)
+	to := c.words3(p, q.X, q.Y, z, c.swivelAt(p, t))
+	stat := c.stat()
+	stat.ContactFilament += e
+	c.offSquare(p, t, stat)
+	c.move(to, e, speed)
+	if z > c.top {
+		c.top = z
+	}
+}
+
+// offSquare notes how far from square the nozzle stands on the shell.
+func (c *Corrector) offSquare(p *path, t float64, stat *ZoneStats) {
+	slope := p.field.Slope
+	if p.field.Round > 0 {
+		g, _ := p.field.Grad(p.at(t))
+		slope = math.Hypot(g.X, g.Y)
+	} else if stat.offSquareSeen {
+		return // the same all over the zone
+	}
+	stat.offSquareSeen = true
+	if off := math.Abs(c.card.Head.Tilt*math.Pi/180 - math.Atan(slope)); off > stat.OffSquare {
+		q := p.at(t)
+		stat.OffSquare, stat.OffSquareAt = off, r3.Vec{X: q.X, Y: q.Y, Z: p.raw(t)}
+	}
+}

@@ -1,0 +1,202 @@
+package unwarp
+
+import (
+	"math"
+
+	"conewright/geom/machine"
+	"conewright/geom/motion"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// swivelAt returns the swivel word for t on a path: the equivalent angle
+// nearest to the last. Where the azimuth can't be told the last one is held.
+func (c *Corrector) swivelAt(p *path, t float64) float64 {
+	if c.card.Swivel == nil {
+		return 0
+	}
+	q := p.at(t)
+	if c.card.TipOff() == 0 { // the place that will be written tells the azimuth
+		q.X = motion.Round(q.X, c.card.Decimals.XYZ)
+		q.Y = motion.Round(q.Y, c.card.Decimals.XYZ)
+	}
+	if p.nearAxis(q) {
+		return c.now.Swivel
+	}
+	azimuth, ok := p.field.Azimuth(q)
+	if !ok {
+		return c.now.Swivel
+	}
+	return c.nearest(c.card.SwivelWord(azimuth))
+}
+
+// nearest returns the word equivalent to w that is nearest to the present one.
+func (c *Corrector) nearest(w float64) float64 {
+	return motion.Round(w+360*math.Round((c.now.Swivel-w)/360), c.card.Decimals.Angle)
+}
+
+// inRange reports whether the swivel can turn to w.
+func (c *Corrector) inRange(w float64) bool {
+	if c.card.Swivel == nil {
+		return true
+	}
+	r := c.card.Swivel.Range
+	slack := math.Pow(10, -float64(c.card.Decimals.Angle)) / 2
+	return r == nil || w >= r[0]-slack && w <= r[1]+slack
+}
+
+// startWord returns the swivel word that the bead beginning with ev needs at
+// its start. With a limited range it is the equivalent from which the held bead
+// gets farthest; of several that do, the nearest.
+func (c *Corrector) startWord(ev *motion.Event) float64 {
+	s := c.card.Swivel
+	if s == nil {
+		return 0
+	}
+	p := c.path(ev)
+	azimuth, ok := p.azimuth(0)
+	if !ok {
+		return c.now.Swivel
+	}
+	w := c.nearest(c.card.SwivelWord(azimuth))
+	if s.Range == nil || len(c.bead) == 0 {
+		return w
+	}
+	best, far := w, -1
+	for k := -64; k <= 64; k++ {
+		// nearest first: 0, 1, -1, 2, -2, ...
+		turn := float64((k + 64 + 1) / 2)
+		if (k+64)%2 == 1 {
+			turn = -turn
+		}
+		from := w + 360*turn
+		if !c.inRange(from) {
+			continue
+		}
+		if n := c.runs(from); n > far {
+			best, far = from, n
+		}
+	}
+	return motion.Round(best, c.card.Decimals.Angle)
+}
+
+// runs returns how many moves of the held bead stay in range when it begins at
+// word w.
+func (c *Corrector) runs(w float64) int {
+	for i := range c.bead {
+		w = c.endWord(&c.bead[i], w)
+		if !c.inRange(w) {
+			return i
+		}
+	}
+	return len(c.bead)
+}
+
+// endWord returns the word at the end of a bead move that begins at word w:
+// along a straight line the azimuth turns by less than half a turn.
+func (c *Corrector) endWord(ev *motion.Event, w float64) float64 {
+	p := c.path(ev)
+	azimuth, ok := p.azimuth(1)
+	if !ok {
+		return w
+	}
+	to := c.card.SwivelWord(azimuth)
+	return to + 360*math.Round((w-to)/360)
+}
+
+// turnOnAxis breaks a bead that runs through the axis: the head must turn round
+// there, off the part.
+func (c *Corrector) turnOnAxis(p *path) {
+	azimuth, ok := p.field.Azimuth(p.b)
+	if !ok {
+		return
+	}
+	c.breakTo(c.legal(c.nearest(c.card.SwivelWord(azimuth))))
+}
+
+// legal returns the word equivalent to w that is in range and nearest to it, or
+// w itself where there is none.
+func (c *Corrector) legal(w float64) float64 {
+	for k := 0.0; k <= 64; k++ {
+		for _, v := range [2]float64{w + 360*k, w - 360*k} {
+			if c.inRange(v) {
+				return motion.Round(v, c.card.Decimals.Angle)
+			}
+		}
+	}
+	return w
+}
+
+// breakTo stops a bead, lifts, turns the swivel to the word, and comes back to
+// where the bead stopped.
+func (c *Corrector) breakTo(word float64) {
+	c.stats.Broken++
+	depth := c.depth
+	c.draw(math.Max(depth, c.card.Retract.Length))
+	there := c.now
+	there.Swivel = word
+	c.over(there)
+	c.draw(depth)
+}
+
+// unwind breaks a bead whose next piece, ending at word w, would leave the
+// swivel's range. It returns the word for the piece's end.
+func (c *Corrector) unwind(w float64) float64 {
+	if c.inRange(w) {
+		return w
+	}
+	step := w - c.now.Swivel
+	for k := 1.0; k <= 64; k++ {
+		turns := -math.Copysign(360*k, step)
+		if c.inRange(c.now.Swivel+turns) && c.inRange(w+turns) {
+			c.breakTo(motion.Round(c.now.Swivel+turns, c.card.Decimals.Angle))
+			return motion.Round(w+turns, c.card.Decimals.Angle)
+		}
+	}
+	c.stats.OutOfRange.add(c.line+1, r3.Vec{X: c.now.X, Y: c.now.Y, Z: c.now.Z})
+	return w
+}
+
+// swivelHome writes the swivel's word at zero.
+func (c *Corrector) swivelHome() {
+	s := c.card.Swivel
+	c.begin()
+	c.buf = motion.AppendWord(c.buf, s.Letter[0], s.Zero, c.card.Decimals.Angle)
+	// Where the swivel stands is unknown: give it a whole turn's time.
+	c.feedWord(360/s.MaxSpeed/60, 360)
+	c.flushLine()
+}
+
+// words3 returns the rounded words of a tip place with a swivel word.
+func (c *Corrector) words3(p *path, x, y, z, swivel float64) machine.Words {
+	if c.card.Swivel != nil {
+		swivel = c.unwind(swivel)
+	}
+	return c.wordsAt(r3.Vec{X: x, Y: y, Z: z}, swivel)
+}
+
+// wordsAt returns the rounded machine words of a tip place and a swivel word.
+// z must be rounded already.
+func (c *Corrector) wordsAt(tip r3.Vec, swivel float64) machine.Words {
+	w := machine.Words{X: tip.X, Y: tip.Y, Z: tip.Z, Swivel: swivel}
+	if s := c.card.Swivel; s != nil && c.card.TipOff() > 0 {
+		azimuth := (swivel - s.Zero) * s.Sense * math.Pi / 180
+		m := c.card.Words(machine.Pose{Tip: tip, Azimuth: azimuth})
+		w.X, w.Y = m.X, m.Y
+	}
+	w.X = motion.Round(w.X, c.card.Decimals.XYZ)
+	w.Y = motion.Round(w.Y, c.card.Decimals.XYZ)
+	return w
+}
+
+// pose returns the pose that the last written words stand for.
+func (c *Corrector) pose() machine.Pose { return c.card.Pose(c.now) }
+
+// roundZ rounds a height as it is written, upward if up.
+func (c *Corrector) roundZ(z float64, up bool) float64 {
+	w := motion.Round(z, c.card.Decimals.XYZ)
+	if up && w < z-1e-9 {
+		w = motion.Round(w+math.Pow(10, -float64(c.card.Decimals.XYZ)), c.card.Decimals.XYZ)
+	}
+	return w
+}

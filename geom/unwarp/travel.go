@@ -1,0 +1,324 @@
+package unwarp
+
+import (
+	"math"
+
+	"conewright/geom/field"
+	"conewright/geom/machine"
+	"conewright/geom/motion"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// crossing is how far above all that is printed the tip crosses the part, mm:
+// more than the rim of a tilted nozzle reaches below its tip, with room for a
+// curled edge (common practice, no source).
+const crossing = 2.0
+
+// firstCrossing is the least height of the first way across the bed, mm, whose
+// clips and leftovers aren't known (common practice, no source).
+const firstCrossing = 10.0
+
+// shortTravel is how far the head may go on an inward cone's shell without
+// lifting over the part, mm: a few beads, where the far wall is no nearer than
+// it was on the beads themselves (common practice, no source).
+const shortTravel = 2.0
+
+// reach brings the tip to the start of the bead that begins with ev: the way
+// that the source went where that is safe on the shells, else over the part.
+func (c *Corrector) reach(ev *motion.Event) {
+	word := c.startWord(ev)
+	if len(c.gap) == 0 && !c.stale && ev.From == c.place && c.equivalent(word) {
+		return
+	}
+	if c.stale || !c.followable(ev) || !c.arrives(word) {
+		c.jump(ev, word)
+	} else {
+		c.follow()
+		c.settle(ev, word)
+	}
+	c.gap = c.gap[:0]
+	c.stale, c.fresh = false, false
+	c.place = ev.From
+}
+
+// settle brings height and swivel from where a followed travel ended to what
+// the bead needs.
+func (c *Corrector) settle(ev *motion.Event, word float64) {
+	if s := c.card.Swivel; s != nil {
+		if s.Range == nil {
+			word = c.nearest(word)
+		}
+		if c.now.Swivel != word {
+			c.turn(word)
+		}
+	}
+	p := c.path(ev)
+	to := c.now
+	to.Z = c.startHeight(&p)
+	c.move(to, 0, c.travel)
+}
+
+// equivalent reports whether the swivel stands at word already.
+func (c *Corrector) equivalent(word float64) bool {
+	return c.card.Swivel == nil || math.Abs(word-c.now.Swivel) < 1e-9
+}
+
+// arrives reports whether the source's way ends with the swivel near word, so
+// that nothing has to be unwound on the shell.
+func (c *Corrector) arrives(word float64) bool {
+	if s := c.card.Swivel; s == nil || s.Range == nil {
+		return true
+	}
+	w := c.now.Swivel
+	for i := range c.gap {
+		if ev := &c.gap[i]; ev.Kind == motion.Move && ev.From != ev.To {
+			w = c.endWord(ev, w)
+			if !c.inRange(w) {
+				return false
+			}
+		}
+	}
+	return math.Abs(w-word) < 180
+}
+
+// followable reports whether the source's way to ev is safe on the shells: all
+// that is printed of this zone lies under its shell, so the way is free unless
+// the head leans across the axis, or earlier zones stand higher.
+func (c *Corrector) followable(ev *motion.Event) bool {
+	if c.depth0 < -1e-6 || !c.known {
+		return false
+	}
+	at, length := c.place, 0.0
+	for i := range c.gap {
+		g := &c.gap[i]
+		if g.Kind != motion.Move || g.From == g.To {
+			continue
+		}
+		if g.From != at {
+			return false
+		}
+		at = g.To
+		p := c.path(g)
+		length += math.Hypot(p.b.X-p.a.X, p.b.Y-p.a.Y)
+		if c.earlier > 0 && p.lowest() < c.earlier-c.zone.LayerHeight {
+			return false
+		}
+	}
+	inward := c.zone.Field.Kind == field.Cone && c.zone.Field.Inward
+	return at == ev.From && !(inward && length > shortTravel)
+}
+
+// follow makes the gap's events in their order.
+func (c *Corrector) follow() {
+	for i := range c.gap {
+		ev := &c.gap[i]
+		switch {
+		case ev.Kind != motion.Move:
+			c.pass(ev.Text)
+		case ev.From == ev.To:
+			c.draw(c.depth - ev.E)
+			c.depth0 -= ev.E
+		default:
+			c.glide(ev)
+			c.depth0 -= ev.E
+		}
+	}
+}
+
+// glide makes a travel on the shells, in pieces; the bed, and what carries the
+// zone, stay below the tip.
+func (c *Corrector) glide(ev *motion.Event) {
+	p := c.path(ev)
+	speed := ev.Feed
+	if speed <= 0 {
+		speed = c.opt.TravelSpeed * 60
+	}
+	if ev.E == 0 {
+		c.travel = speed
+	}
+	floor := c.floor()
+	marks := []float64{0, 1}
+	if p.lowest() < floor {
+		marks = p.levels(marks, 0, 1, floor, 0)
+	}
+	axis, through := p.throughAxis()
+	through = through && c.card.Swivel != nil
+	if through {
+		marks = append(marks, axis)
+	}
+	sortFloats(marks)
+	for i := 1; i < len(marks); i++ {
+		c.glideAlong(&p, marks[i-1], marks[i], floor, ev.E, speed)
+		if through && marks[i] == axis {
+			if azimuth, ok := p.field.Azimuth(p.b); ok {
+				c.turn(c.legal(c.nearest(c.card.SwivelWord(azimuth))))
+			}
+		}
+	}
+}
+
+func (c *Corrector) glideAlong(p *path, t, end, floor, e, speed float64) {
+	raised := p.raw((t+end)/2) < floor
+	for t < end {
+		next := end
+		if !raised {
+			next = math.Min(next, p.line.Reach(t, c.cut))
+		}
+		if c.card.Swivel != nil {
+			next = math.Min(next, p.line.ReachAzimuth(t, azimuthTolerance))
+		}
+		if next-t < 1e-9 || end-next < 1e-9 {
+			next = end
+		}
+		z := c.roundZ(math.Max(p.raw(next), floor), true)
+		q := p.at(next)
+		c.depth -= e * (next - t)
+		c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, c.legal(c.swivelAt(p, next))), e*(next-t), speed)
+		t = next
+	}
+}
+
+// floor is the least height of the tip on a travel.
+func (c *Corrector) floor() float64 {
+	base := c.earlier
+	if c.zone.Base != nil {
+		base = math.Max(base, c.zone.Base.Top())
+	}
+	return base + c.level
+}
+
+// jump goes to the start of ev over the part, with the filament drawn back.
+func (c *Corrector) jump(ev *motion.Event, word float64) {
+	c.stat().Replanned++
+	drawn := c.depth
+	for i := range c.gap {
+		if g := &c.gap[i]; g.Kind == motion.Move {
+			c.depth0 -= g.E
+			drawn = math.Max(drawn, c.depth0)
+			if g.E == 0 && g.Feed > 0 && g.From != g.To {
+				c.travel = g.Feed
+			}
+		}
+	}
+	if c.fresh {
+		c.depth0 = 0 // whatever the file did before its first bead is done with
+	}
+	if c.known {
+		c.draw(math.Max(drawn, c.card.Retract.Length))
+	}
+	c.words()
+	p := c.path(ev)
+	tip := r3.Vec{X: p.a.X, Y: p.a.Y, Z: c.startHeight(&p)}
+	if c.card.Swivel != nil && math.Abs(word-c.now.Swivel) > 270 {
+		c.stats.Unwound++
+	}
+	c.over(c.wordsAt(tip, word))
+	c.draw(c.depth0)
+}
+
+// startHeight returns the height of the tip at the start of a bead.
+func (c *Corrector) startHeight(p *path) float64 {
+	spans := p.spans(c.spans[:0], &c.rule, false)
+	s := &spans[0]
+	return c.roundZ(c.height(p, s, s.t0), s.ruled)
+}
+
+// over goes to a place above all that is printed: up along the nozzle's axis,
+// which can't touch what the standing head didn't, across, and down along the
+// nozzle's axis there.
+func (c *Corrector) over(to machine.Words) {
+	goal := c.card.Pose(to)
+	safe := c.safe(goal.Tip.Z)
+	if !c.known {
+		c.blind(goal, safe, to.Swivel)
+	} else {
+		c.up(safe)
+	}
+	above := c.alongAxis(goal, safe)
+	c.move(c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundZ(safe, true)}, to.Swivel), 0, c.travel)
+	if top := (r3.Vec{X: above.X, Y: above.Y}); above.Z < safe-1e-9 { // the axis would leave the machine's travel
+		c.move(c.wordsAt(r3.Vec{X: top.X, Y: top.Y, Z: c.roundZ(above.Z, true)}, to.Swivel), 0, c.travel)
+	}
+	c.move(to, 0, c.travel)
+}
+
+// safe returns the height at which the tip crosses.
+func (c *Corrector) safe(goal float64) float64 {
+	z := math.Max(c.top, goal)
+	for i := range c.card.Obstacles {
+		z = math.Max(z, c.card.Obstacles[i].Max[2])
+	}
+	if !c.known {
+		z = math.Max(z, firstCrossing-crossing)
+	}
+	return math.Max(math.Min(z+crossing, c.card.Travel.Z[1]), goal)
+}
+
+// up lifts the tip to safe along the nozzle's axis, as far as travel allows,
+// then straight.
+func (c *Corrector) up(safe float64) {
+	if c.now.Z >= safe {
+		return
+	}
+	above := c.alongAxis(c.pose(), safe)
+	c.move(c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundZ(above.Z, true)}, c.now.Swivel), 0, c.travel)
+	if above.Z < safe-1e-9 {
+		to := c.now
+		to.Z = c.roundZ(safe, true)
+		c.move(to, 0, c.travel)
+	}
+}
+
+// alongAxis returns the tip of a pose moved up along its nozzle axis to height
+// z, or as far as the machine's travel allows.
+func (c *Corrector) alongAxis(p machine.Pose, z float64) r3.Vec {
+	axis := c.card.NozzleAxis(p.Azimuth)
+	reach := math.Max(0, z-p.Tip.Z) / axis.Z
+	w := c.card.Words(p)
+	reach = math.Min(reach, room(w.X, axis.X, c.card.Travel.X))
+	reach = math.Min(reach, room(w.Y, axis.Y, c.card.Travel.Y))
+	return r3.Add(p.Tip, r3.Scale(reach, axis))
+}
+
+// room returns how far one may go from x with speed d before leaving the range.
+func room(x, d float64, within [2]float64) float64 {
+	switch {
+	case d > 1e-9:
+		return math.Max(0, (within[1]-x)/d)
+	case d < -1e-9:
+		return math.Max(0, (within[0]-x)/d)
+	}
+	return math.Inf(1)
+}
+
+// blind goes from an unknown place to above the goal: first up, then across.
+func (c *Corrector) blind(goal machine.Pose, safe, word float64) {
+	above := c.alongAxis(goal, safe)
+	to := c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundZ(safe, true)}, word)
+	c.blindly(to)
+}
+
+// draw draws filament back, or returns it, until depth is what is drawn back.
+func (c *Corrector) draw(depth float64) {
+	if math.Abs(depth-c.depth) < 1e-9 {
+		return
+	}
+	c.filament(c.depth - depth)
+	c.depth = depth
+}
+
+// turn swivels where the tip stands.
+func (c *Corrector) turn(word float64) {
+	tip := c.pose().Tip
+	tip.Z = c.now.Z
+	c.move(c.wordsAt(tip, word), 0, c.travel)
+}
+
+func sortFloats(v []float64) {
+	for i := 1; i < len(v); i++ { // a handful: insertion sort
+		for j := i; j > 0 && v[j] < v[j-1]; j-- {
+			v[j], v[j-1] = v[j-1], v[j]
+		}
+	}
+}

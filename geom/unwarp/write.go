@@ -1,0 +1,193 @@
+package unwarp
+
+import (
+	"math"
+
+	"conewright/geom/machine"
+	"conewright/geom/motion"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// move writes a move to rounded words that pushes e mm of filament, at speed
+// mm/min along the tip's path or slower where a limit of the machine asks for
+// it. Feeds come from the rounded words, so that limits hold for what is
+// written. Filament that rounds to nothing, or belongs to a move that rounds to
+// nothing, is carried on.
+func (c *Corrector) move(to machine.Words, e, speed float64) {
+	c.eSum += e
+	if c.known && to == c.now {
+		return
+	}
+	if !c.known {
+		c.blindly(to)
+		return
+	}
+	eWord := motion.Round(c.eSum, c.card.Decimals.E)
+	c.begin()
+	c.axisWords(to)
+	de := eWord - c.eWord
+	if eWord != c.eWord {
+		c.buf = motion.AppendWord(c.buf, 'E', eWord, c.card.Decimals.E)
+	}
+	minutes, length := c.duration(to, de, speed)
+	c.feedWord(minutes, length)
+	c.checkTravel(to)
+	c.now, c.eWord = to, eWord
+	c.flushLine()
+}
+
+// filament pushes (or draws back) e mm of filament where the tip stands.
+func (c *Corrector) filament(e float64) {
+	c.eSum += e
+	eWord := motion.Round(c.eSum, c.card.Decimals.E)
+	de := math.Abs(eWord - c.eWord)
+	if de == 0 {
+		return
+	}
+	c.begin()
+	c.buf = motion.AppendWord(c.buf, 'E', eWord, c.card.Decimals.E)
+	c.feedWord(de/math.Min(c.card.Retract.Speed, c.card.MaxSpeed.E)/60, de)
+	c.eWord = eWord
+	c.flushLine()
+}
+
+func (c *Corrector) begin() { c.buf = append(c.buf[:0], 'G', '1') }
+
+func (c *Corrector) axisWords(to machine.Words) {
+	d := c.card.Decimals
+	if to.X != c.now.X || !c.known {
+		c.buf = motion.AppendWord(c.buf, 'X', to.X, d.XYZ)
+	}
+	if to.Y != c.now.Y || !c.known {
+		c.buf = motion.AppendWord(c.buf, 'Y', to.Y, d.XYZ)
+	}
+	if to.Z != c.now.Z || !c.known {
+		c.buf = motion.AppendWord(c.buf, 'Z', to.Z, d.XYZ)
+	}
+	if s := c.card.Swivel; s != nil && to.Swivel != c.now.Swivel {
+		c.buf = motion.AppendWord(c.buf, s.Letter[0], to.Swivel, d.Angle)
+	}
+}
+
+// duration returns how long a move takes, in minutes, and the length that its
+// feed is reckoned along, in the card's feed basis.
+func (c *Corrector) duration(to machine.Words, de, speed float64) (minutes, length float64) {
+	dx, dy, dz := to.X-c.now.X, to.Y-c.now.Y, to.Z-c.now.Z
+	dc := to.Swivel - c.now.Swivel
+	xyz := math.Sqrt(dx*dx + dy*dy + dz*dz)
+	tip := xyz
+	if c.card.TipOff() > 0 {
+		tip = r3.Norm(r3.Sub(c.card.Pose(to).Tip, c.pose().Tip))
+	}
+	minutes = c.slowed(tip/speed, dx, dy, dz, dc, de)
+	switch {
+	case c.card.FeedBasis == machine.FeedAllAxes:
+		return minutes, math.Sqrt(xyz*xyz + dc*dc)
+	case xyz == 0:
+		return minutes, math.Abs(dc)
+	}
+	return minutes, xyz
+}
+
+// slowed stretches a move's time until no limit of the card is passed.
+func (c *Corrector) slowed(minutes, dx, dy, dz, dc, de float64) float64 {
+	const bit = 1.001 // what is counted as slowed
+	m := &c.card.MaxSpeed
+	axis := math.Max(math.Abs(dx)/m.X, math.Max(math.Abs(dy)/m.Y, math.Abs(dz)/m.Z))
+	axis = math.Max(axis, math.Abs(de)/m.E) / 60
+	at := func() r3.Vec { return r3.Vec{X: c.now.X, Y: c.now.Y, Z: c.now.Z} }
+	longest := minutes
+	if axis > longest {
+		if axis > minutes*bit {
+			c.stats.Axis.add(c.line+1, at())
+		}
+		longest = axis
+	}
+	if s := c.card.Swivel; s != nil && dc != 0 {
+		if t := math.Abs(dc) / s.MaxSpeed / 60; t > longest {
+			if minutes > 0 && t > longest*bit {
+				c.stats.Swivel.add(c.line+1, at())
+			}
+			longest = t
+		}
+	}
+	if de > 0 {
+		if t := de * c.card.FilamentArea() / c.card.MaxFlow / 60; t > longest {
+			if t > longest*bit {
+				c.stats.Flow.add(c.line+1, at())
+			}
+			longest = t
+		}
+	}
+	return longest
+}
+
+// feedWord adds the F word of a move that takes minutes along length.
+func (c *Corrector) feedWord(minutes, length float64) {
+	start := len(c.buf)
+	if c.card.FeedBasis == machine.FeedInverseTime {
+		c.buf = motion.AppendFeed(c.buf, 1/minutes)
+		c.feed = ""
+		return
+	}
+	c.buf = motion.AppendFeed(c.buf, length/minutes)
+	if word := c.buf[start:]; string(word) == c.feed {
+		c.buf = c.buf[:start]
+	} else {
+		c.feed = string(word)
+	}
+}
+
+// blindly makes the first moves, from a place that isn't known: up, then
+// across. Times are those of the machine's whole travel.
+func (c *Corrector) blindly(to machine.Words) {
+	d, t, m := c.card.Decimals, &c.card.Travel, &c.card.MaxSpeed
+	speed := math.Min(c.opt.TravelSpeed, math.Min(m.X, m.Y))
+	c.begin()
+	c.buf = motion.AppendWord(c.buf, 'Z', to.Z, d.XYZ)
+	zSpan := t.Z[1] - t.Z[0]
+	c.feedWord(zSpan/m.Z/60, zSpan)
+	c.flushLine()
+
+	c.begin()
+	c.buf = motion.AppendWord(c.buf, 'X', to.X, d.XYZ)
+	c.buf = motion.AppendWord(c.buf, 'Y', to.Y, d.XYZ)
+	span := math.Hypot(t.X[1]-t.X[0], t.Y[1]-t.Y[0])
+	minutes, length := span/speed/60, span
+	if s := c.card.Swivel; s != nil && to.Swivel != c.now.Swivel {
+		c.buf = motion.AppendWord(c.buf, s.Letter[0], to.Swivel, d.Angle)
+		turn := math.Abs(to.Swivel - c.now.Swivel)
+		minutes = math.Max(minutes, turn/s.MaxSpeed/60)
+		if c.card.FeedBasis == machine.FeedAllAxes {
+			length = math.Hypot(length, turn)
+		}
+	}
+	c.feedWord(minutes, length)
+	c.checkTravel(to)
+	c.now, c.known = to, true
+	c.flushLine()
+}
+
+// checkTravel notes words that leave the machine's travel.
+func (c *Corrector) checkTravel(to machine.Words) {
+	t := &c.card.Travel
+	if out(to.X, t.X) || out(to.Y, t.Y) || out(to.Z, t.Z) {
+		c.stats.OutOfTravel.add(c.line+1, c.card.Pose(to).Tip)
+	}
+}
+
+func out(v float64, within [2]float64) bool {
+	const slack = 1e-6
+	return v < within[0]-slack || v > within[1]+slack
+}
+
+func (c *Corrector) flushLine() {
+	c.line++
+	if n := len(c.buf); n == 0 || c.buf[n-1] != '\n' {
+		c.buf = append(c.buf, '\n')
+	}
+	if c.err == nil {
+		_, c.err = c.out.Write(c.buf)
+	}
+}

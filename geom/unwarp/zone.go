@@ -1,0 +1,91 @@
+// Package unwarp brings planar motion back onto the shells: it cuts moves
+// finely enough, turns the head, keeps the tip off the bed, sets the feeds and
+// writes the machine's words.
+//
+// Lengths are mm, feeds mm/min, swivel words degrees, angles inside radians.
+package unwarp
+
+import (
+	"math"
+
+	"conewright/geom/field"
+	"conewright/geom/machine"
+	"conewright/geom/motion"
+	"conewright/geom/zone"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Zone is what bringing back one zone's motion needs.
+type Zone struct {
+	Name        string
+	Field       field.Field
+	Drop        float64    // z taken off to seat the warped mesh at 0
+	Offset      r3.Vec     // planar motion minus warped mesh
+	LayerHeight float64    // planar
+	Base        *zone.Base // what the zone rests on; nil: the bed
+	// Keep tells which events belong to the part, or is nil for all. What it
+	// refuses is left out and counted.
+	Keep func(*motion.Event) bool
+}
+
+// Real returns where a planar point's plan place lies on the bed, and the c of
+// the shell z + f = c that its z stands for.
+func (z *Zone) Real(p r3.Vec) (xy r2.Vec, c float64) {
+	return r2.Vec{X: p.X - z.Offset.X, Y: p.Y - z.Offset.Y}, p.Z - z.Offset.Z + z.Drop
+}
+
+// Rule is the bed rule of CONTRACT: how low the tip may stand over a base, and
+// how much filament a bead near the base gets.
+type Rule struct {
+	card *machine.Card
+	base *zone.Base
+	half float64 // half a layer height
+	h    float64 // layer height
+	rim  float64 // radius of the nozzle at its tip
+}
+
+// NewRule returns the rule for a zone on a machine.
+func NewRule(card *machine.Card, z *Zone) Rule {
+	return Rule{card: card, base: z.Base, half: z.LayerHeight / 2, h: z.LayerHeight, rim: card.RimRadius()}
+}
+
+// Over returns the rule's least tip height over a base of the given normal when
+// the head leans toward azimuth (radians), mm.
+func (r *Rule) Over(normal r3.Vec, azimuth float64) float64 {
+	cos := r3.Dot(r.card.NozzleAxis(azimuth), normal)
+	return math.Max(r.half, r.rim*math.Sqrt(math.Max(0, 1-cos*cos)))
+}
+
+// Level returns Over for a level base; the azimuth doesn't matter then.
+func (r *Rule) Level() float64 {
+	return r.Over(r3.Vec{Z: 1}, 0)
+}
+
+// Top returns the height above which the rule never acts: neither on the tip
+// nor on the filament.
+func (r *Rule) Top() float64 {
+	top := 0.0
+	if r.base != nil {
+		top = r.base.Top()
+	}
+	return top + math.Max(r.h, math.Max(r.half, r.rim))
+}
+
+// Base returns the base's height under (p, z) and its normal.
+func (r *Rule) Base(p r2.Vec, z float64) (b float64, normal r3.Vec) {
+	if r.base == nil {
+		return 0, r3.Vec{Z: 1}
+	}
+	// A bead may come to lie up to a layer under its base before the rule
+	// raises it: that base is still the one beneath.
+	b, normal, _ = r.base.Height(p.X, p.Y, z+r.h)
+	return b, normal
+}
+
+// Share returns how much of a bead's filament is laid at tip height z over a
+// base at b: min(1, (z - b) / layer height).
+func (r *Rule) Share(z, b float64) float64 {
+	return math.Max(0, math.Min(1, (z-b)/r.h))
+}
