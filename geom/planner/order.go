@@ -1,0 +1,224 @@
+package planner
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// order puts beads in printing order. It goes through the layers from below and
+// remembers where the nozzle is and which way the last closed bead turned.
+type order struct {
+	o    *Options
+	at   r2.Vec
+	left bool   // the last closed bead turned left
+	seam r2.Vec // direction of this layer's seam
+}
+
+func newOrder(o *Options) *order {
+	return &order{o: o, at: o.Axis}
+}
+
+// seamStep is the golden angle: seams spread over layers never line up.
+var seamStep = math.Pi * (3 - math.Sqrt(5))
+
+// layer orders one layer: islands from the axis outward, then to the nearest;
+// in each the walls, the gaps, the fill.
+func (s *order) layer(i int, islands []island) []Bead {
+	azimuth := s.o.SeamAzimuth
+	if s.o.Seam == SeamSpread {
+		azimuth += float64(i) * seamStep
+	}
+	sin, cos := math.Sincos(azimuth)
+	s.seam = r2.Vec{X: cos, Y: sin}
+	var out []Bead
+	rest := slices.Clone(islands)
+	from := s.o.Axis
+	for len(rest) > 0 {
+		best, least := 0, math.Inf(1)
+		for j := range rest {
+			if d := rest[j].distance(from); d < least {
+				best, least = j, d
+			}
+		}
+		isl := rest[best]
+		rest = slices.Delete(rest, best, best+1)
+		out = s.island(out, isl)
+		from = s.at
+	}
+	return out
+}
+
+// distance is from p to the nearest point of the island's beads; infinite for
+// an island without any.
+func (isl *island) distance(p r2.Vec) float64 {
+	d := math.Inf(1)
+	for _, level := range isl.walls {
+		d = math.Min(d, nearestVertex(level, p))
+	}
+	return math.Min(d, math.Min(nearestVertex(isl.gaps, p), nearestVertex(isl.fill, p)))
+}
+
+func nearestVertex(beads []Bead, p r2.Vec) float64 {
+	least := math.Inf(1)
+	for i := range beads {
+		for _, q := range beads[i].Path {
+			least = math.Min(least, r2.Norm2(r2.Sub(q, p)))
+		}
+	}
+	return math.Sqrt(least)
+}
+
+// island appends the beads of one island.
+func (s *order) island(out []Bead, isl island) []Bead {
+	levels := slices.Clone(isl.walls)
+	if !s.o.OutsideIn {
+		slices.Reverse(levels)
+	}
+	for _, level := range levels {
+		out = s.nearest(out, level, s.at)
+	}
+	out = s.nearest(out, isl.gaps, s.at)
+	return s.nearest(out, isl.fill, s.o.Axis)
+}
+
+// nearest appends beads by greedy nearest neighbour, the first one nearest to
+// start.
+func (s *order) nearest(out []Bead, beads []Bead, start r2.Vec) []Bead {
+	rest := make([]Bead, len(beads))
+	for i, b := range beads {
+		if b.Closed {
+			b = startAt(b, s.seamOf(b))
+		}
+		rest[i] = b
+	}
+	from := start
+	for len(rest) > 0 {
+		best, least := 0, math.Inf(1)
+		for i := range rest {
+			if d := s.reach(&rest[i], from); d < least {
+				best, least = i, d
+			}
+		}
+		b := s.turned(rest[best])
+		rest = slices.Delete(rest, best, best+1)
+		out = append(out, b)
+		s.at = b.Path[len(b.Path)-1]
+		if b.Closed {
+			s.at = b.Path[0]
+		}
+		from = s.at
+	}
+	return out
+}
+
+// reach is the distance from p to where the bead may begin, squared.
+func (s *order) reach(b *Bead, p r2.Vec) float64 {
+	if b.Closed {
+		if s.o.Seam == SeamNearest {
+			_, d := nearestIndex(b.Path, p)
+			return d
+		}
+		return r2.Norm2(r2.Sub(b.Path[0], p))
+	}
+	return math.Min(r2.Norm2(r2.Sub(b.Path[0], p)), r2.Norm2(r2.Sub(b.Path[len(b.Path)-1], p)))
+}
+
+// turned lets an open bead begin at its nearer end, and turns closed ones left
+// and right by turns, so that a swivelling head winds back what it wound up.
+func (s *order) turned(b Bead) Bead {
+	if !b.Closed {
+		first, last := b.Path[0], b.Path[len(b.Path)-1]
+		if r2.Norm2(r2.Sub(last, s.at)) < r2.Norm2(r2.Sub(first, s.at)) {
+			return reversed(b)
+		}
+		return b
+	}
+	if s.o.Seam == SeamNearest {
+		i, _ := nearestIndex(b.Path, s.at)
+		b = startAt(b, seam{index: i})
+	}
+	s.left = !s.left
+	if s.left != (signedArea(b.Path) > 0) {
+		b = reversed(b)
+		b = startAt(b, seam{index: len(b.Path) - 1})
+	}
+	return b
+}
+
+func nearestIndex(path []r2.Vec, p r2.Vec) (int, float64) {
+	best, least := 0, math.Inf(1)
+	for i, q := range path {
+		if d := r2.Norm2(r2.Sub(q, p)); d < least {
+			best, least = i, d
+		}
+	}
+	return best, least
+}
+
+func reversed(b Bead) Bead {
+	b.Path = slices.Clone(b.Path)
+	slices.Reverse(b.Path)
+	if b.Width != nil {
+		b.Width = slices.Clone(b.Width)
+		slices.Reverse(b.Width)
+	}
+	return b
+}
+
+// seam is a place on a closed path: a vertex, or a share of the edge behind it.
+type seam struct {
+	index int
+	share float64
+}
+
+// seamOf finds where the seam's ray from the axis leaves the path for the last
+// time; a path that it misses begins at the vertex nearest in azimuth.
+func (s *order) seamOf(b Bead) seam {
+	best, out := seam{}, -1.0
+	turnBest, turn := 0, math.Inf(-1)
+	for i, p := range b.Path {
+		v := r2.Sub(p, s.o.Axis)
+		w := r2.Sub(b.Path[next(i, len(b.Path))], s.o.Axis)
+		side, sideW := r2.Cross(s.seam, v), r2.Cross(s.seam, w)
+		if (side <= 0) != (sideW <= 0) {
+			t := side / (side - sideW)
+			if d := r2.Dot(s.seam, r2.Add(v, r2.Scale(t, r2.Sub(w, v)))); d > out {
+				best, out = seam{i, t}, d
+			}
+		}
+		if c := r2.Dot(s.seam, v) / math.Max(r2.Norm(v), 1e-9); c > turn {
+			turnBest, turn = i, c
+		}
+	}
+	if out < 0 {
+		return seam{index: turnBest}
+	}
+	return best
+}
+
+// startAt returns the closed bead begun at the seam.
+func startAt(b Bead, at seam) Bead {
+	n := len(b.Path)
+	path := make([]r2.Vec, 0, n+1)
+	var width []float64
+	first := at.index
+	const nearVertex = 1e-3 // share of an edge: no new point for so little
+	if at.share > nearVertex && at.share < 1-nearVertex {
+		j := next(at.index, n)
+		path = append(path, r2.Add(b.Path[at.index], r2.Scale(at.share, r2.Sub(b.Path[j], b.Path[at.index]))))
+		if b.Width != nil {
+			width = append(width, b.Width[at.index]+at.share*(b.Width[j]-b.Width[at.index]))
+		}
+		first = j
+	} else if at.share >= 1-nearVertex {
+		first = next(at.index, n)
+	}
+	path = append(append(path, b.Path[first:]...), b.Path[:first]...)
+	if b.Width != nil {
+		b.Width = append(append(width, b.Width[first:]...), b.Width[:first]...)
+	}
+	b.Path = path
+	return b
+}

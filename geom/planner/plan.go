@@ -1,0 +1,120 @@
+package planner
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Kind tells what a bead is for.
+type Kind uint8
+
+// Kinds of beads.
+const (
+	Wall Kind = iota // along an outline
+	Gap              // a thin place where no whole bead fits beside the walls
+	Cap              // solid inside: open above or below, or fill 1
+	Fill             // sparse inside
+)
+
+func (k Kind) String() string {
+	return [...]string{"wall", "gap", "cap", "fill"}[k]
+}
+
+// Bead is one stroke of the nozzle.
+type Bead struct {
+	Path   []r2.Vec
+	Closed bool // back to Path[0] at the end, which isn't repeated
+	Kind   Kind
+	Width  []float64 // planar pitch width at each point of Path, mm; nil: Options.Pitch
+}
+
+// Layer is one planar layer: what a nozzle does between two heights.
+type Layer struct {
+	Z      float64 // top of the layer
+	Region Region  // the mesh's section at mid-height, simplified
+	Beads  []Bead  // in printing order
+}
+
+// Motion is the planned motion of one warped mesh.
+type Motion struct {
+	Layers  []Layer // from below; those without material are left out
+	Options Options // as used, defaults filled in
+}
+
+// planSections plans from sections at mid-heights (i + 0.5) h, from below.
+func planSections(ctx context.Context, sections []Region, o Options, progress func(done float64)) (*Motion, error) {
+	regions := make([]Region, len(sections))
+	step := stages(progress, 0.25, 0.15, 0.5, 0.1)
+	err := inParallel(ctx, len(sections), step(0), func(i int) (err error) {
+		regions[i], err = cleanRegion(sections[i])
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	covers, err := coverings(ctx, regions, o, step(1))
+	if err != nil {
+		return nil, err
+	}
+	islands := make([][]island, len(regions))
+	err = inParallel(ctx, len(regions), step(2), func(i int) (err error) {
+		islands[i], err = planLayer(i, regions[i], covers[i], &o)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	motion := &Motion{Options: o}
+	order := newOrder(&o)
+	for i, r := range regions {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if beads := order.layer(i, islands[i]); len(beads) > 0 {
+			motion.Layers = append(motion.Layers, Layer{Z: float64(i+1) * o.LayerHeight, Region: r, Beads: beads})
+		}
+		step(3)(float64(i+1) / float64(len(regions)))
+	}
+	if len(motion.Layers) == 0 {
+		return nil, errors.New("planner: nothing in the mesh is wide enough for a bead")
+	}
+	return motion, nil
+}
+
+// cleanRegion simplifies raw contours and unites bodies that overlap.
+func cleanRegion(contours Region) (Region, error) {
+	raw := make(Region, 0, len(contours))
+	for _, c := range contours {
+		if s := simplify(c, contourTolerance); s != nil {
+			raw = append(raw, s)
+		}
+	}
+	return union(raw)
+}
+
+// island is what is planned for one connected piece of a layer.
+type island struct {
+	walls [][]Bead // from the outermost inward
+	gaps  []Bead
+	fill  []Bead // caps and fill
+}
+
+// planLayer plans every island of layer i. cover is what is buried under and
+// over enough layers to be sparse.
+func planLayer(i int, r, cover Region, o *Options) ([]island, error) {
+	var out []island
+	for _, piece := range r.components() {
+		isl, inside, err := walls(piece, o)
+		if err == nil {
+			isl.fill, err = fillIsland(i, inside, cover, o)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("planner: layer %d: %w", i, err)
+		}
+		out = append(out, isl)
+	}
+	return out, nil
+}

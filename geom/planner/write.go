@@ -1,0 +1,191 @@
+package planner
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Filament is what the whole motion pushes, mm of the filament's diameter.
+func (m *Motion) Filament() float64 {
+	sum := 0.0
+	for i := range m.Layers {
+		for j := range m.Layers[i].Beads {
+			sum += m.Layers[i].Beads[j].filament(&m.Options)
+		}
+	}
+	return sum
+}
+
+func (b *Bead) filament(o *Options) float64 {
+	sum := 0.0
+	for i := 1; i < b.points(); i++ {
+		sum += b.push(i, o)
+	}
+	return sum
+}
+
+// points counts the bead's points, the return to its start included.
+func (b *Bead) points() int {
+	if b.Closed {
+		return len(b.Path) + 1
+	}
+	return len(b.Path)
+}
+
+func (b *Bead) point(i int) r2.Vec { return b.Path[i%len(b.Path)] }
+
+// push is the filament of the bead's segment that ends in point i: section x
+// length / filament section.
+func (b *Bead) push(i int, o *Options) float64 {
+	area := o.BeadArea
+	if b.Width != nil {
+		n := len(b.Width)
+		area *= (b.Width[(i-1)%n] + b.Width[i%n]) / 2 / o.Pitch
+	}
+	return area * r2.Norm(r2.Sub(b.point(i), b.point(i-1))) / (math.Pi / 4 * o.Filament * o.Filament)
+}
+
+// Write writes the motion as plain RS-274 words: millimetres, absolute, E
+// absolute. E words are the rounded running total, so no rounding adds up.
+func (m *Motion) Write(w io.Writer) error {
+	p := &pen{out: bufio.NewWriterSize(w, 1<<16), o: &m.Options, z: math.NaN()}
+	p.line("G21")
+	p.line("G90")
+	p.line("M82")
+	p.line("G92 E0")
+	for i := range m.Layers {
+		l := &m.Layers[i]
+		p.region = l.Region
+		for j := range l.Beads {
+			p.travel(l.Beads[j].Path[0], l.Z)
+			p.bead(&l.Beads[j])
+		}
+	}
+	if err := p.out.Flush(); err != nil {
+		return fmt.Errorf("planner: writing planar motion: %w", err)
+	}
+	return nil
+}
+
+// pen writes words and knows where the nozzle is. bufio keeps the first write
+// error until Flush.
+type pen struct {
+	out    *bufio.Writer
+	buf    []byte
+	o      *Options
+	region Region // of this layer
+	at     r2.Vec
+	z      float64 // NaN before the first move
+	e      float64 // filament so far
+	feed   float64 // last F, mm/min
+}
+
+func (p *pen) line(s string) {
+	p.out.WriteString(s)
+	p.out.WriteByte('\n')
+}
+
+// word appends a letter and a number.
+func (p *pen) word(letter byte, v float64, decimals int) {
+	if len(p.buf) > 0 {
+		p.buf = append(p.buf, ' ')
+	}
+	scale := math.Pow10(decimals)
+	v = math.Round(v*scale)/scale + 0 // + 0 turns -0 into 0
+	p.buf = append(p.buf, letter)
+	p.buf = strconv.AppendFloat(p.buf, v, 'f', decimals, 64)
+}
+
+func (p *pen) end() {
+	p.buf = append(p.buf, '\n')
+	p.out.Write(p.buf)
+	p.buf = p.buf[:0]
+}
+
+// speed appends F where it changes; speed in mm/s.
+func (p *pen) speed(speed float64) {
+	if f := speed * 60; f != p.feed {
+		p.word('F', f, 1)
+		p.feed = f
+	}
+}
+
+// freeTravel is how far a travel inside the region may go without a
+// retraction, mm (common practice, no source).
+const freeTravel = 3
+
+// travel goes to the start of a bead on height z. A new layer's height is
+// taken before going sideways.
+func (p *pen) travel(to r2.Vec, z float64) {
+	far := r2.Norm(r2.Sub(to, p.at))
+	if z == p.z && far < 5e-4 {
+		return // beads that follow each other
+	}
+	first := math.IsNaN(p.z)
+	retract := !first && (far > freeTravel || p.region.crossedBy(p.at, to))
+	lift := 0.0
+	if retract || first {
+		lift = p.o.Retract.Lift
+	}
+	if retract {
+		p.filament(-p.o.Retract.Length)
+	}
+	if z+lift != p.z {
+		p.height(z + lift)
+	}
+	p.sideways(to)
+	if lift > 0 {
+		p.height(z)
+	}
+	if retract {
+		p.filament(p.o.Retract.Length)
+	}
+}
+
+func (p *pen) height(z float64) {
+	p.buf = append(p.buf, "G1"...)
+	p.word('Z', z, 3)
+	p.speed(p.o.TravelSpeed)
+	p.end()
+	p.z = z
+}
+
+func (p *pen) sideways(to r2.Vec) {
+	p.buf = append(p.buf, "G1"...)
+	p.word('X', to.X, 3)
+	p.word('Y', to.Y, 3)
+	p.speed(p.o.TravelSpeed)
+	p.end()
+	p.at = to
+}
+
+// filament moves E alone: a retraction or its return.
+func (p *pen) filament(length float64) {
+	if length == 0 {
+		return
+	}
+	p.e += length
+	p.buf = append(p.buf, "G1"...)
+	p.word('E', p.e, 5)
+	p.speed(p.o.Retract.Speed)
+	p.end()
+}
+
+func (p *pen) bead(b *Bead) {
+	for i := 1; i < b.points(); i++ {
+		to := b.point(i)
+		p.e += b.push(i, p.o)
+		p.buf = append(p.buf, "G1"...)
+		p.word('X', to.X, 3)
+		p.word('Y', to.Y, 3)
+		p.word('E', p.e, 5)
+		p.speed(p.o.Speed)
+		p.end()
+		p.at = to
+	}
+}
