@@ -1,0 +1,102 @@
+// Package render draws the part, its zones and its motion as a sheet: three
+// views in first-angle projection, composed by pure functions from the setup
+// and its results.
+//
+// Sheet makes a drawing (package drawing: plain data) from an Input; svg and
+// raster turn it into bytes and pixels. A Drafter does the same and keeps from
+// one drawing to the next what didn't change.
+package render
+
+import (
+	"conewright/geom/field"
+	"conewright/geom/machine"
+	"conewright/geom/mesh"
+	"conewright/render/drawing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Input is all that a sheet shows; plain data, in bed coordinates and mm. Only
+// Mesh is needed. Neither Sheet nor a Drafter changes it. A Drafter takes a
+// mesh for unchanged where the pointer is the same: put a new one where
+// vertices or facets differ.
+type Input struct {
+	Mesh  *mesh.Mesh // the whole part, seated
+	Zones []Zone     // in printing order; none: the part is drawn without shells
+	Cuts  []Cut
+	// Shell is the thickness of a shell, square to it; 0: 0.2 mm. Only so many
+	// shells are drawn as stay apart on paper.
+	Shell float64
+	// Overhang holds the unsupported pieces of surface as triangles.
+	Overhang [][3]r3.Vec
+	MidAir   []r3.Vec   // mid-air starts
+	Findings []r3.Vec   // places of findings
+	Beads    [][]r3.Vec // motion laid so far, oldest first
+	Head     *Head      // where the head stands; nil: not drawn
+	Warp     float64    // 0 the part as it is .. 1 as it is sliced
+	View     View
+	Flat     Flat
+	Options  Options
+	Fields   Fields
+	Texts    *Texts // nil: English
+}
+
+// Zone is a piece of the part with its field.
+type Zone struct {
+	Name  string
+	Mesh  *mesh.Mesh // closed, caps marked by their origins; nil: the whole part
+	Field field.Field
+}
+
+// Cut is a plane that splits the part. Label stands at its end.
+type Cut struct {
+	Point, Normal r3.Vec
+	Label         string
+}
+
+// Head is the machine's head at a place of the motion.
+type Head struct {
+	Shape   machine.Head
+	Tip     r3.Vec
+	Azimuth float64 // toward which it leans, radians
+}
+
+// View is how the pictorial view is looked at. The zero value looks from the
+// front right, from above, with the part fitted into its place.
+type View struct {
+	// Azimuth is where the viewer stands, counter-clockwise from +x seen from
+	// above, and Elevation how high, radians. Both 0 stand for the usual
+	// direction; a true zero is asked for by Set.
+	Azimuth, Elevation float64
+	Set                bool
+	Zoom               float64 // 0 or 1: fitted
+	Pan                r2.Vec  // mm of paper
+}
+
+// Flat is how elevation and plan are looked at, together.
+type Flat struct {
+	Zoom float64 // 0 or 1: the scale of ISO 5455 that fits
+	Pan  r2.Vec  // mm of paper; y moves the elevation, and the plan against it
+}
+
+// Options are the choices of a sheet.
+type Options struct {
+	Size   r2.Vec // of the sheet, mm; zero: A3 landscape
+	Hidden bool   // hidden edges, dashed
+	Coarse bool   // fewer shells, for while something big is dragged
+	// NoFrame leaves out frame and title block.
+	NoFrame bool
+	// Selected is drawn in the accent tone and bolder.
+	Selected drawing.Item
+	// Section is the y of the section plane; nil: through the axis of the
+	// selected zone, else of the last zone that has one, else the middle.
+	Section *float64
+}
+
+// Fields are what the title block says (data fields after ISO 7200). There is
+// no date: the same job must give the same bytes.
+type Fields struct {
+	Title, Machine, Zones, Shell, Overhang string
+	Sheet, Sheets                          int // 0: 1
+}
