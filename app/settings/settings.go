@@ -1,0 +1,99 @@
+// Package settings keeps what the program remembers between starts: recent
+// files, language, window size, machine cards whose cautions were read. They
+// lie in a file of their own that is always whole.
+package settings
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"github.com/adrg/xdg"
+	"github.com/natefinch/atomic"
+)
+
+// maxRecent bounds the list of recent files, maxAgreed that of cards.
+const (
+	maxRecent = 8
+	maxAgreed = 200
+	maxBytes  = 1 << 20
+)
+
+// Settings are plain data; the zero value is a first start.
+type Settings struct {
+	Language string   `json:"language,omitempty"` // "": the system's
+	Recent   []string `json:"recent,omitempty"`   // newest first
+	Agreed   []string `json:"agreed,omitempty"`   // hashes of machine cards
+	Width    float32  `json:"width,omitempty"`    // of the window
+	Height   float32  `json:"height,omitempty"`
+	Look     string   `json:"look,omitempty"` // "": the system's | light | dark
+}
+
+// Dir returns the folder for settings and autosave.
+func Dir() string { return filepath.Join(xdg.ConfigHome, "conewright") }
+
+const name = "settings.json"
+
+// Load reads the settings of a folder. Where there are none, or none that make
+// sense, it returns a first start's: losing them is no reason not to start.
+func Load(dir string) Settings {
+	var s Settings
+	data, err := os.ReadFile(filepath.Join(dir, name))
+	if err != nil || len(data) > maxBytes || json.Unmarshal(data, &s) != nil {
+		return Settings{}
+	}
+	s.Recent = bounded(s.Recent, maxRecent)
+	s.Agreed = bounded(s.Agreed, maxAgreed)
+	if !(s.Width >= 400 && s.Width <= 20000 && s.Height >= 300 && s.Height <= 20000) {
+		s.Width, s.Height = 0, 0
+	}
+	return s
+}
+
+// Save writes the settings into a folder, which is made if missing.
+func (s Settings) Save(dir string) error {
+	data, err := json.MarshalIndent(s, "", "  ")
+	if err != nil {
+		return fmt.Errorf("settings: %w", err)
+	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return fmt.Errorf("settings can't be kept: %w", err)
+	}
+	if err := atomic.WriteFile(filepath.Join(dir, name), bytes.NewReader(data)); err != nil {
+		return fmt.Errorf("settings can't be kept: %w", err)
+	}
+	return nil
+}
+
+// WithRecent returns the settings with a file at the top of the recent ones.
+func (s Settings) WithRecent(path string) Settings {
+	if abs, err := filepath.Abs(path); err == nil {
+		path = abs
+	}
+	s.Recent = bounded(first(path, s.Recent), maxRecent)
+	return s
+}
+
+// WithAgreed returns the settings with a machine card whose cautions were read.
+func (s Settings) WithAgreed(card string) Settings {
+	s.Agreed = bounded(first(card, s.Agreed), maxAgreed)
+	return s
+}
+
+// first returns list with item at its head, once.
+func first(item string, list []string) []string {
+	out := []string{item}
+	for _, l := range list {
+		if l != item {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+func bounded(list []string, most int) []string {
+	return slices.Clone(list[:min(len(list), most)])
+}

@@ -1,0 +1,43 @@
+#!/bin/sh
+# Every check of the project, on a clean checkout of Debian 12 with Go and git;
+# needs no display. Stops at the first that fails.
+set -eu
+cd "$(dirname "$0")/.."
+. packaging/need.sh
+
+step() {
+    now=$(date +%s)
+    echo "== $1 ($((now - begun)) s)"
+}
+begun=$(date +%s)
+
+step "packages"
+# shellcheck disable=SC2086
+need $build_packages xvfb xdotool openbox libgl1-mesa-dri imagemagick admesh
+
+step "build"
+go build -o build/conewright ./app
+
+step "format, vet, staticcheck"
+sh packaging/lint.sh
+
+step "tests with the race detector"
+# Fyne takes the language from here; without one it warns.
+LANG=en_GB.UTF-8 go test -race ./...
+
+step "the demo job against the contract"
+rm -rf build/contract
+build/conewright -job assets/demo/bollard.json -out build/contract
+go test -count=1 ./packaging/contract -dir "$(pwd)/build/contract"
+
+step "checks against programs from outside"
+for check in packaging/outside/*.sh; do
+    [ -e "$check" ] || continue
+    echo "-- $check"
+    sh "$check"
+done
+
+step "the window"
+sh packaging/window-test.sh
+
+step "all passed"
