@@ -1,0 +1,157 @@
+// Package support judges what a zone lacks under it when it is printed in the
+// shells of a field: surfaces that lean out too far (Overhang) and places where
+// a shell begins with nothing under it (MidairStarts).
+//
+// Both look at a zone's own mesh, in place on the bed and not warped; its base
+// (geom/zone) carries it and is never unsupported.
+package support
+
+import (
+	"math"
+	"runtime"
+	"sync"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"conewright/geom/field"
+	"conewright/geom/mesh"
+	"conewright/geom/zone"
+)
+
+// SlackDeg is what a surface may lean out beyond the limit, degrees, before it
+// counts as unsupported, so that a surface exactly at the limit passes in spite
+// of rounding and of faceting (CONTRACT, "Overhang").
+const SlackDeg = 0.5
+
+// Overhangs is what is unsupported of a zone's surface.
+type Overhangs struct {
+	Area   float64 // mm2, real (unwarped)
+	Facets []int32 // unsupported all over, ascending
+	Pieces []Piece // of facets that are partly unsupported, by facet
+}
+
+// Piece is a convex part of a facet, its corners counter-clockwise seen from
+// outside.
+type Piece struct {
+	Facet   int32
+	Corners []r3.Vec
+}
+
+// Overhang returns where n.m < -sin(limitDeg + SlackDeg), n the surface's
+// outward normal and m the shell's, on the mesh m of a zone that isn't warped;
+// the zone's base is left out. It is exact for level fields, ramps and cones
+// without rounding; with rounding the border is found to much less than 0.5 mm.
+func Overhang(m *mesh.Mesh, f *field.Field, limitDeg float64) Overhangs {
+	const chunk = 4096 // facets a piece of work; fixed, so that sums are the same on any machine
+	parts := make([]Overhangs, (len(m.Facets)+chunk-1)/chunk)
+	next := make(chan int, len(parts))
+	for i := range parts {
+		next <- i
+	}
+	close(next)
+	var wait sync.WaitGroup
+	for range min(len(parts), runtime.GOMAXPROCS(0)) {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			for i := range next {
+				j := newJudge(m, f, limitDeg)
+				for k := i * chunk; k < min((i+1)*chunk, len(m.Facets)); k++ {
+					j.facet(int32(k))
+				}
+				parts[i] = j.found
+			}
+		}()
+	}
+	wait.Wait()
+	var all Overhangs
+	for _, p := range parts {
+		all.Area += p.Area
+		all.Facets = append(all.Facets, p.Facets...)
+		all.Pieces = append(all.Pieces, p.Pieces...)
+	}
+	return all
+}
+
+// judge judges facets one by one.
+type judge struct {
+	mesh  *mesh.Mesh
+	field *field.Field
+	limit float64 // unsupported where n.m < -limit
+	slope float64 // signed; 0 for level and ramp
+	steep float64 // sqrt(1 + slope^2)
+	fixed r3.Vec  // the shell's normal where it is the same everywhere
+	found Overhangs
+}
+
+func newJudge(m *mesh.Mesh, f *field.Field, limitDeg float64) *judge {
+	j := &judge{mesh: m, field: f, limit: math.Sin((limitDeg + SlackDeg) * math.Pi / 180), steep: 1}
+	if f.Kind == field.Cone && f.Slope != 0 {
+		j.slope = f.Slope
+		if f.Inward {
+			j.slope = -f.Slope
+		}
+		j.steep = math.Sqrt(1 + f.Slope*f.Slope)
+		return j
+	}
+	j.fixed = f.Normal(f.Axis)
+	return j
+}
+
+// facet judges facet i and notes what of it is unsupported.
+func (j *judge) facet(i int32) {
+	a, b, c := j.mesh.Corners(int(i))
+	n := r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
+	size := math.Sqrt(n.X*n.X + n.Y*n.Y + n.Z*n.Z)
+	if size == 0 {
+		return
+	}
+	if j.slope == 0 {
+		if r3.Dot(n, j.fixed) < -j.limit*size && !zone.IsBase(j.mesh, int(i)) {
+			j.all(i, size/2)
+		}
+		return
+	}
+	// The least that n.m can be with any azimuth and any steepness up to the
+	// cone's; most facets face up and are done here.
+	level := math.Sqrt(n.X*n.X + n.Y*n.Y)
+	if j.least(n.Z, level) >= -j.limit*size || zone.IsBase(j.mesh, int(i)) {
+		return
+	}
+	n = r3.Scale(1/size, n)
+	if j.field.Round == 0 {
+		j.sharp(i, [3]r3.Vec{a, b, c}, n, size/2)
+	} else {
+		j.rounded(i, [3]r3.Vec{a, b, c}, n, size/2)
+	}
+}
+
+// least returns the least n.m for a normal (not of length 1) with z and level
+// parts as given, over gradients up to the cone's slope: the smaller of the
+// ends, for (z - g level) / sqrt(1 + g^2) has its only extreme inside at
+// g = -level / z, where z > 0 makes it a maximum or it isn't reached, and z < 0
+// makes it -|n|.
+func (j *judge) least(z, level float64) float64 {
+	g := math.Abs(j.slope)
+	if z < 0 && level <= -z*g {
+		return -math.Sqrt(z*z + level*level)
+	}
+	return math.Min(z, (z-g*level)/j.steep)
+}
+
+func (j *judge) all(i int32, area float64) {
+	j.found.Area += area
+	j.found.Facets = append(j.found.Facets, i)
+}
+
+func (j *judge) piece(i int32, corners []r3.Vec) {
+	area := 0.0
+	for k := 1; k+1 < len(corners); k++ {
+		area += r3.Norm(r3.Cross(r3.Sub(corners[k], corners[0]), r3.Sub(corners[k+1], corners[0]))) / 2
+	}
+	if area == 0 {
+		return
+	}
+	j.found.Area += area
+	j.found.Pieces = append(j.found.Pieces, Piece{i, corners})
+}

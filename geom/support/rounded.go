@@ -1,0 +1,104 @@
+package support
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// finest is the longest side, mm, of the triangles in which the border between
+// supported and not is taken to be straight. CONTRACT asks for 0.5.
+const finest = 0.25
+
+// rounded judges a facet under a cone with rounding: pieces in which n.m can't
+// cross the limit are settled at once, others are halved, down to finest.
+func (j *judge) rounded(i int32, t [3]r3.Vec, n r3.Vec, area float64) {
+	switch j.settled(t, n) {
+	case supported:
+		return
+	case unsupported:
+		j.all(i, area)
+		return
+	}
+	stack := [][3]r3.Vec{t}
+	for len(stack) > 0 {
+		t := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		switch j.settled(t, n) {
+		case unsupported:
+			j.piece(i, []r3.Vec{t[0], t[1], t[2]})
+		case undecided:
+			k, long := longestSide(t)
+			if long <= finest {
+				j.straight(i, t, n)
+				continue
+			}
+			a, b, c := t[k], t[(k+1)%3], t[(k+2)%3]
+			mid := r3.Scale(0.5, r3.Add(a, b))
+			stack = append(stack, [3]r3.Vec{a, mid, c}, [3]r3.Vec{mid, b, c})
+		}
+	}
+}
+
+type verdict uint8
+
+const (
+	undecided verdict = iota
+	supported
+	unsupported
+)
+
+// settled tells whether n.m keeps to one side of the limit all over t. The
+// gradient's derivative is at most slope / sqrt(r^2 + round^2), and making
+// (g, 1) a unit vector doesn't stretch differences; so n.m differs from its
+// value at the middle by at most that times the distance from there.
+func (j *judge) settled(t [3]r3.Vec, n r3.Vec) verdict {
+	mid := r3.Scale(1.0/3, r3.Add(r3.Add(t[0], t[1]), t[2]))
+	reach := 0.0
+	for _, p := range t {
+		reach = math.Max(reach, math.Hypot(p.X-mid.X, p.Y-mid.Y))
+	}
+	r := math.Max(0, math.Hypot(mid.X-j.field.Axis.X, mid.Y-j.field.Axis.Y)-reach)
+	most := math.Abs(j.slope) * reach / math.Sqrt(r*r+j.field.Round*j.field.Round)
+	over := j.over(mid, n)
+	switch {
+	case over > most:
+		return supported
+	case over < -most:
+		return unsupported
+	}
+	return undecided
+}
+
+// over returns n.m + limit at p: negative where unsupported.
+func (j *judge) over(p, n r3.Vec) float64 {
+	return r3.Dot(n, j.field.Normal(r2.Vec{X: p.X, Y: p.Y})) + j.limit
+}
+
+// straight notes what of t is unsupported, taking n.m as linear over it.
+func (j *judge) straight(i int32, t [3]r3.Vec, n r3.Vec) {
+	s := [3]float64{j.over(t[0], n), j.over(t[1], n), j.over(t[2], n)}
+	var out []r3.Vec
+	for k := range 3 {
+		a, b, sa, sb := t[k], t[(k+1)%3], s[k], s[(k+1)%3]
+		if sa < 0 {
+			out = append(out, a)
+		}
+		if (sa < 0) != (sb < 0) {
+			out = append(out, r3.Add(a, r3.Scale(sa/(sa-sb), r3.Sub(b, a))))
+		}
+	}
+	if len(out) > 2 {
+		j.piece(i, out)
+	}
+}
+
+func longestSide(t [3]r3.Vec) (k int, length float64) {
+	for i := range 3 {
+		if d := r3.Norm(r3.Sub(t[(i+1)%3], t[i])); d > length {
+			k, length = i, d
+		}
+	}
+	return k, length
+}
