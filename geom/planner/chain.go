@@ -10,25 +10,31 @@ import (
 // stretch is a path to become a bead.
 type stretch struct {
 	path   []r2.Vec
+	width  []float64 // at each point; nil: the family's
 	closed bool
 }
 
 func (f *family) bead(s stretch, kind Kind, o *Options) Bead {
-	b := Bead{Path: s.path, Closed: s.closed, Kind: kind}
-	if f.width != 0 && f.width != o.Pitch {
-		b.Width = make([]float64, len(s.path))
-		for i := range b.Width {
-			b.Width[i] = f.width
-		}
+	b := Bead{Path: s.path, Closed: s.closed, Kind: kind, Width: s.width}
+	if s.width == nil && f.width != 0 && f.width != o.Pitch {
+		b.Width = constant(f.width, len(s.path))
 	}
 	return b
+}
+
+func constant(v float64, n int) []float64 {
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = v
+	}
+	return out
 }
 
 // strokes returns all strokes by themselves.
 func (c *clipped) strokes() []stretch {
 	out := make([]stretch, 0, len(c.list))
 	for _, s := range c.list {
-		out = append(out, stretch{s.path, s.closed})
+		out = append(out, stretch{path: s.path, closed: s.closed})
 	}
 	return out
 }
@@ -42,18 +48,19 @@ func (c *clipped) strokes() []stretch {
 // stretch becomes a link where k is even on one side and odd on the other. So
 // no end is linked twice, and a chain only ever climbs: it can't bite its tail.
 func (c *clipped) chains() []stretch {
-	links := c.links()
+	rounds := c.rounds()
+	links := c.links(rounds)
+	tails, out := c.edges(rounds, links)
 	started := make([]bool, len(c.list))
-	var out []stretch
 	for s := range c.list {
 		if c.list[s].closed {
-			out = append(out, stretch{c.list[s].path, true})
+			out = append(out, stretch{path: c.list[s].path, closed: true})
 			continue
 		}
 		if started[s] || c.hasLower(s, links) {
 			continue
 		}
-		out = append(out, c.chainFrom(s, links, started))
+		out = append(out, c.chainFrom(s, links, tails, started))
 	}
 	return out
 }
@@ -64,8 +71,8 @@ type link struct {
 	path []r2.Vec // vertices between the two
 }
 
-// links maps a crossing to its link, in both directions.
-func (c *clipped) links() map[int]link {
+// rounds lists the crossings of each contour in its order.
+func (c *clipped) rounds() [][]int {
 	order := make([]int, 0, len(c.cross))
 	for i := range c.cross {
 		if c.cross[i].stroke >= 0 {
@@ -82,23 +89,36 @@ func (c *clipped) links() map[int]link {
 		}
 		return order[i] < order[j]
 	})
-	links := make(map[int]link)
+	var rounds [][]int
 	for i := 0; i < len(order); {
 		j := i
 		for j < len(order) && c.cross[order[j]].contour == c.cross[order[i]].contour {
 			j++
 		}
-		ring := order[i:j]
-		for x, a := range ring {
-			if b := ring[next(x, len(ring))]; c.linked(a, b) {
-				path := between(c.region[c.cross[a].contour], c.cross[a].pos, c.cross[b].pos)
-				links[a] = link{b, path}
-				back := slices.Clone(path)
-				slices.Reverse(back)
-				links[b] = link{a, back}
-			}
-		}
+		rounds = append(rounds, order[i:j])
 		i = j
+	}
+	return rounds
+}
+
+// links maps a crossing to its link, in both directions.
+func (c *clipped) links(rounds [][]int) map[int]link {
+	links := make(map[int]link)
+	for _, round := range rounds {
+		for x, a := range round {
+			b := round[next(x, len(round))]
+			if !c.linked(a, b) {
+				continue
+			}
+			path := between(c.region[c.cross[a].contour], c.cross[a].pos, c.cross[b].pos)
+			if pathLength(append([]r2.Vec{c.cross[a].at}, append(path, c.cross[b].at)...), false) >= steepArc*c.family.spacing {
+				continue // edge beads do better there
+			}
+			links[a] = link{b, path}
+			back := slices.Clone(path)
+			slices.Reverse(back)
+			links[b] = link{a, back}
+		}
 	}
 	return links
 }
@@ -136,12 +156,20 @@ func (c *clipped) hasLower(s int, links map[int]link) bool {
 	return false
 }
 
-// chainFrom follows links upward from stroke s, which has none downward.
-func (c *clipped) chainFrom(s int, links map[int]link, started []bool) stretch {
-	var path []r2.Vec
+// chainFrom follows links upward from stroke s, which has none downward, with
+// the tails at both ends.
+func (c *clipped) chainFrom(s int, links map[int]link, tails map[int]stretch, started []bool) stretch {
 	forward := true
-	if _, ok := links[c.list[s].from]; ok {
+	begin := c.list[s].from
+	if _, ok := links[begin]; ok {
 		forward = false
+		begin = c.list[s].to
+	}
+	var out stretch
+	if t, ok := tails[begin]; ok {
+		out.path, out.width = slices.Clone(t.path), slices.Clone(t.width)
+		slices.Reverse(out.path)
+		slices.Reverse(out.width)
 	}
 	for {
 		started[s] = true
@@ -151,13 +179,24 @@ func (c *clipped) chainFrom(s int, links map[int]link, started []bool) stretch {
 			slices.Reverse(piece)
 			end = c.list[s].from
 		}
-		path = append(path, piece...)
+		out.path = append(out.path, piece...)
 		l, ok := links[end]
 		if !ok {
-			return stretch{path: path}
+			c.close(&out, tails[end])
+			return out
 		}
-		path = append(path, l.path...)
+		out.path = append(out.path, l.path...)
 		s = c.cross[l.to].stroke
 		forward = c.list[s].from == l.to
 	}
+}
+
+// close ends a chain with its tail and fills in the widths.
+func (c *clipped) close(s *stretch, tail stretch) {
+	if s.width == nil && tail.path == nil {
+		return
+	}
+	s.width = append(s.width, constant(c.family.spacing, len(s.path)-len(s.width))...)
+	s.path = append(s.path, tail.path...)
+	s.width = append(s.width, tail.width...)
 }

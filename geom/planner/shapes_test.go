@@ -61,21 +61,28 @@ func off(x, y float64) r2.Vec { return r2.Add(centre, r2.Vec{X: x, Y: y}) }
 type shape struct {
 	name   string
 	region Region
+	skin   bool // so thin that the round sides of its outermost beads count
 }
 
 // shapes are sections that a planner meets; several are awkward on purpose.
 func shapes() []shape {
 	return []shape{
-		{"square", Region{box(centre, 20, 20)}},
-		{"turned square", Region{turned(box(centre, 20, 20), 0.3)}},
-		{"off-axis square", Region{box(off(17, 9), 14, 11)}},
-		{"disc", Region{circle(centre, 10, 200)}},
-		{"off-axis disc", Region{circle(off(-14, 3), 8, 160)}},
-		{"annulus", Region{circle(centre, 15, 300), hole(circle(centre, 9, 200))}},
-		{"plate with holes", Region{box(centre, 30, 20), hole(circle(off(-8, 2), 3, 60)), hole(circle(off(7, -3), 4, 80))}},
-		{"two islands", Region{box(off(-10, 0), 8, 12), circle(off(10, 0), 6, 100)}},
-		{"star", Region{star(centre, 5, 15, 7)}},
-		{"overlapping bodies", Region{box(off(-3, 0), 12, 12), box(off(4, 3), 12, 12)}},
+		{"square", Region{box(centre, 20, 20)}, false},
+		{"turned square", Region{turned(box(centre, 20, 20), 0.3)}, false},
+		{"off-axis square", Region{box(off(17, 9), 14, 11)}, false},
+		{"disc", Region{circle(centre, 10, 200)}, false},
+		{"off-axis disc", Region{circle(off(-14, 3), 8, 160)}, false},
+		{"annulus", Region{circle(centre, 15, 300), hole(circle(centre, 9, 200))}, false},
+		{"plate with holes", Region{box(centre, 30, 20), hole(circle(off(-8, 2), 3, 60)), hole(circle(off(7, -3), 4, 80))}, false},
+		{"two islands", Region{box(off(-10, 0), 8, 12), circle(off(10, 0), 6, 100)}, false},
+		{"star", Region{star(centre, 5, 15, 7)}, false},
+		{"thin wall", Region{box(centre, 20, 0.5)}, false},
+		{"wall for two beads", Region{box(centre, 20, 0.62)}, true},
+		{"thin tube", Region{circle(centre, 8, 150), hole(circle(centre, 7.55, 150))}, false},
+		{"wedge", Region{{off(-10, -1.6), off(10, -0.1), off(10, 0.1), off(-10, 1.6)}}, true},
+		{"fins", Region{box(centre, 8, 8), box(off(8, 0), 12, 0.4), box(off(0, 8), 0.9, 12), box(off(-8, 2), 12, 1.3)}, true},
+		{"lying wall", Region{box(centre, 20, 1.5)}, true},
+		{"overlapping bodies", Region{box(off(-3, 0), 12, 12), box(off(4, 3), 12, 12)}, false},
 	}
 }
 

@@ -1,28 +1,71 @@
 package planner
 
-import "slices"
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Shares of a pitch that decide between two beads and one.
+const (
+	// mayOverlap is how far two neighbouring beads may share their room. Where
+	// they would share more, one bead of adapted width takes their place.
+	mayOverlap = 0.2
+	// leastGap is the least width of a gap bead: less flow than that doesn't
+	// come out evenly (common practice, no source).
+	leastGap = 0.35
+)
 
 // walls lays o.Walls closed beads inside an island: the outermost half a line
-// width from the outline, each next a pitch further. inside is what they leave
-// for fill: it begins half a pitch past the centre of the last wall.
+// width from the outline, each next a pitch further. Where they don't fit, a gap
+// bead takes what is left. inside is the rest for fill: it begins half a pitch
+// past the centre of the last wall.
 func walls(piece Region, o *Options) (isl island, inside Region, err error) {
-	depth := o.LineWidth / 2
+	depth, kind := o.LineWidth/2, Wall
+	least := o.LineWidth / 2
+	inside = piece
 	if o.Walls == 0 {
 		inside, err = inset(piece, depth-o.Pitch/2)
 		return isl, inside, err
 	}
-	centre := piece
 	for range o.Walls {
-		if centre, err = inset(centre, depth); err != nil {
+		f, err := fitBeads(inside, depth, o.Pitch/2)
+		if err != nil {
 			return isl, nil, err
 		}
-		depth = o.Pitch
-		if len(centre) == 0 {
+		thin, err := gapBeads(f.thin, least, kind, o)
+		if err != nil {
+			return isl, nil, err
+		}
+		if len(f.centre) > 0 {
+			isl.walls = append(isl.walls, loops(f.centre))
+		}
+		if kind == Wall { // a thin outline is a wall, not a gap
+			if len(f.centre) == 0 && len(thin) == 0 {
+				thin = dot(piece, least)
+			}
+			isl.walls = append(isl.walls, thin)
+		} else {
+			isl.gaps = append(isl.gaps, thin...)
+		}
+		if inside = f.inside; len(inside) == 0 {
 			return isl, nil, nil
 		}
-		isl.walls = append(isl.walls, loops(centre))
+		depth, kind, least = o.Pitch/2, Gap, leastGap*o.Pitch
 	}
-	inside, err = inset(centre, o.Pitch/2)
+	f, err := fitBeads(inside, capInset*o.Pitch, capInset*o.Pitch)
+	if err != nil {
+		return isl, nil, err
+	}
+	thin, err := gapBeads(f.thin, least, Gap, o)
+	if err != nil {
+		return isl, nil, err
+	}
+	isl.gaps = append(isl.gaps, thin...)
+	if len(f.thin) > 0 {
+		inside, err = subtract(inside, f.thin)
+	}
 	return isl, inside, err
 }
 
@@ -33,4 +76,70 @@ func loops(r Region) []Bead {
 		beads = append(beads, Bead{Path: slices.Clone(c), Closed: true, Kind: Wall})
 	}
 	return beads
+}
+
+// fitting tells where beads along the edge of a region go.
+type fitting struct {
+	centre Region // centre lines
+	inside Region // what lies within those beads
+	thin   Region // where no pair of beads fits
+}
+
+// fitBeads lays centre lines depth inside r for beads that reach half a width
+// further in. Usually two offsets do; where r is too thin somewhere, what is
+// thin is cut off (a morphological opening).
+func fitBeads(r Region, depth, half float64) (f fitting, err error) {
+	if f.centre, err = inset(r, depth); err != nil {
+		return f, err
+	}
+	if f.inside, err = inset(f.centre, half); err != nil {
+		return f, err
+	}
+	if !pinched(r, f.inside, depth+half, half*half) {
+		return f, nil
+	}
+	keep := (1 - mayOverlap) * half
+	core, err := inset(f.centre, keep)
+	if err != nil {
+		return f, err
+	}
+	opened, err := grow(core, keep)
+	if err != nil {
+		return f, err
+	}
+	if f.centre, err = intersect(f.centre, opened); err != nil {
+		return f, err
+	}
+	covered, err := grow(f.centre, depth)
+	if err != nil {
+		return f, err
+	}
+	if f.thin, err = subtract(r, covered); err != nil {
+		return f, err
+	}
+	f.inside, err = inset(f.centre, half)
+	return f, err
+}
+
+// pinched reports whether r is too thin somewhere for an inset by t: whether
+// more than slack of area survived that a region without thin places would have
+// lost. By Steiner's formula for parallel bodies such a region loses t a unit of
+// length, more at reflex corners (sectors), less at convex ones (kites).
+func pinched(r, insetRegion Region, t, slack float64) bool {
+	corners := 0.0
+	for _, c := range r {
+		p := r2.Sub(c[0], c[len(c)-1])
+		for i, a := range c {
+			q := r2.Sub(c[next(i, len(c))], a)
+			turn := math.Atan2(r2.Cross(p, q), r2.Dot(p, q))
+			if turn > 0 {
+				corners += math.Tan(turn / 2)
+			} else {
+				corners += turn / 2
+			}
+			p = q
+		}
+	}
+	expected := r.Area() - t*r.length() + t*t*corners
+	return math.Abs(insetRegion.Area()-expected) > slack
 }
