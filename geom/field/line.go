@@ -45,6 +45,11 @@ func (f *Field) Along(a, b r2.Vec) Line {
 // adds is of its own size, far below any tolerance.
 const tinyQ = 1e-12
 
+// tinyP is the distance from the axis, mm, below which a line counts as running
+// through it where azimuths are asked for: nearer, the half turn happens within
+// less of the line than rounding can tell apart.
+const tinyP = 1e-9
+
 func (l *Line) theta(t float64) float64 {
 	return math.Asinh((l.u0 + t*l.length) / math.Max(l.q, tinyQ))
 }
@@ -102,12 +107,14 @@ func (l *Line) Reach(t0, tol float64) float64 {
 	q := math.Max(l.q, tinyQ)
 	th0 := l.theta(t0)
 	a := tol / (l.slope * q)
-	// (1 - a C) cosh d - a S sinh d = 1
-	A, B := 1-a*math.Cosh(th0), a*math.Sinh(th0)
-	// (A - B) y^2 - 2 y + (A + B) = 0 with y = exp(d). A - B = 1 - a exp(th0):
+	// With C = cosh theta0 and S = sinh theta0, A = 1 - a C and B = a S:
+	// A cosh d - B sinh d = 1, or (A - B) y^2 - 2 y + (A + B) = 0 with
+	// y = exp(d) = (1 + sqrt(1 - A^2 + B^2)) / (A - B). A - B = 1 - a exp(th0):
 	// where it is not positive the rest of the line runs on within tol.
+	//
+	// 1 - A^2 + B^2 = a (2 C - a): the squares would cancel near the axis.
 	lead := 1 - a*math.Exp(th0)
-	disc := 1 - A*A + B*B
+	disc := a * (2*math.Cosh(th0) - a)
 	if lead <= 0 || disc < 0 {
 		return 1
 	}
@@ -127,8 +134,8 @@ func (l *Line) AzimuthError(t0, t1 float64) float64 {
 		return 0
 	}
 	u0, u1 := l.u0+t0*l.length, l.u0+t1*l.length
-	if l.p == 0 {
-		if u0 < 0 && u1 > 0 {
+	if l.p < tinyP {
+		if u0 < -tinyP && u1 > tinyP {
 			return math.Pi
 		}
 		return 0
@@ -163,18 +170,30 @@ func (l *Line) ReachAzimuth(t0, tol float64) float64 {
 	if l.slope == 0 || l.Turn(t0, 1) <= tol || l.AzimuthError(t0, 1) <= tol {
 		return 1
 	}
-	if l.p == 0 { // as far as the axis, then on
-		if t := -l.u0 / l.length; t > t0 {
-			return t
-		}
-		return 1
+	if l.p < tinyP {
+		return l.reachAxis(t0)
 	}
-	lo, hi := t0, 1.0
-	for i := 0; i < 48 && hi-lo > 1e-12; i++ {
-		if mid := (lo + hi) / 2; l.AzimuthError(t0, mid) <= tol {
-			lo = mid
+	return l.reachAzimuth(t0, tol)
+}
+
+// reachAzimuth closes in on the place where the error passes tol by regula
+// falsi with halving (the Illinois rule), from a bracket that begins where the
+// azimuth has turned by tol: there the error can't be greater.
+func (l *Line) reachAzimuth(t0, tol float64) float64 {
+	lo, hi := l.ReachTurn(t0, tol), 1.0
+	flo, fhi := l.AzimuthError(t0, lo)-tol, l.AzimuthError(t0, hi)-tol
+	for i := 0; i < 60 && hi-lo > 1e-12 && flo < -0.01*tol; i++ {
+		mid := lo + (hi-lo)*flo/(flo-fhi)
+		if i%4 == 3 || !(mid > lo && mid < hi) {
+			mid = (lo + hi) / 2
+		}
+		if f := l.AzimuthError(t0, mid) - tol; f <= 0 {
+			if i > 0 && lo > t0 {
+				fhi /= 2
+			}
+			lo, flo = mid, f
 		} else {
-			hi = mid
+			hi, fhi = mid, f
 		}
 	}
 	return lo
@@ -186,6 +205,9 @@ func (l *Line) ReachTurn(t0, angle float64) float64 {
 	if l.slope == 0 {
 		return 1
 	}
+	if l.p < tinyP {
+		return l.reachAxis(t0)
+	}
 	u0 := l.u0 + t0*l.length
 	a := math.Atan2(u0, l.p) + angle
 	if a >= math.Pi/2 {
@@ -196,4 +218,13 @@ func (l *Line) ReachTurn(t0, angle float64) float64 {
 		return 1
 	}
 	return math.Max(t, t0)
+}
+
+// reachAxis returns the t at which a line through the axis meets it, if that
+// lies ahead of t0, else 1: the azimuth jumps there and holds elsewhere.
+func (l *Line) reachAxis(t0 float64) float64 {
+	if t := -l.u0 / l.length; t < 1 && (t-t0)*l.length > tinyP {
+		return t
+	}
+	return 1
 }
