@@ -30,20 +30,21 @@ type Options struct {
 
 // Report is what the file itself says.
 type Report struct {
-	Moves           int     // lines with X, Y, Z, swivel or E motion
-	Filament        float64 // of beads, mm
-	LowestZ         float64 // of the tip, mm
-	Seconds         float64 // by the feed words
-	SwivelSpeed     float64 // greatest, degrees/s
-	Winding         float64 // greatest, degrees from the swivel's zero
-	Flow            float64 // greatest on a bead, mm3/s
-	Deviation       float64 // greatest between file and planar path, in z, mm
-	DeviationLine   int
-	DeviationAt     r3.Vec
-	ZoneFilament    []float64 // of beads, a zone
-	AzimuthError    float64   // greatest while a bead is interpolated, degrees
-	BusiestSecond   float64   // greatest number of moves in a second
-	BusiestLine     int
+	Moves          int     // lines with X, Y, Z, swivel or E motion
+	Filament       float64 // of beads, mm
+	LowestZ        float64 // of the tip, mm
+	HighestZ       float64
+	Seconds        float64 // by the feed words
+	SwivelSpeed    float64 // greatest, degrees/s
+	Winding        float64 // greatest, degrees from the swivel's zero
+	Flow           float64 // greatest on a bead, mm3/s
+	Deviation      float64 // greatest between file and planar path, in z, mm
+	DeviationLine  int
+	DeviationAt    r3.Vec
+	ZoneFilament   []float64 // of beads, a zone
+	AzimuthError   float64   // greatest while a bead is interpolated, degrees
+	BusiestSecond  float64   // greatest number of moves in a second
+	BusiestLine    int
 	Beads, Missing int // bead moves; those of the planar path that weren't found
 }
 
@@ -108,6 +109,7 @@ func (c *checker) measure(s *Step) {
 	r.Seconds += s.Seconds
 	if s.Known || s.To.Tip.Z != 0 {
 		r.LowestZ = math.Min(r.LowestZ, s.To.Tip.Z)
+		r.HighestZ = math.Max(r.HighestZ, s.To.Tip.Z)
 	}
 	if sw := c.o.Card.Swivel; sw != nil {
 		r.Winding = math.Max(r.Winding, math.Abs(s.Words[1].Swivel-sw.Zero))

@@ -6,6 +6,7 @@ import (
 	"conewright/geom/field"
 	"conewright/geom/motion"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -18,7 +19,7 @@ func (c *Corrector) lay(ev *motion.Event) {
 	}
 	c.place = ev.To
 	if c.simple(&p) {
-		c.piece(&p, 1, p.raw(1), ev.E, speed)
+		c.piece(&p, &span{t1: 1}, 1, ev.E, speed)
 		return
 	}
 	c.spans = p.spans(c.spans[:0], &c.rule, c.card.Swivel != nil)
@@ -49,11 +50,9 @@ func (c *Corrector) simple(p *path) bool {
 		return true
 	}
 	distance, t := p.line.Closest()
-	if t > 0 && t < 1 {
-		distance = math.Min(distance, 1) // may still be far; a cheap guess is enough
-	} else {
-		distance = math.Min(r3.Norm(r3.Vec{X: p.a.X - p.field.Axis.X, Y: p.a.Y - p.field.Axis.Y}),
-			r3.Norm(r3.Vec{X: p.b.X - p.field.Axis.X, Y: p.b.Y - p.field.Axis.Y}))
+	if t <= 0 || t >= 1 {
+		a, b := r2.Sub(p.a, p.field.Axis), r2.Sub(p.b, p.field.Axis)
+		distance = math.Sqrt(math.Min(r2.Norm2(a), r2.Norm2(b)))
 	}
 	length := math.Hypot(p.b.X-p.a.X, p.b.Y-p.a.Y)
 	return length <= azimuthTolerance*azimuthMargin*distance && c.card.TipOff() == 0
@@ -72,10 +71,8 @@ func (c *Corrector) along(p *path, s *span, e, speed float64) {
 			if s.raised || share < 1-1e-9 {
 				c.stat().Ruled.add(c.line+1, r3.Vec{X: p.at(next).X, Y: p.at(next).Y, Z: z1})
 			}
-			c.pieceOver(p, next, z1, part, speed, s)
-		} else {
-			c.piece(p, next, z1, part, speed)
 		}
+		c.piece(p, s, next, part, speed)
 		t, z = next, z1
 	}
 }
@@ -95,15 +92,24 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 		end = math.Min(end, p.line.Reach(t, tol))
 	}
 	if c.card.Swivel != nil {
-		end = math.Min(end, p.line.ReachAzimuth(t, azimuthTolerance*azimuthMargin))
+		end = math.Min(end, p.line.ReachAzimuth(t, c.azimuthSlack(p)))
 	}
 	if s.raised && s.normal.Z < 1 {
 		end = math.Min(end, c.reachRaised(p, s, t, end))
 	}
-	if end-t < 1e-9 || s.t1-end < 1e-9 {
+	// A rest that rounds to nothing is no piece of its own.
+	crumb := 3 * math.Pow(10, -float64(c.card.Decimals.XYZ)) / r2.Norm(r2.Sub(p.b, p.a))
+	if end-t < 1e-9 || s.t1-end < crumb {
 		return s.t1
 	}
 	return end
+}
+
+// azimuthSlack returns what the azimuth may err by between the ends of a piece:
+// near the axis the rounding of places takes its share.
+func (c *Corrector) azimuthSlack(p *path) float64 {
+	distance, _ := p.line.Closest()
+	return math.Max(azimuthTolerance/5, azimuthTolerance*azimuthMargin-2*c.unit/distance)
 }
 
 // reachRaised halves a piece over a slanting base until its chord follows the
@@ -142,37 +148,52 @@ func (c *Corrector) step(p *path, s *span) {
 	z := c.height(p, s, s.t0)
 	if math.Abs(z-c.now.Z) > c.opt.Tolerance/2 && c.known {
 		to := c.now
-		to.Z = c.roundZ(z, true)
+		to.Z = c.roundUp(z)
 		c.move(to, 0, c.travel)
 	}
 }
 
-// piece writes the end of a piece that no rule touches.
-func (c *Corrector) piece(p *path, t, z, e, speed float64) {
-	c.put(p, t, c.roundZ(z, false), e, speed)
-}
-
-// pieceOver writes the end of a piece near its base: rounding never takes the
-// tip below the rule's height.
-func (c *Corrector) pieceOver(p *path, t, z, e, speed float64, s *span) {
-	azimuth, _ := p.azimuth(t)
-	w := c.roundZ(z, false)
-	if least := s.base(t) + c.rule.Over(s.normal, azimuth); w < least {
-		w = c.roundZ(least, true)
-	}
-	c.put(p, t, w, e, speed)
-}
-
-func (c *Corrector) put(p *path, t, z, e, speed float64) {
-	q := p.at(t)
-	to := c.words3(p, q.X, q.Y, z, c.swivelAt(p, t))
+// piece writes the end of a piece.
+func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
+	q := c.written(p.at(t))
+	z := c.tipHeight(p, s, t)
 	stat := c.stat()
 	stat.ContactFilament += e
 	c.offSquare(p, t, stat)
-	c.move(to, e, speed)
+	c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, c.unwind(c.swivelAt(p, q))), e, speed)
 	if z > c.top {
 		c.top = z
 	}
+}
+
+// tipHeight returns the height that is written at t: that of the shell at the
+// place that is written, rounded toward the side of the shell from which the
+// chord hangs away (rounding then takes nothing of the tolerance), and never
+// below the rule's height.
+func (c *Corrector) tipHeight(p *path, s *span, t float64) float64 {
+	z := p.c(t) - p.field.At(c.written(p.at(t)))
+	if p.field.Inward {
+		z = -c.roundUp(-z)
+	} else {
+		z = c.roundUp(z)
+	}
+	if !s.ruled {
+		return z
+	}
+	azimuth, _ := p.azimuth(t)
+	if least := s.base(t) + c.rule.Over(s.normal, azimuth); s.raised || z < least {
+		return c.roundUp(least)
+	}
+	return z
+}
+
+// written returns a plan place as its words say it.
+func (c *Corrector) written(q r2.Vec) r2.Vec {
+	if c.card.TipOff() > 0 {
+		return q // the words are those of the swivel axis
+	}
+	d := c.card.Decimals.XYZ
+	return r2.Vec{X: motion.Round(q.X, d), Y: motion.Round(q.Y, d)}
 }
 
 // offSquare notes how far from square the nozzle stands on the shell.

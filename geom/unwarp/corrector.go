@@ -53,8 +53,8 @@ type ZoneStats struct {
 type Stats struct {
 	Zones       []ZoneStats
 	SourceMoves int
-	Lines       int // of the file
-	First, Last int // lines from after the start to before the end
+	Lines       int  // of the file
+	First, Last int  // lines from after the start to before the end
 	Axis        Mark // moves slowed for an axis
 	Flow        Mark // moves slowed for the flow
 	Swivel      Mark // moves slowed for the swivel
@@ -69,7 +69,11 @@ type Stats struct {
 const azimuthTolerance = 5 * math.Pi / 180
 
 // azimuthMargin keeps the rounding of words inside azimuthTolerance.
-const azimuthMargin = 0.96
+const azimuthMargin = 0.99
+
+// cutShare is the share of the tolerance that cutting uses; the rest is for the
+// ends of a piece being written a thousandth off, which makes it a trace longer.
+const cutShare = 0.99
 
 // Corrector writes the corrected motion of zones, one after the other. The
 // order of calls is Begin, then for each zone Zone and its Events, then End.
@@ -81,6 +85,7 @@ type Corrector struct {
 	buf  []byte
 
 	cut     float64 // tolerance left for cutting once words are rounded
+	unit    float64 // of the last digit of X, Y and Z
 	now     machine.Words
 	known   bool // whether the machine's place is known
 	eSum    float64
@@ -109,15 +114,16 @@ type Corrector struct {
 
 // New returns a corrector that writes to w.
 func New(w io.Writer, opt Options) *Corrector {
-	unit := math.Pow(10, -float64(opt.Card.Decimals.XYZ))
 	c := &Corrector{
 		opt: opt, card: opt.Card,
 		out:    bufio.NewWriterSize(w, 1<<18),
 		travel: opt.TravelSpeed * 60,
+		unit:   math.Pow(10, -float64(opt.Card.Decimals.XYZ)),
+		cut:    opt.Tolerance * cutShare,
 	}
-	// A word is off by up to half a unit: z by its own rounding, and by that of
-	// x and y times the shell's slope, at most 2.5 for anything printable.
-	c.cut = math.Max(opt.Tolerance-unit*(0.5+0.5*math.Sqrt2*2.5), opt.Tolerance/4)
+	if opt.Card.TipOff() > 0 { // places aren't written as they are: see piece
+		c.cut = math.Max(opt.Tolerance-c.unit*(0.5+0.5*math.Sqrt2*2.5), opt.Tolerance/4)
+	}
 	return c
 }
 

@@ -30,10 +30,11 @@ func (p *path) at(t float64) r2.Vec {
 	return r2.Vec{X: p.a.X + t*(p.b.X-p.a.X), Y: p.a.Y + t*(p.b.Y-p.a.Y)}
 }
 
+// c returns the shell that the path is on at t.
+func (p *path) c(t float64) float64 { return p.c0 + t*(p.c1-p.c0) }
+
 // raw returns the height on the shell at t, before any rule.
-func (p *path) raw(t float64) float64 {
-	return p.c0 + t*(p.c1-p.c0) - p.field.At(p.at(t))
-}
+func (p *path) raw(t float64) float64 { return p.c(t) - p.field.At(p.at(t)) }
 
 // lowest returns a height that the path never goes below.
 func (p *path) lowest() float64 {

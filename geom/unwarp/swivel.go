@@ -6,19 +6,15 @@ import (
 	"conewright/geom/machine"
 	"conewright/geom/motion"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// swivelAt returns the swivel word for t on a path: the equivalent angle
+// swivelAt returns the swivel word for a place on a path: the equivalent angle
 // nearest to the last. Where the azimuth can't be told the last one is held.
-func (c *Corrector) swivelAt(p *path, t float64) float64 {
+func (c *Corrector) swivelAt(p *path, q r2.Vec) float64 {
 	if c.card.Swivel == nil {
 		return 0
-	}
-	q := p.at(t)
-	if c.card.TipOff() == 0 { // the place that will be written tells the azimuth
-		q.X = motion.Round(q.X, c.card.Decimals.XYZ)
-		q.Y = motion.Round(q.Y, c.card.Decimals.XYZ)
 	}
 	if p.nearAxis(q) {
 		return c.now.Swivel
@@ -142,7 +138,7 @@ func (c *Corrector) breakTo(word float64) {
 // unwind breaks a bead whose next piece, ending at word w, would leave the
 // swivel's range. It returns the word for the piece's end.
 func (c *Corrector) unwind(w float64) float64 {
-	if c.inRange(w) {
+	if c.card.Swivel == nil || c.card.Swivel.Range == nil || c.inRange(w) {
 		return w
 	}
 	step := w - c.now.Swivel
@@ -167,14 +163,6 @@ func (c *Corrector) swivelHome() {
 	c.flushLine()
 }
 
-// words3 returns the rounded words of a tip place with a swivel word.
-func (c *Corrector) words3(p *path, x, y, z, swivel float64) machine.Words {
-	if c.card.Swivel != nil {
-		swivel = c.unwind(swivel)
-	}
-	return c.wordsAt(r3.Vec{X: x, Y: y, Z: z}, swivel)
-}
-
 // wordsAt returns the rounded machine words of a tip place and a swivel word.
 // z must be rounded already.
 func (c *Corrector) wordsAt(tip r3.Vec, swivel float64) machine.Words {
@@ -192,11 +180,11 @@ func (c *Corrector) wordsAt(tip r3.Vec, swivel float64) machine.Words {
 // pose returns the pose that the last written words stand for.
 func (c *Corrector) pose() machine.Pose { return c.card.Pose(c.now) }
 
-// roundZ rounds a height as it is written, upward if up.
-func (c *Corrector) roundZ(z float64, up bool) float64 {
+// roundUp rounds a height upward to what can be written.
+func (c *Corrector) roundUp(z float64) float64 {
 	w := motion.Round(z, c.card.Decimals.XYZ)
-	if up && w < z-1e-9 {
-		w = motion.Round(w+math.Pow(10, -float64(c.card.Decimals.XYZ)), c.card.Decimals.XYZ)
+	if w < z-1e-9 {
+		w = motion.Round(w+c.unit, c.card.Decimals.XYZ)
 	}
 	return w
 }

@@ -171,10 +171,10 @@ func (c *Corrector) glideAlong(p *path, t, end, floor, e, speed float64) {
 		if next-t < 1e-9 || end-next < 1e-9 {
 			next = end
 		}
-		z := c.roundZ(math.Max(p.raw(next), floor), true)
+		z := c.roundUp(math.Max(p.raw(next), floor))
 		q := p.at(next)
 		c.depth -= e * (next - t)
-		c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, c.legal(c.swivelAt(p, next))), e*(next-t), speed)
+		c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, c.legal(c.swivelAt(p, c.written(q)))), e*(next-t), speed)
 		t = next
 	}
 }
@@ -221,7 +221,7 @@ func (c *Corrector) jump(ev *motion.Event, word float64) {
 func (c *Corrector) startHeight(p *path) float64 {
 	spans := p.spans(c.spans[:0], &c.rule, false)
 	s := &spans[0]
-	return c.roundZ(c.height(p, s, s.t0), s.ruled)
+	return c.tipHeight(p, s, s.t0)
 }
 
 // over goes to a place above all that is printed: up along the nozzle's axis,
@@ -236,9 +236,9 @@ func (c *Corrector) over(to machine.Words) {
 		c.up(safe)
 	}
 	above := c.alongAxis(goal, safe)
-	c.move(c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundZ(safe, true)}, to.Swivel), 0, c.travel)
+	c.move(c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(safe)}, to.Swivel), 0, c.travel)
 	if top := (r3.Vec{X: above.X, Y: above.Y}); above.Z < safe-1e-9 { // the axis would leave the machine's travel
-		c.move(c.wordsAt(r3.Vec{X: top.X, Y: top.Y, Z: c.roundZ(above.Z, true)}, to.Swivel), 0, c.travel)
+		c.move(c.wordsAt(r3.Vec{X: top.X, Y: top.Y, Z: c.roundUp(above.Z)}, to.Swivel), 0, c.travel)
 	}
 	c.move(to, 0, c.travel)
 }
@@ -262,10 +262,10 @@ func (c *Corrector) up(safe float64) {
 		return
 	}
 	above := c.alongAxis(c.pose(), safe)
-	c.move(c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundZ(above.Z, true)}, c.now.Swivel), 0, c.travel)
+	c.move(c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(above.Z)}, c.now.Swivel), 0, c.travel)
 	if above.Z < safe-1e-9 {
 		to := c.now
-		to.Z = c.roundZ(safe, true)
+		to.Z = c.roundUp(safe)
 		c.move(to, 0, c.travel)
 	}
 }
@@ -295,7 +295,7 @@ func room(x, d float64, within [2]float64) float64 {
 // blind goes from an unknown place to above the goal: first up, then across.
 func (c *Corrector) blind(goal machine.Pose, safe, word float64) {
 	above := c.alongAxis(goal, safe)
-	to := c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundZ(safe, true)}, word)
+	to := c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(safe)}, word)
 	c.blindly(to)
 }
 

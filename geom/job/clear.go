@@ -1,0 +1,83 @@
+package job
+
+import (
+	"context"
+	"math"
+	"os"
+
+	"conewright/geom/clearance"
+	"conewright/geom/readback"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// proveClearance moves the head through the corrected motion as it stands on
+// disk.
+func (r *run) proveClearance(ctx context.Context) error {
+	checker, err := clearance.New(clearance.Options{Head: r.setup.Machine.Card.Head, Obstacles: r.setup.Machine.Card.Obstacles})
+	if err != nil {
+		return err
+	}
+	f, err := os.Open(r.files.path(CorrectedName))
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	span := readback.Span{First: r.stats.First, Last: r.stats.Last}
+	err = readback.Steps(f, r.setup.Machine.Card, span, func(s *readback.Step) error {
+		if s.Line&0xfff == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		if !s.Known {
+			return nil
+		}
+		return checker.Add(r.clearanceStep(s))
+	})
+	if err != nil {
+		return err
+	}
+	report, err := checker.Check(ctx, r.progress("clearance", 0, 1))
+	if err != nil {
+		return err
+	}
+	r.findCollisions(&report)
+	return nil
+}
+
+// clearanceStep tells the checker what a move does.
+func (r *run) clearanceStep(s *readback.Step) clearance.Step {
+	c := clearance.Step{From: s.From, To: s.To, Line: s.Line, Zone: s.Zone, Thickness: r.setup.Shell}
+	if s.Lays() && s.Zone >= 0 {
+		d := math.Sqrt(sq(s.To.Tip.X-s.From.Tip.X) + sq(s.To.Tip.Y-s.From.Tip.Y) + sq(s.To.Tip.Z-s.From.Tip.Z))
+		c.Area = s.E * r.setup.Machine.Card.FilamentArea() / d
+		mid := r2.Vec{X: (s.From.Tip.X + s.To.Tip.X) / 2, Y: (s.From.Tip.Y + s.To.Tip.Y) / 2}
+		c.Up = r.result.Regions[s.Zone].Field.Normal(mid)
+	}
+	return c
+}
+
+func sq(v float64) float64 { return v * v }
+
+// findCollisions notes what the head meets, and how near it came to the rest.
+func (r *run) findCollisions(rep *clearance.Report) {
+	least := math.Min(rep.Least.Distance, rep.LeastBed.Distance)
+	if !math.IsInf(least, 0) && !math.IsNaN(least) {
+		least = tidy(least)
+		r.result.Log.Motion.LeastClearance = &least
+	}
+	for i, c := range rep.Collisions {
+		if i == maxListed {
+			r.find(Stop, "collision", r.zoneName(c.Zone), c.Line, point(c.At), "%d more collisions", len(rep.Collisions)-i)
+			break
+		}
+		r.find(Stop, "collision", r.zoneName(c.Zone), c.Line, point(c.At), "%s (in %d moves)", c.String(), c.Moves)
+	}
+	r.say("clearance: %d moves collide, least distance %.2f mm", rep.Moves, least)
+}
+
+func (r *run) zoneName(i int) string {
+	if i < 0 || i >= len(r.result.Regions) {
+		return ""
+	}
+	return r.result.Regions[i].Name
+}

@@ -1,0 +1,178 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"conewright/geom/unwarp"
+)
+
+// find adds a finding.
+func (r *run) find(rank, code, zone string, line int, at [3]float64, text string, args ...any) {
+	r.result.Log.Findings = append(r.result.Log.Findings, Finding{
+		Rank: rank, Code: code, Zone: zone, Line: line, At: at, Text: fmt.Sprintf(text, args...), Args: args,
+	})
+}
+
+// findMark adds a finding for something that happened Count times.
+func (r *run) findMark(rank, code string, m unwarp.Mark, text string, args ...any) {
+	if m.Count > 0 {
+		r.find(rank, code, "", m.Line, point(m.At), text, append([]any{m.Count}, args...)...)
+	}
+}
+
+// findPart notes what is wrong with the mesh and what was mended.
+func (r *run) findPart(m *Model) {
+	h := &m.Health
+	left := m.Mesh.Check()
+	switch {
+	case left.OpenEdges+left.NonManifoldEdges+left.Flipped > 0:
+		r.find(Warn, "mesh", "", 0, [3]float64{}, "the part's mesh can't be mended wholly: %d open edges, %d edges of more than two facets and %d wrongly turned are left", left.OpenEdges, left.NonManifoldEdges, left.Flipped)
+	case h.OpenEdges+h.NonManifoldEdges+h.Flipped+h.Degenerate+h.Doubled > 0:
+		r.find(Warn, "mesh", "", 0, [3]float64{}, "the part's mesh was mended: it had %d open edges, %d edges of more than two facets, %d facets wrongly turned, %d without area, %d doubled", h.OpenEdges, h.NonManifoldEdges, h.Flipped, h.Degenerate, h.Doubled)
+	}
+}
+
+// findNumbers notes lines that are too thin or layers too high for the nozzle.
+// Both bounds are common practice, no source.
+func (r *run) findNumbers(g *Region) {
+	nozzle := r.setup.Machine.Card.Nozzle
+	n := &g.Numbers
+	if n.LineWidth < 0.75*nozzle {
+		r.find(Warn, "thin-line", g.Name, 0, [3]float64{}, "lines are %.3f mm wide, under three quarters of the nozzle's %g mm: use a wider bead or a smaller angle", n.LineWidth, nozzle)
+	}
+	if n.LayerHeight > 0.8*nozzle {
+		r.find(Warn, "thin-line", g.Name, 0, [3]float64{}, "planar layers are %.3f mm high, over 0.8 of the nozzle's %g mm: use thinner shells or a smaller angle", n.LayerHeight, nozzle)
+	}
+}
+
+// findMotion notes what correcting and reading back came to.
+func (r *run) findMotion() {
+	rep, card := &r.report, r.setup.Machine.Card
+	// Words are rounded to a thousandth: a hair over tolerance by the last bit
+	// of a sum isn't a fault.
+	if !(rep.Deviation <= r.setup.Tolerance+1e-9) {
+		r.find(Stop, "deviation", "", rep.DeviationLine, point(rep.DeviationAt), "the motion read back strays %.4f mm from the planar path, %g are allowed: please report this", rep.Deviation, r.setup.Tolerance)
+	}
+	s := &r.stats
+	r.findMark(Stop, "travel-limit", s.OutOfTravel, "%d moves leave the machine's travel: seat the part elsewhere, or use a smaller angle or a lower part")
+	r.findMark(Stop, "swivel-range", s.OutOfRange, "%d beads turn further than the swivel can")
+	r.findMark(Note, "axis-limit", s.Axis, "%d moves are slower, to keep an axis under its greatest speed")
+	r.findMark(Note, "flow-limit", s.Flow, "%d moves are slower, to keep the flow under %g mm3/s", card.MaxFlow)
+	if card.Swivel != nil {
+		r.findMark(Note, "swivel-limit", s.Swivel, "%d moves are slower, to keep the swivel under %g degrees a second", card.Swivel.MaxSpeed)
+	}
+	if card.MaxMovesPerS > 0 && rep.BusiestSecond > card.MaxMovesPerS {
+		r.find(Warn, "rate", "", rep.BusiestLine, [3]float64{}, "%.0f moves a second, the controller digests %g: use a larger tolerance or a lower speed", rep.BusiestSecond, card.MaxMovesPerS)
+	}
+	for i, g := range r.result.Regions {
+		r.findZone(g, &s.Zones[i])
+	}
+}
+
+func (r *run) findZone(g *Region, z *unwarp.ZoneStats) {
+	card := r.setup.Machine.Card
+	if off := z.OffSquare * 180 / math.Pi; off > card.Head.OffSquare+1e-6 {
+		r.find(Warn, "off-square", g.Name, 0, point(z.OffSquareAt), "the nozzle stands %.1f degrees off square on the shells, %g is the most that its flat tip prints well: use a field nearer to %g degrees", off, card.Head.OffSquare, card.Head.Tilt)
+	}
+	if z.Ruled.Count > 0 {
+		r.find(Note, "thin-contact", g.Name, z.Ruled.Line, point(z.Ruled.At), "%d pieces of beads near the base are raised or thinned", z.Ruled.Count)
+	}
+	if z.OffPart > 0 {
+		r.find(Note, "off-part", g.Name, 0, [3]float64{}, "%d beads outside the part's footprint are left out", z.OffPart)
+	}
+}
+
+// logPart fills in the log's part.
+func (r *run) logPart(m *Model) {
+	h := &m.Health
+	p := &r.result.Log.Part
+	*p = PartLog{
+		Triangles: len(m.Mesh.Facets), Volume: tidy(m.Mesh.Volume()), Area: tidy(m.Mesh.Area()), Size: point(m.Size),
+		Health: HealthLog{OpenEdges: h.OpenEdges, Nonmanifold: h.NonManifoldEdges, Flipped: h.Flipped, Bodies: h.Bodies, Degenerate: h.Degenerate, Doubled: h.Doubled},
+	}
+	r.result.Log.Findings = []Finding{}
+	r.findPart(m)
+}
+
+// logZone fills in what is known of a zone once it is warped.
+func (r *run) logZone(g *Region) {
+	n := &g.Numbers
+	r.result.Log.Zones = append(r.result.Log.Zones, ZoneLog{
+		Name: g.Name, Field: g.Spec,
+		Triangles: len(g.Mesh.Facets), Volume: tidy(g.Mesh.Volume()),
+		WarpedTriangles: len(g.Warped.Facets), WarpedVolume: tidy(g.Warped.Volume()), WarpedHeight: tidy(g.WarpedHeight()),
+		Drop: g.Drop, LayerHeight: n.LayerHeight, LineWidth: n.LineWidth, Pitch: n.Pitch,
+		Planned: r.opt.Motion[g.Name] == "",
+	})
+	r.findNumbers(g)
+}
+
+// logMotion fills in what the corrected motion came to.
+func (r *run) logMotion() {
+	rep, card := &r.report, r.setup.Machine.Card
+	contact := 0.0
+	for i, g := range r.result.Regions {
+		z, s := &r.result.Log.Zones[i], &r.stats.Zones[i]
+		z.PlanarFilament, z.ContactFilament = tidy(s.PlanarFilament), tidy(s.ContactFilament)
+		z.Register, z.RegisterError = point(g.Offset), tidy(g.FitError)
+		z.Shells, z.OffPart = s.Shells, s.OffPart
+		contact += s.ContactFilament
+	}
+	volume := contact * card.FilamentArea()
+	r.result.Log.Motion = MotionLog{
+		Moves: rep.Moves, SourceMoves: r.stats.SourceMoves,
+		Filament: tidy(contact), Volume: tidy(volume), Mass: tidy(volume * r.setup.Material.Density / 1000),
+		Seconds: tidy(rep.Seconds), Deviation: finite(rep.Deviation), LowestZ: tidy(rep.LowestZ),
+		SwivelSpeed: tidy(rep.SwivelSpeed), Winding: tidy(rep.Winding), Flow: tidy(rep.Flow),
+		Broken: r.stats.Broken, Unwound: r.stats.Unwound, MovesPerSecond: tidy(rep.BusiestSecond),
+	}
+}
+
+// finite keeps a figure writable as JSON: a path that is missing altogether
+// deviates without bound.
+func finite(v float64) float64 {
+	if math.IsInf(v, 0) || math.IsNaN(v) {
+		return math.MaxFloat32
+	}
+	return v
+}
+
+// support judges overhangs and mid-air starts of every zone, against level
+// layers.
+func (r *run) support(ctx context.Context) error {
+	for i, g := range r.result.Regions {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		j := Judge(g, r.setup.Overhang)
+		z := &r.result.Log.Zones[i]
+		over, level, starts := tidy(j.Overhang.Area), tidy(j.Level), len(j.Starts)
+		z.Overhang, z.LevelOverhang, z.MidairStarts = &over, &level, &starts
+		g.Judged = j
+		r.findSupport(g, j)
+	}
+	r.say("support: judged at %g degrees", r.setup.Overhang)
+	return nil
+}
+
+// leastOverhang is the unsupported area, mm2, below which nobody need look:
+// about a bead's width squared.
+const leastOverhang = 0.25
+
+func (r *run) findSupport(g *Region, j *Judgement) {
+	if j.Overhang.Area > leastOverhang {
+		r.find(Warn, "overhang", g.Name, 0, point(j.overhangAt(g)), "%.1f mm2 lean out past %g degrees (level layers: %.1f mm2)", j.Overhang.Area, r.setup.Overhang, j.Level)
+	}
+	for i, s := range j.Starts {
+		if i == maxListed {
+			r.find(Warn, "midair-start", g.Name, 0, point(s.At), "%d more shells begin with nothing under them", len(j.Starts)-i)
+			break
+		}
+		r.find(Warn, "midair-start", g.Name, 0, point(s.At), "a shell begins with nothing under it at x %.1f y %.1f z %.1f: cut there, or use another field", s.At.X, s.At.Y, s.At.Z)
+	}
+}
+
+// maxListed bounds how many findings of one kind are listed.
+const maxListed = 50

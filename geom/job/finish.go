@@ -1,0 +1,212 @@
+package job
+
+import (
+	"bufio"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"conewright/geom/unwarp"
+)
+
+// cautions are the head of every motion file.
+func (r *run) cautions() []string {
+	return []string{
+		"Conewright " + Program + ", corrected motion for " + r.setup.Machine.Card.Name,
+		"CAUTION: hot and moving parts. A motion file that was never run can crash the machine.",
+		"Run the dry-run file first, with a hand on the power switch.",
+		"Follow the machine maker's instructions and local rules.",
+	}
+}
+
+// finish settles what may be written, and writes the dry run, the drawing and
+// the log.
+func (r *run) finish(ctx context.Context) error {
+	if err := r.judge(); err != nil {
+		return err
+	}
+	var pictures []Picture
+	if r.opt.Pictures != nil {
+		sheet, more, err := r.opt.Pictures(ctx, r.result)
+		if err != nil {
+			return err
+		}
+		pictures = more
+		if err := r.files.write(DrawingName, bytesWriter(sheet)); err != nil {
+			return err
+		}
+	}
+	r.stage("files")
+	return r.writeLog(pictures)
+}
+
+func bytesWriter(data []byte) func(io.Writer) error {
+	return func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	}
+}
+
+// judge decides by the findings which motion files are written.
+func (r *run) judge() error {
+	final, overridable, collisions := 0, 0, 0
+	for i := range r.result.Log.Findings {
+		switch f := &r.result.Log.Findings[i]; {
+		case f.Rank != Stop:
+		case neverAccepted[f.Code]:
+			final++
+		case f.Code == "collision":
+			collisions++
+		default:
+			overridable++
+		}
+	}
+	stopped := final > 0 || overridable+collisions > 0 && !r.opt.Accept
+	if final == 0 && (overridable == 0 || r.opt.Accept) {
+		if err := r.writeDryRun(); err != nil {
+			return err
+		}
+	}
+	if stopped {
+		r.files.forget(CorrectedName)
+		r.result.Log.Motion.Written = false
+		return nil
+	}
+	r.result.Log.Motion.Written = true
+	if overridable+collisions > 0 {
+		return r.writeOverridden()
+	}
+	return nil
+}
+
+// neverAccepted are the stops that -accept can't override: the motion isn't
+// the part's.
+var neverAccepted = map[string]bool{"register": true, "deviation": true, "unknown-word": true}
+
+// writeOverridden names the overridden findings in the head of the corrected
+// motion, and moves the findings' line numbers on by those lines.
+func (r *run) writeOverridden() error {
+	head := []string{"OVERRIDDEN: this file was written although these findings forbid it:"}
+	for _, f := range r.result.Log.Findings {
+		if f.Rank == Stop {
+			head = append(head, fmt.Sprintf("OVERRIDDEN %s: %s", f.Code, f.Text))
+		}
+	}
+	const body = CorrectedName + ".body"
+	if err := os.Rename(r.files.path(CorrectedName), r.files.path(body)); err != nil {
+		return err
+	}
+	r.files.forget(CorrectedName)
+	in, err := os.Open(r.files.path(body))
+	if err != nil {
+		return err
+	}
+	defer os.Remove(r.files.path(body))
+	defer in.Close()
+	for i := range r.result.Log.Findings {
+		if f := &r.result.Log.Findings[i]; f.Line > 0 {
+			f.Line += len(head)
+		}
+	}
+	return r.files.write(CorrectedName, func(w io.Writer) error {
+		for _, line := range head {
+			if _, err := fmt.Fprintln(w, "; "+strings.Join(strings.Fields(line), " ")); err != nil {
+				return err
+			}
+		}
+		_, err := io.Copy(w, in)
+		return err
+	})
+}
+
+// Bounds of how far a dry run is raised, mm.
+const (
+	dryRaise = 20.0
+	leastDry = 5.0
+)
+
+// writeDryRun writes the same moves without heat or filament, raised as far as
+// the machine's travel allows; not at all where that isn't far enough.
+func (r *run) writeDryRun() error {
+	raise := min(dryRaise, r.setup.Machine.Card.Travel.Z[1]-r.report.HighestZ)
+	if raise < leastDry {
+		r.find(Note, "dry-run", "", 0, [3]float64{}, "no dry-run file: the machine's travel leaves only %.1f mm above the motion, %g are needed", raise, leastDry)
+		return nil
+	}
+	in, err := os.Open(r.files.path(CorrectedName))
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	return r.files.write(DryRunName, func(w io.Writer) error {
+		return unwarp.DryRun(bufio.NewReaderSize(in, 1<<18), w, unwarp.DryOptions{
+			Raise: raise, First: r.stats.First, Last: r.stats.Last, Inverse: r.setup.Machine.Card.FeedBasis == "inverse-time",
+		})
+	})
+}
+
+// writeLog writes the page and the log, which names all other outputs.
+func (r *run) writeLog(pictures []Picture) error {
+	log := r.result.Log
+	made := r.opt.Made
+	if made.IsZero() {
+		made = time.Now()
+	}
+	log.Version, log.Program = 1, Program
+	log.Made = made.Format(time.RFC3339)
+	log.Job, log.Machine = r.setup, r.setup.Machine.Card
+	if err := r.logFiles(); err != nil {
+		return err
+	}
+	if err := r.files.write(PageName, func(w io.Writer) error { return writePage(w, r.result, pictures) }); err != nil {
+		return err
+	}
+	data, err := log.JSON()
+	if err != nil {
+		return err
+	}
+	return r.files.write(LogName, bytesWriter(data))
+}
+
+// logFiles names inputs and outputs with their sums.
+func (r *run) logFiles() error {
+	log := r.result.Log
+	inputs := []string{r.setup.PartPath()}
+	for _, g := range r.result.Regions {
+		if file, ok := r.opt.Motion[g.Name]; ok {
+			inputs = append(inputs, file)
+		}
+	}
+	for _, name := range inputs {
+		l, err := sum(name, name)
+		if err != nil {
+			return err
+		}
+		log.Inputs = append(log.Inputs, l)
+	}
+	log.Outputs = []FileLog{}
+	for _, name := range r.files.order {
+		l, err := sum(r.files.path(name), name)
+		if err != nil {
+			return err
+		}
+		log.Outputs = append(log.Outputs, l)
+	}
+	return nil
+}
+
+// commit puts the files in their places and says how the run ended.
+func (r *run) commit() error {
+	r.result.Written = append([]string(nil), r.files.order...)
+	if err := r.files.commit(); err != nil {
+		return err
+	}
+	r.say("files: %d written to %s", len(r.result.Written), r.opt.Out)
+	if !r.result.Log.Motion.Written {
+		return ErrStopped
+	}
+	return nil
+}

@@ -1,0 +1,44 @@
+package job
+
+import (
+	"conewright/geom/field"
+	"conewright/geom/support"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Judgement tells what a region lacks under it.
+type Judgement struct {
+	Overhang support.Overhangs
+	Level    float64 // unsupported area in level layers, mm2
+	Starts   []support.Start
+}
+
+// Judge judges a region that has been warped.
+func Judge(g *Region, limitDeg float64) *Judgement {
+	level := field.Field{}
+	return &Judgement{
+		Overhang: support.Overhang(g.Mesh, &g.Field, limitDeg),
+		Level:    support.Overhang(g.Mesh, &level, limitDeg).Area,
+		Starts:   support.MidairStarts(g.Refined, &g.Field, g.Base, g.Numbers.LayerHeight),
+	}
+}
+
+// overhangAt returns a place where the region is unsupported.
+func (j *Judgement) overhangAt(g *Region) r3.Vec {
+	var corners []r3.Vec
+	if len(j.Overhang.Facets) > 0 {
+		a, b, c := g.Mesh.Corners(int(j.Overhang.Facets[0]))
+		corners = []r3.Vec{a, b, c}
+	} else if len(j.Overhang.Pieces) > 0 {
+		corners = j.Overhang.Pieces[0].Corners
+	}
+	var sum r3.Vec
+	for _, p := range corners {
+		sum = r3.Add(sum, p)
+	}
+	if len(corners) == 0 {
+		return sum
+	}
+	return r3.Scale(1/float64(len(corners)), sum)
+}

@@ -1,0 +1,176 @@
+package job
+
+import (
+	"encoding/json"
+	"math"
+
+	"conewright/geom/machine"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Program is this program's version.
+const Program = "0.1.0"
+
+// Log is the run log, run.json. What a run can't fill is left out.
+type Log struct {
+	Version  int           `json:"conewright_run"`
+	Made     string        `json:"made"` // RFC 3339
+	Program  string        `json:"version"`
+	Job      *Setup        `json:"job"`
+	Machine  *machine.Card `json:"machine"`
+	Inputs   []FileLog     `json:"inputs"`
+	Outputs  []FileLog     `json:"outputs"`
+	Part     PartLog       `json:"part"`
+	Zones    []ZoneLog     `json:"zones"`
+	Motion   MotionLog     `json:"motion"`
+	Findings []Finding     `json:"findings"`
+	Stages   []StageLog    `json:"stages"`
+	// Unchecked says in plain words what this run did not prove.
+	Unchecked []string `json:"unchecked,omitempty"`
+}
+
+// FileLog names a file and its contents.
+type FileLog struct {
+	File   string `json:"file"`
+	Bytes  int64  `json:"bytes"`
+	SHA256 string `json:"sha256"`
+}
+
+// PartLog tells about the part as it was read and seated.
+type PartLog struct {
+	Triangles int        `json:"triangles"`
+	Volume    float64    `json:"volume_mm3"`
+	Area      float64    `json:"area_mm2"`
+	Size      [3]float64 `json:"size"`
+	Health    HealthLog  `json:"health"`
+	Mended    *MendLog   `json:"mended,omitempty"`
+}
+
+// HealthLog is the mesh's health as the file has it, before mending.
+type HealthLog struct {
+	OpenEdges   int `json:"open_edges"`
+	Nonmanifold int `json:"nonmanifold_edges"`
+	Flipped     int `json:"flipped"`
+	Bodies      int `json:"bodies"`
+	Degenerate  int `json:"degenerate"`
+	Doubled     int `json:"doubled"`
+}
+
+// MendLog counts what mending did.
+type MendLog struct {
+	Welded  int `json:"welded"`
+	Dropped int `json:"dropped"`
+	Turned  int `json:"turned"`
+	Closed  int `json:"closed_holes"`
+}
+
+// ZoneLog tells about a zone.
+type ZoneLog struct {
+	Name            string     `json:"name"`
+	Field           *Field     `json:"field"`
+	Triangles       int        `json:"triangles"`
+	Volume          float64    `json:"volume_mm3"`
+	WarpedTriangles int        `json:"warped_triangles"`
+	WarpedVolume    float64    `json:"warped_volume_mm3"`
+	WarpedHeight    float64    `json:"warped_height"`
+	Drop            float64    `json:"drop"`
+	LayerHeight     float64    `json:"layer_height"`
+	LineWidth       float64    `json:"line_width"`
+	Pitch           float64    `json:"pitch"`
+	Planned         bool       `json:"planned_here"`
+	PlanarFilament  float64    `json:"planar_filament_mm"`
+	ContactFilament float64    `json:"contact_filament_mm"`
+	Register        [3]float64 `json:"register"`
+	RegisterError   float64    `json:"register_error"`
+	Overhang        *float64   `json:"overhang_area_mm2,omitempty"`
+	LevelOverhang   *float64   `json:"level_overhang_area_mm2,omitempty"`
+	MidairStarts    *int       `json:"midair_starts,omitempty"`
+	Shells          int        `json:"shells"`
+	OffPart         int        `json:"off_part_beads"`
+}
+
+// MotionLog tells about corrected.gcode.
+type MotionLog struct {
+	Moves          int      `json:"moves"`
+	SourceMoves    int      `json:"source_moves"`
+	Filament       float64  `json:"filament_mm"`
+	Volume         float64  `json:"volume_mm3"`
+	Mass           float64  `json:"mass_g"`
+	Seconds        float64  `json:"seconds"`
+	Deviation      float64  `json:"greatest_deviation"`
+	LowestZ        float64  `json:"lowest_z"`
+	SwivelSpeed    float64  `json:"greatest_swivel_speed"`
+	Winding        float64  `json:"greatest_winding"`
+	Flow           float64  `json:"greatest_flow"`
+	LeastClearance *float64 `json:"least_clearance,omitempty"`
+	Broken         int      `json:"broken_beads"`
+	Unwound        int      `json:"unwound"`
+	MovesPerSecond float64  `json:"greatest_moves_per_second"`
+	Written        bool     `json:"written"` // whether corrected.gcode was
+}
+
+// Finding is something that the user should know.
+type Finding struct {
+	Rank string     `json:"rank"` // stop | warn | note
+	Code string     `json:"code"`
+	Zone string     `json:"zone"`
+	Line int        `json:"line"` // of corrected.gcode, or 0
+	At   [3]float64 `json:"at"`
+	Text string     `json:"text"`
+	Args []any      `json:"-"` // the numbers of the text, for translating it
+}
+
+// Ranks of findings.
+const (
+	Stop = "stop"
+	Warn = "warn"
+	Note = "note"
+)
+
+// StageLog tells how long a stage took.
+type StageLog struct {
+	Name    string  `json:"name"`
+	Seconds float64 `json:"seconds"`
+}
+
+// JSON returns the log as run.json holds it.
+func (l *Log) JSON() ([]byte, error) {
+	data, err := json.MarshalIndent(l, "", "  ")
+	return append(data, '\n'), err
+}
+
+// MarshalJSON writes the numbers that the kind of field has, all of them.
+func (f *Field) MarshalJSON() ([]byte, error) {
+	switch f.Kind {
+	case KindCone:
+		var axis [2]float64
+		if f.Axis != nil {
+			axis = *f.Axis
+		}
+		return json.Marshal(struct {
+			Kind  string     `json:"kind"`
+			Grow  string     `json:"grow"`
+			Angle float64    `json:"angle"`
+			Axis  [2]float64 `json:"axis"`
+			Round float64    `json:"round"`
+		}{f.Kind, f.Grow, f.Angle, axis, f.Round})
+	case KindRamp:
+		return json.Marshal(struct {
+			Kind   string  `json:"kind"`
+			Angle  float64 `json:"angle"`
+			Toward float64 `json:"toward"`
+		}{f.Kind, f.Angle, f.Toward})
+	}
+	return json.Marshal(struct {
+		Kind string `json:"kind"`
+	}{f.Kind})
+}
+
+func point(v r3.Vec) [3]float64 {
+	return [3]float64{tidy(v.X), tidy(v.Y), tidy(v.Z)}
+}
+
+// tidy rounds a figure for a log to a millionth, so that logs read well and the
+// last bits of sums don't show.
+func tidy(v float64) float64 { return math.Round(v*1e6) / 1e6 }

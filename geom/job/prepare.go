@@ -1,0 +1,164 @@
+package job
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+
+	"conewright/geom/field"
+	"conewright/geom/mesh"
+	"conewright/geom/motion"
+	"conewright/geom/unwarp"
+	"conewright/geom/warp"
+	"conewright/geom/zone"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Model is the part as it was read, mended, turned and seated.
+type Model struct {
+	Mesh   *mesh.Mesh
+	Health mesh.Health  // as the file has it
+	Mended mesh.Mending // what mending did
+	Size   r3.Vec
+}
+
+// ReadModel reads the setup's part. Errors are *InputError.
+func ReadModel(ctx context.Context, s *Setup) (*Model, error) {
+	raw, err := mesh.ReadFile(s.PartPath(), mesh.ReadOptions{Unit: unitMM[s.Part.Unit]})
+	if err != nil {
+		return nil, partError(err)
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	return s.Place(raw)
+}
+
+// Place mends a part that was read, turns it and seats it on the bed.
+func (s *Setup) Place(raw *mesh.Mesh) (*Model, error) {
+	m := &Model{Health: raw.Check()}
+	m.Mesh, m.Mended = raw.Mend()
+	if len(m.Mesh.Facets) == 0 {
+		return nil, wrong(s.Part.File, "export the part again", "no facet is left of the part once doubled and empty ones are dropped")
+	}
+	m.Mesh = m.Mesh.Turn(s.Part.Turn).Seat(s.Part.Seat[0], s.Part.Seat[1])
+	box := m.Mesh.Bounds()
+	m.Size = r3.Sub(box.Max, box.Min)
+	return m, s.fits(m)
+}
+
+func partError(err error) error {
+	var r *mesh.ReadError
+	if errors.As(err, &r) {
+		where := r.File
+		if r.Where != "" {
+			where += ": " + r.Where
+		}
+		return &InputError{Where: where, What: r.What, Mend: r.Mend, Err: err}
+	}
+	return &InputError{What: err.Error(), Mend: "check the part's file", Err: err}
+}
+
+// fits refuses a part that the machine can't hold.
+func (s *Setup) fits(m *Model) error {
+	t := s.Machine.Card.Travel
+	for _, a := range []struct {
+		name   string
+		size   float64
+		within [2]float64
+	}{{"x", m.Size.X, t.X}, {"y", m.Size.Y, t.Y}, {"z", m.Size.Z, t.Z}} {
+		if room := a.within[1] - a.within[0]; a.size > room {
+			return wrong(s.Part.File, "turn or scale the part, check its unit, or use a larger machine",
+				"the part is %.1f mm long in %s, the machine travels %.1f mm", a.size, a.name, room)
+		}
+	}
+	box := m.Mesh.Bounds()
+	for _, a := range []struct {
+		name   string
+		lo, hi float64
+		within [2]float64
+	}{{"x", box.Min.X, box.Max.X, t.X}, {"y", box.Min.Y, box.Max.Y, t.Y}} {
+		if a.lo < a.within[0]-1e-6 || a.hi > a.within[1]+1e-6 {
+			return wrong("part.seat", "seat it nearer to the middle of the bed",
+				"the part would reach from %.1f to %.1f mm in %s, the machine from %.1f to %.1f", a.lo, a.hi, a.name, a.within[0], a.within[1])
+		}
+	}
+	return nil
+}
+
+// Region is a zone with all that follows from its field: what the planner or
+// the user's slicer gets, and what bringing motion back needs.
+type Region struct {
+	Name     string
+	Spec     *Field // as in the job
+	Field    field.Field
+	Numbers  Numbers
+	Mesh     *mesh.Mesh // the zone, in place on the bed
+	Refined  *mesh.Mesh // the same, refined for the warp but not lifted
+	Warped   *mesh.Mesh // refined, lifted, seated at z = 0
+	Drop     float64
+	Base     *zone.Base
+	Offset   r3.Vec // register of a brought motion
+	FitError float64
+	Judged   *Judgement
+}
+
+// Divide cuts the part into its zones. Errors are *InputError, or the
+// context's.
+func Divide(ctx context.Context, s *Setup, m *Model) ([]*Region, error) {
+	leaves, err := zone.Split(ctx, m.Mesh, s.Zones.tree())
+	var miss *zone.MissError
+	switch {
+	case errors.As(err, &miss):
+		return nil, &InputError{Where: "zones", What: err.Error(), Mend: "move the cut into the part", Err: err}
+	case err != nil && ctx.Err() == nil:
+		return nil, &InputError{Where: "zones", What: err.Error(), Mend: "move or turn the cut a little", Err: err}
+	case err != nil:
+		return nil, err
+	}
+	specs := s.Zones.Leaves()
+	regions := make([]*Region, len(leaves))
+	for i, leaf := range leaves {
+		regions[i] = &Region{
+			Name: leaf.Name, Spec: specs[i].Field, Field: specs[i].Field.Lift(),
+			Numbers: s.Numbers(specs[i].Field), Mesh: leaf.Mesh, Base: zone.NewBase(leaf.Mesh),
+		}
+	}
+	return regions, nil
+}
+
+// Warp fills in the region's warped mesh.
+func (r *Region) Warp(ctx context.Context, tolerance float64) error {
+	warped, drop, err := warp.Warp(ctx, r.Mesh, &r.Field, tolerance)
+	if err != nil {
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		return &InputError{Where: "zone " + r.Name, What: err.Error(), Mend: "use a larger tolerance, or a part with fewer facets", Err: err}
+	}
+	r.Warped, r.Drop = warped, drop
+	return nil
+}
+
+// unwarpZone returns what bringing the region's motion back needs.
+func (r *Region) unwarpZone(keep func(*motion.Event) bool) *unwarp.Zone {
+	return &unwarp.Zone{
+		Name: r.Name, Field: r.Field, Drop: r.Drop, Offset: r.Offset,
+		LayerHeight: r.Numbers.LayerHeight, Base: r.Base, Keep: keep,
+	}
+}
+
+// WarpedHeight returns how high the warped mesh stands, mm.
+func (r *Region) WarpedHeight() float64 {
+	if r.Warped == nil {
+		return math.NaN()
+	}
+	box := r.Warped.Bounds()
+	return box.Max.Z - box.Min.Z
+}
+
+func (s *Setup) String() string {
+	return fmt.Sprintf("job for %s on %s", s.Part.File, s.Machine.Card.Name)
+}

@@ -1,0 +1,341 @@
+package job
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"sort"
+	"strings"
+	"time"
+
+	"conewright/geom/motion"
+	"conewright/geom/readback"
+	"conewright/geom/unwarp"
+)
+
+// Options say where a run writes and what it tells on the way. Only Out must
+// be given.
+type Options struct {
+	Out    string
+	Motion map[string]string // zone name -> planar motion file of the user's own slicer
+	Accept bool              // write the corrected motion although a finding forbids it
+	// Made is the time that the log names; zero: now.
+	Made time.Time
+	// Progress hears how far a stage is, 0 to 1. It isn't called before the
+	// input has been found usable.
+	Progress func(stage string, done float64)
+	// Summary hears one line for each stage that is done.
+	Summary func(line string)
+	// Pictures draws the result: the sheet as SVG, and pictures for the page.
+	// geom draws nothing itself.
+	Pictures func(ctx context.Context, r *Result) (sheet []byte, pictures []Picture, err error)
+}
+
+// Picture is an SVG for the log's page.
+type Picture struct {
+	Title string
+	SVG   []byte
+}
+
+// Result is what a run came to.
+type Result struct {
+	Setup   *Setup
+	Model   *Model
+	Regions []*Region
+	Log     *Log
+	Dir     string
+	Written []string // files, relative to Dir
+}
+
+// ErrStopped says that a finding of rank stop kept corrected.gcode from being
+// written; all else was.
+var ErrStopped = errors.New("a finding forbids the corrected motion")
+
+// Run does the whole job and writes its files into o.Out, all or none. The
+// error is nil, ErrStopped (with a result), *InputError, or the context's.
+func Run(ctx context.Context, s *Setup, o Options) (*Result, error) {
+	r := &run{setup: s, opt: o, result: &Result{Setup: s, Dir: o.Out, Log: &Log{}}}
+	if err := Clear(o); err != nil {
+		return nil, err
+	}
+	err := r.steps(ctx)
+	if err != nil && !errors.Is(err, ErrStopped) {
+		if r.files != nil {
+			r.files.discard()
+		}
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		return nil, diskError(o.Out, err)
+	}
+	return r.result, err
+}
+
+// Clear removes the motion files that an earlier run left in o.Out, so that a
+// stale one can't be printed. Run begins with it; a caller whose setup can't
+// even be read calls it itself.
+func Clear(o Options) error {
+	var inputs []string
+	for _, file := range o.Motion {
+		inputs = append(inputs, file)
+	}
+	return removeMotion(o.Out, inputs)
+}
+
+// run is the state of a run.
+type run struct {
+	setup   *Setup
+	opt     Options
+	result  *Result
+	files   *files
+	sources []readback.Source
+	stats   unwarp.Stats
+	report  readback.Report
+	began   time.Time
+}
+
+func (r *run) steps(ctx context.Context) error {
+	for _, step := range []struct {
+		name string
+		do   func(context.Context) error
+	}{
+		{"part", r.readPart},
+		{"zones", r.divide},
+		{"warp", r.warp},
+		{"support", r.support},
+		{"motion", r.motion},
+		{"unwarp", r.correct},
+		{"readback", r.proveMotion},
+		{"clearance", r.proveClearance},
+		{"files", r.finish},
+	} {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		r.began = time.Now()
+		if err := step.do(ctx); err != nil {
+			return err
+		}
+		if step.name != "files" {
+			r.stage(step.name)
+		}
+	}
+	return r.commit()
+}
+
+func (r *run) stage(name string) {
+	r.result.Log.Stages = append(r.result.Log.Stages, StageLog{Name: name, Seconds: tidy(time.Since(r.began).Seconds())})
+}
+
+func (r *run) say(format string, args ...any) {
+	if r.opt.Summary != nil {
+		r.opt.Summary(fmt.Sprintf(format, args...))
+	}
+}
+
+// progress returns a progress function for part i of n of a stage.
+func (r *run) progress(stage string, i, n int) func(float64) {
+	if r.opt.Progress == nil {
+		return nil
+	}
+	return func(done float64) { r.opt.Progress(stage, (float64(i)+done)/float64(n)) }
+}
+
+func (r *run) readPart(ctx context.Context) error {
+	if err := r.checkMotionNames(); err != nil {
+		return err
+	}
+	m, err := ReadModel(ctx, r.setup)
+	if err != nil {
+		return err
+	}
+	r.result.Model = m
+	r.logPart(m)
+	r.say("part: %s, %d facets, %.1f mm3, %.1f x %.1f x %.1f mm", filepath.Base(r.setup.Part.File),
+		len(m.Mesh.Facets), m.Mesh.Volume(), m.Size.X, m.Size.Y, m.Size.Z)
+	return nil
+}
+
+// checkMotionNames refuses motion for a zone that the job doesn't have, and
+// motion files that aren't there.
+func (r *run) checkMotionNames() error {
+	known := map[string]bool{}
+	var names []string
+	for _, leaf := range r.setup.Zones.Leaves() {
+		known[leaf.Name] = true
+		names = append(names, leaf.Name)
+	}
+	var given []string
+	for name := range r.opt.Motion {
+		given = append(given, name)
+	}
+	sort.Strings(given)
+	for _, name := range given {
+		file := r.opt.Motion[name]
+		if !known[name] {
+			return wrong("-motion "+name, "use one of "+strings.Join(names, ", "), "the job has no zone of that name")
+		}
+		info, err := os.Stat(file)
+		if err != nil {
+			return &InputError{Where: file, What: "the motion file can't be read (" + reason(err) + ")", Mend: "check the path", Err: err}
+		}
+		if !info.Mode().IsRegular() || info.Size() == 0 {
+			return wrong(file, "export the motion again", "not a file with motion in it")
+		}
+	}
+	return nil
+}
+
+func (r *run) divide(ctx context.Context) error {
+	regions, err := Divide(ctx, r.setup, r.result.Model)
+	if err != nil {
+		return err
+	}
+	r.result.Regions = regions
+	r.files, err = openFiles(r.opt.Out)
+	if err != nil {
+		return err
+	}
+	r.say("zones: %d", len(regions))
+	return nil
+}
+
+func (r *run) warp(ctx context.Context) error {
+	facets := 0
+	for i, g := range r.result.Regions {
+		if p := r.progress("warp", i, len(r.result.Regions)); p != nil {
+			p(0)
+		}
+		if err := g.Warp(ctx, r.setup.Tolerance); err != nil {
+			return err
+		}
+		facets += len(g.Warped.Facets)
+		if err := r.files.write(warpedDir+"/"+g.Name+".stl", g.Warped.WriteSTL); err != nil {
+			return err
+		}
+		r.logZone(g)
+	}
+	r.say("warp: %d facets within %g mm", facets, r.setup.Tolerance)
+	return nil
+}
+
+// motion makes or takes the planar motion of every zone.
+func (r *run) motion(ctx context.Context) error {
+	for i, g := range r.result.Regions {
+		progress := r.progress("motion", i, len(r.result.Regions))
+		var err error
+		if brought, ok := r.opt.Motion[g.Name]; ok {
+			err = r.bring(ctx, g, brought, progress)
+		} else {
+			err = r.plan(ctx, g, progress)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	r.say("motion: %d zones, %d brought", len(r.result.Regions), len(r.opt.Motion))
+	return nil
+}
+
+// open opens the planar motion of a region where it waits.
+func (r *run) open(g *Region) (io.ReadCloser, error) {
+	return os.Open(r.files.path(planarDir + "/" + g.Name + ".gcode"))
+}
+
+// readOptions are those of planar motion.
+func (r *run) readOptions() motion.ReadOptions {
+	return motion.ReadOptions{Tolerance: r.setup.Tolerance / 4, Filament: r.setup.Machine.Card.Filament}
+}
+
+// correct writes the corrected motion of all zones.
+func (r *run) correct(ctx context.Context) error {
+	return r.files.write(CorrectedName, func(w io.Writer) error {
+		card := r.setup.Machine.Card
+		c := unwarp.New(w, unwarp.Options{Card: card, Tolerance: r.setup.Tolerance, TravelSpeed: r.setup.Planner.TravelSpeed})
+		if err := c.Begin(r.cautions(), r.expand(card.Start)); err != nil {
+			return err
+		}
+		for i := range r.sources {
+			if err := r.correctZone(ctx, c, i); err != nil {
+				return err
+			}
+		}
+		var err error
+		r.stats, err = c.End(r.expand(card.End))
+		if err == nil {
+			r.say("unwarp: %d moves from %d", r.stats.Last-r.stats.First+1, r.stats.SourceMoves)
+		}
+		return err
+	})
+}
+
+func (r *run) correctZone(ctx context.Context, c *unwarp.Corrector, i int) error {
+	src := &r.sources[i]
+	in, err := src.Open()
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	if err := c.Zone(src.Zone); err != nil {
+		return err
+	}
+	opt := src.Read
+	opt.Progress = r.progress("unwarp", i, len(r.sources))
+	if info, err := in.(*os.File).Stat(); err == nil {
+		opt.Size = info.Size()
+	}
+	_, err = motion.Read(ctx, in, opt, c.Event)
+	return err
+}
+
+// expand puts the material's temperatures into a card's text.
+func (r *run) expand(text string) string {
+	m := &r.setup.Material
+	return strings.NewReplacer(
+		"{nozzle_temp}", fmt.Sprintf("%g", m.NozzleTemp),
+		"{bed_temp}", fmt.Sprintf("%g", m.BedTemp),
+	).Replace(text)
+}
+
+// proveMotion reads the corrected motion again from disk and compares it.
+func (r *run) proveMotion(ctx context.Context) error {
+	f, err := os.Open(r.files.path(CorrectedName))
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if r.opt.Progress != nil {
+		r.opt.Progress("readback", 0)
+	}
+	r.report, err = readback.Check(ctx, f, r.sources, readback.Options{
+		Card: r.setup.Machine.Card, Span: readback.Span{First: r.stats.First, Last: r.stats.Last},
+	})
+	if err != nil {
+		return err
+	}
+	r.logMotion()
+	r.findMotion()
+	r.say("readback: greatest deviation %.4f mm, lowest tip %.3f mm", r.report.Deviation, r.report.LowestZ)
+	return nil
+}
+
+// diskError turns a failed write into an input error: the folder is the user's.
+func diskError(dir string, err error) error {
+	var in *InputError
+	if errors.As(err, &in) {
+		return in
+	}
+	if pathError(err) {
+		return unwritable(dir, err)
+	}
+	return err
+}
+
+func pathError(err error) bool {
+	var p *os.PathError
+	var l *os.LinkError
+	return errors.As(err, &p) || errors.As(err, &l)
+}

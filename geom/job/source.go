@@ -1,0 +1,47 @@
+package job
+
+import (
+	"context"
+	"io"
+
+	"conewright/geom/planner"
+	"conewright/geom/readback"
+)
+
+// plan plans a region's planar motion and writes it where it waits. It is then
+// read from there like any brought motion: the file is what counts.
+func (r *run) plan(ctx context.Context, g *Region, progress func(float64)) error {
+	planned, err := planner.Plan(ctx, g.Warped, r.setup.PlannerOptions(g), progress)
+	if err != nil {
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		return &InputError{Where: "zone " + g.Name, What: err.Error(), Mend: "use other numbers for shell, bead or planner", Err: err}
+	}
+	if err := r.files.write(planarDir+"/"+g.Name+".gcode", planned.Write); err != nil {
+		return err
+	}
+	r.sources = append(r.sources, readback.Source{
+		Zone: g.unwarpZone(nil),
+		Open: func() (io.ReadCloser, error) { return r.open(g) },
+		Read: r.readOptions(),
+	})
+	return nil
+}
+
+// PlannerOptions returns what the built-in planner is told for a region.
+func (s *Setup) PlannerOptions(g *Region) planner.Options {
+	p, card := &s.Planner, s.Machine.Card
+	o := planner.Options{
+		LayerHeight: g.Numbers.LayerHeight, BeadArea: g.Numbers.BeadArea,
+		Pitch: g.Numbers.Pitch, LineWidth: g.Numbers.LineWidth, Filament: card.Filament,
+		Walls: p.Walls, Caps: p.Caps, Fill: p.Fill, Pattern: p.FillPattern,
+		Axis:  g.Field.Axis,
+		Speed: p.Speed, TravelSpeed: p.TravelSpeed, Retract: card.Retract,
+	}
+	if g.Spec.Kind != KindCone { // rings and order about the middle of the zone
+		box := g.Mesh.Bounds()
+		o.Axis.X, o.Axis.Y = (box.Min.X+box.Max.X)/2, (box.Min.Y+box.Max.Y)/2
+	}
+	return o
+}
