@@ -51,6 +51,16 @@ func (p *plan) has(g int16) bool {
 	return false
 }
 
+// sets reports an M82 or M83 in the block.
+func (p *plan) sets() bool {
+	for _, m := range p.b.m[:p.b.nm] {
+		if m == 820 || m == 830 {
+			return true
+		}
+	}
+	return false
+}
+
 func (b *block) plan() (p plan, why string) {
 	p = plan{b: b, motion: gNone}
 	var groups uint32
@@ -209,7 +219,11 @@ func (r *reader) modes(p plan) {
 		case 900, 910:
 			// Firmwares differ in whether this holds for E. G91 does in most,
 			// and G90 then takes it back, but never an M83.
+			// In one block with it, M82 or M83 has the last word.
 			r.relative = g == 910
+			if p.sets() {
+				continue
+			}
 			r.eRelative = r.relative || r.eSaid == 83
 			r.eDoubt = r.relative && r.eSaid != 83 || !r.relative && r.eSaid == 83
 		case 901, 911:

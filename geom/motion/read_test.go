@@ -96,6 +96,7 @@ var cases = []struct {
 	{"absolute E", "G1 X1 E1\nX2 E3\nG92 E0\nX3 E1", []string{"(1 0 0) E1", "(2 0 0) E2", "(3 0 0) E1"}},
 	{"relative E", "M83\nG1 X1 E1\nX2 E3\nG90\nX3 E1", []string{"(1 0 0) E1", "(2 0 0) E3", "(3 0 0) E1"}},
 	{"G91 makes E relative too", "G1 X1 E1\nG91\nG1 X1 E1\nE-2\nG90\nG1 X3 E1", []string{"(1 0 0) E1", "(2 0 0) E1", "(2 0 0) E-2", "(3 0 0) E1"}},
+	{"M82 in one block with G91", "G91 M82\nG1 X1 E1\nX1 E2", []string{"(1 0 0) E1", "(2 0 0) E1"}},
 	{"M82 after G91", "G91\nM82\nG1 X1 E1\nX1 E2", []string{"(1 0 0) E1", "(2 0 0) E1"}},
 	{"E keeps count over M83", "G1 E5\nM83\nE1\nM82\nE7", []string{"(0 0 0) E5", "(0 0 0) E1", "(0 0 0) E1"}},
 	{"inches", "G20\nG1 X1 E1 F10\nG21\nX26.4 E26.4", []string{"(25.4 0 0) E25.4 F254", "(26.4 0 0) E1 F254"}},
