@@ -164,23 +164,22 @@ func (l *Line) Turn(t0, t1 float64) float64 {
 	return math.Abs(math.Atan2(l.u0+t1*l.length, l.p) - math.Atan2(l.u0+t0*l.length, l.p))
 }
 
-// ReachAzimuth returns a t1 <= 1 as great as can be for which AzimuthError
-// over [t0, t1] is at most tol.
-func (l *Line) ReachAzimuth(t0, tol float64) float64 {
-	if l.slope == 0 || l.Turn(t0, 1) <= tol || l.AzimuthError(t0, 1) <= tol {
-		return 1
+// ReachAzimuth returns an end as near to t1 as can be for which AzimuthError
+// over [t0, end] is at most tol > 0: t1 itself where that fits.
+func (l *Line) ReachAzimuth(t0, t1, tol float64) float64 {
+	if l.slope == 0 || l.turnWithin(t0, t1, tol) || l.AzimuthError(t0, t1) <= tol {
+		return t1
 	}
-	if l.p < tinyP {
-		return l.reachAxis(t0)
+	if l.p == 0 { // as far as the axis, then on
+		if t := -l.u0 / l.length; t > t0 {
+			return t
+		}
+		return t1
 	}
-	return l.reachAzimuth(t0, tol)
-}
-
-// reachAzimuth closes in on the place where the error passes tol by regula
-// falsi with halving (the Illinois rule), from a bracket that begins where the
-// azimuth has turned by tol: there the error can't be greater.
-func (l *Line) reachAzimuth(t0, tol float64) float64 {
-	lo, hi := l.ReachTurn(t0, tol), 1.0
+	// Close in by regula falsi with halving (the Illinois rule), from a bracket
+	// that begins where the azimuth has turned by tol: there the error can't be
+	// greater.
+	lo, hi := math.Min(l.ReachTurn(t0, tol), t1), t1
 	flo, fhi := l.AzimuthError(t0, lo)-tol, l.AzimuthError(t0, hi)-tol
 	for i := 0; i < 60 && hi-lo > 1e-12 && flo < -0.01*tol; i++ {
 		mid := lo + (hi-lo)*flo/(flo-fhi)
@@ -188,15 +187,21 @@ func (l *Line) reachAzimuth(t0, tol float64) float64 {
 			mid = (lo + hi) / 2
 		}
 		if f := l.AzimuthError(t0, mid) - tol; f <= 0 {
-			if i > 0 && lo > t0 {
-				fhi /= 2
-			}
 			lo, flo = mid, f
+			fhi /= 2
 		} else {
 			hi, fhi = mid, f
 		}
 	}
 	return lo
+}
+
+// turnWithin reports without transcendental functions that the azimuth turns by
+// at most tol < 1 over [t0, t1]: the angle is at most its own tangent.
+func (l *Line) turnWithin(t0, t1, tol float64) bool {
+	u0, u1 := l.u0+t0*l.length, l.u0+t1*l.length
+	cross, dot := l.p*(u1-u0), l.p*l.p+u0*u1
+	return dot > 0 && cross <= tol*dot
 }
 
 // ReachTurn returns the t1 <= 1 up to which the azimuth turns by at most angle

@@ -43,7 +43,8 @@ type Report struct {
 	DeviationAt    r3.Vec
 	ZoneFilament   []float64 // of beads, a zone
 	AzimuthError   float64   // greatest while a bead is interpolated, degrees
-	BusiestSecond  float64   // greatest number of moves in a second
+	AzimuthLine    int
+	BusiestSecond  float64 // greatest number of moves in a second
 	BusiestLine    int
 	Beads, Missing int // bead moves; those of the planar path that weren't found
 }
@@ -263,18 +264,24 @@ func (c *checker) tipAt(s *Step, t float64) r3.Vec {
 	}).Tip
 }
 
+// nearAxis is how near the axis no azimuth is compared, mm: words of 0.001 mm
+// don't tell it there, and a bead that passes within 0.005 mm is broken.
+const nearAxis = 0.06
+
 // azimuth takes the greatest error of the head's azimuth along a bead.
 func (c *checker) azimuth(s *Step, line *field.Line) {
 	f := &c.sources[c.zone].Zone.Field
 	for _, t := range [...]float64{0.2, 0.5, 0.8} {
 		p := plan(c.tipAt(s, t))
 		want, ok := f.Azimuth(p)
-		if !ok || f.Kind == field.Cone && r2.Norm(r2.Sub(p, f.Axis)) < 10*c.reach() {
-			continue // so near the axis the rounding of places decides
+		if !ok || f.Kind == field.Cone && r2.Norm(r2.Sub(p, f.Axis)) < nearAxis {
+			continue
 		}
 		have := s.From.Azimuth + t*(s.To.Azimuth-s.From.Azimuth)
 		off := math.Abs(math.Remainder(have-want, 2*math.Pi)) * 180 / math.Pi
-		c.report.AzimuthError = math.Max(c.report.AzimuthError, off)
+		if off > c.report.AzimuthError {
+			c.report.AzimuthError, c.report.AzimuthLine = off, s.Line
+		}
 	}
 }
 

@@ -96,7 +96,7 @@ func TestRandomMotionStaysWithinTolerance(t *testing.T) {
 						t.Errorf("%s: deviation %g at line %d, missing %d\n%s", label, rep.Deviation, rep.DeviationLine, rep.Missing, around(out, rep.DeviationLine))
 					}
 					if rep.AzimuthError > 5 {
-						t.Errorf("%s: azimuth errs by %g", label, rep.AzimuthError)
+						t.Errorf("%s: azimuth errs by %g\n%s", label, rep.AzimuthError, around(out, rep.AzimuthLine))
 					}
 					if rep.LowestZ < z.LayerHeight/2 {
 						t.Errorf("%s: lowest z %g", label, rep.LowestZ)

@@ -54,7 +54,7 @@ func (c *Corrector) simple(p *path) bool {
 		a, b := r2.Sub(p.a, p.field.Axis), r2.Sub(p.b, p.field.Axis)
 		distance = math.Sqrt(math.Min(r2.Norm2(a), r2.Norm2(b)))
 	}
-	length := math.Hypot(p.b.X-p.a.X, p.b.Y-p.a.Y)
+	length := r2.Norm(r2.Sub(p.b, p.a))
 	return length <= azimuthTolerance*azimuthMargin*distance && c.card.TipOff() == 0
 }
 
@@ -92,7 +92,7 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 		end = math.Min(end, p.line.Reach(t, tol))
 	}
 	if c.card.Swivel != nil {
-		end = math.Min(end, p.line.ReachAzimuth(t, c.azimuthSlack(p)))
+		end = p.line.ReachAzimuth(t, end, c.azimuthSlack(p))
 	}
 	if s.raised && s.normal.Z < 1 {
 		end = math.Min(end, c.reachRaised(p, s, t, end))
@@ -105,11 +105,12 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 	return end
 }
 
-// azimuthSlack returns what the azimuth may err by between the ends of a piece:
-// near the axis the rounding of places takes its share.
+// azimuthSlack returns what the azimuth may err by between the ends of a piece.
+// The rounding of places moves the closest point to the axis by up to a unit, and
+// the error with it.
 func (c *Corrector) azimuthSlack(p *path) float64 {
 	distance, _ := p.line.Closest()
-	return math.Max(azimuthTolerance/5, azimuthTolerance*azimuthMargin-2*c.unit/distance)
+	return azimuthTolerance * math.Max(0.2, azimuthMargin-c.unit/distance)
 }
 
 // reachRaised halves a piece over a slanting base until its chord follows the

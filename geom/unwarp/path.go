@@ -64,9 +64,11 @@ func (p *path) azimuth(t float64) (azimuth float64, ok bool) {
 	return p.field.Azimuth(q)
 }
 
-// axisReach is how near the axis a written place can't tell its azimuth any
-// more: four units of the last digit of a word in 0.001 mm.
-const axisReach = 0.002
+// axisReach, mm, is how near the axis a place written in thousandths can't tell
+// its azimuth any more, and how near a bead passes that is broken there instead
+// of making the head whirl round while it crawls by. The azimuth errs by less
+// than 5 degrees again 0.06 mm from the axis.
+const axisReach = 0.005
 
 func (p *path) nearAxis(q r2.Vec) bool {
 	return p.field.Kind == field.Cone && math.Hypot(q.X-p.field.Axis.X, q.Y-p.field.Axis.Y) < axisReach

@@ -166,7 +166,7 @@ func (c *Corrector) glideAlong(p *path, t, end, floor, e, speed float64) {
 			next = math.Min(next, p.line.Reach(t, c.cut))
 		}
 		if c.card.Swivel != nil {
-			next = math.Min(next, p.line.ReachAzimuth(t, azimuthTolerance))
+			next = p.line.ReachAzimuth(t, next, azimuthTolerance)
 		}
 		if next-t < 1e-9 || end-next < 1e-9 {
 			next = end
