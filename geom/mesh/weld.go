@@ -10,23 +10,19 @@ import (
 // Weld returns the mesh with vertices made one that lie at exactly the same
 // place (tol = 0), or at most tol mm apart. Each vertex goes to the nearest one
 // kept before it, so no chain of small steps crushes a part. Facets of which
-// corners became one stay, as degenerate facets; vertices without facets go.
+// corners became one stay, as degenerate facets; vertices without facets go,
+// the others keep their order.
 func (m *Mesh) Weld(tol float64) *Mesh {
+	m = m.compact()
 	w := newWelder(len(m.Vertices))
 	to := make([]int32, len(m.Vertices))
-	for i := range to {
-		to[i] = -1
+	for i, v := range m.Vertices {
+		to[i] = w.index(v)
 	}
-	out := &Mesh{Facets: make([][3]int32, len(m.Facets)), Origins: m.Origins}
+	out := &Mesh{Vertices: w.vertices, Facets: make([][3]int32, len(m.Facets)), Origins: m.Origins}
 	for i, f := range m.Facets {
-		for k, v := range f {
-			if to[v] < 0 {
-				to[v] = w.index(m.Vertices[v])
-			}
-			out.Facets[i][k] = to[v]
-		}
+		out.Facets[i] = [3]int32{to[f[0]], to[f[1]], to[f[2]]}
 	}
-	out.Vertices = w.vertices
 	if tol > 0 {
 		all := make([]int32, len(out.Vertices))
 		for i := range all {
@@ -86,6 +82,9 @@ func (m *Mesh) compact() *Mesh {
 	used := make([]int32, len(m.Vertices))
 	for _, f := range m.Facets {
 		used[f[0]], used[f[1]], used[f[2]] = 1, 1, 1
+	}
+	if !slices.Contains(used, 0) {
+		return m
 	}
 	out := &Mesh{Facets: make([][3]int32, len(m.Facets)), Origins: m.Origins}
 	for i, v := range m.Vertices {
