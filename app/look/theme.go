@@ -21,13 +21,15 @@ func grey(v, a uint8) color.NRGBA { return color.NRGBA{R: v, G: v, B: v, A: a} }
 
 // shades are the colours of one variant, the rest follows from them.
 type shades struct {
-	table, paper, line, ink, faint, accent, onAccent, alarm, veil color.NRGBA
+	table, paper, input, button, line, ink, faint, accent, onAccent, alarm, veil color.NRGBA
 	tint                                                          uint8 // grey of hover and press
 }
 
 var light = shades{
 	table:    color.NRGBA{R: 0xf0, G: 0xef, B: 0xeb, A: 0xff},
 	paper:    color.NRGBA{R: 0xfd, G: 0xfd, B: 0xfb, A: 0xff},
+	input:    color.NRGBA{R: 0xf5, G: 0xf4, B: 0xf0, A: 0xff},
+	button:   color.NRGBA{R: 0xe6, G: 0xe4, B: 0xde, A: 0xff},
 	line:     color.NRGBA{R: 0xbd, G: 0xbb, B: 0xb4, A: 0xff},
 	ink:      color.NRGBA{R: 0x1c, G: 0x1c, B: 0x1a, A: 0xff},
 	faint:    color.NRGBA{R: 0x63, G: 0x62, B: 0x5c, A: 0xff},
@@ -41,6 +43,8 @@ var light = shades{
 var dark = shades{
 	table:    color.NRGBA{R: 0x1b, G: 0x1d, B: 0x1f, A: 0xff},
 	paper:    color.NRGBA{R: 0x25, G: 0x28, B: 0x2a, A: 0xff},
+	input:    color.NRGBA{R: 0x30, G: 0x34, B: 0x37, A: 0xff},
+	button:   color.NRGBA{R: 0x3b, G: 0x40, B: 0x43, A: 0xff},
 	line:     color.NRGBA{R: 0x56, G: 0x5b, B: 0x5e, A: 0xff},
 	ink:      color.NRGBA{R: 0xec, G: 0xeb, B: 0xe6, A: 0xff},
 	faint:    color.NRGBA{R: 0xa6, G: 0xa7, B: 0xa4, A: 0xff},
@@ -64,8 +68,12 @@ func (Theme) Color(name fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
 	switch name {
 	case theme.ColorNameBackground, theme.ColorNameHeaderBackground:
 		return s.table
-	case theme.ColorNameOverlayBackground, theme.ColorNameMenuBackground, theme.ColorNameInputBackground, theme.ColorNameButton:
+	case theme.ColorNameOverlayBackground, theme.ColorNameMenuBackground:
 		return s.paper
+	case theme.ColorNameInputBackground:
+		return s.input
+	case theme.ColorNameButton:
+		return s.button
 	case theme.ColorNameForeground, theme.ColorNameHyperlink:
 		return s.ink
 	case theme.ColorNamePlaceHolder, theme.ColorNameDisabled:

@@ -1,0 +1,83 @@
+package headless
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"conewright/app/pictures"
+	"conewright/geom/job"
+	"conewright/render"
+	"conewright/render/svg"
+
+	"github.com/natefinch/atomic"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// drawOnly writes the sheet alone, without or with the motion's beads.
+func drawOnly(ctx context.Context, setup *job.Setup, a Args, stdout io.Writer) error {
+	scene, err := judged(ctx, setup)
+	if err != nil {
+		return err
+	}
+	in := scene.Input()
+	if a.Draw == "motion" {
+		if in.Beads, err = beads(ctx, setup, a); err != nil {
+			return err
+		}
+	}
+	if err := os.MkdirAll(a.Out, 0o777); err != nil {
+		return unwritable(a.Out, err)
+	}
+	name := filepath.Join(a.Out, job.DrawingName)
+	if err := writeWhole(name, svg.Bytes(render.Sheet(in))); err != nil {
+		return unwritable(a.Out, err)
+	}
+	fmt.Fprintln(stdout, "drawing:", name)
+	return nil
+}
+
+func unwritable(dir string, err error) error {
+	return &job.InputError{Where: dir, What: "can't write there (" + err.Error() + ")", Mend: "free some space, or choose another folder", Err: err}
+}
+
+// judged computes all of a setup that a sheet shows without a run.
+func judged(ctx context.Context, setup *job.Setup) (pictures.Scene, error) {
+	scene := pictures.Scene{Setup: setup, Title: pictures.Title(setup)}
+	var err error
+	if scene.Model, err = job.ReadModel(ctx, setup); err != nil {
+		return scene, err
+	}
+	if scene.Regions, err = job.Divide(ctx, setup, scene.Model); err != nil {
+		return scene, err
+	}
+	for _, g := range scene.Regions {
+		if err := g.Warp(ctx, setup.Tolerance); err != nil {
+			return scene, err
+		}
+		g.Judged = job.Judge(g, setup.Overhang)
+	}
+	return scene, nil
+}
+
+// beads runs the job into a folder that is thrown away, since only the drawing
+// is wanted, and takes the beads from its motion.
+func beads(ctx context.Context, setup *job.Setup, a Args) ([][]r3.Vec, error) {
+	dir, err := os.MkdirTemp("", "conewright-draw-")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
+	_, err = job.Run(ctx, setup, job.Options{Out: dir, Motion: a.Motion, Accept: a.Accept})
+	if err != nil {
+		return nil, err
+	}
+	return pictures.Beads(filepath.Join(dir, job.CorrectedName), setup.Machine.Card)
+}
+
+func writeWhole(name string, data []byte) error {
+	return atomic.WriteFile(name, bytes.NewReader(data))
+}

@@ -1,0 +1,126 @@
+package headless
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"sync"
+
+	"conewright/app/pictures"
+	"conewright/geom/job"
+)
+
+// Exit statuses of the program.
+const (
+	Done        = 0
+	Unusable    = 2 // the input can't be used
+	Stopped     = 3 // a finding of rank stop kept the motion file from being written
+	Interrupted = 130
+)
+
+// Main does what windowless arguments ask for and returns the exit status. What
+// is done goes to stdout, a line a stage; progress, and the one line that says
+// why something can't be used, to stderr.
+func Main(ctx context.Context, a Args, stdout, stderr io.Writer) int {
+	err := do(ctx, a, stdout, stderr)
+	switch {
+	case err == nil:
+		return Done
+	case ctx.Err() != nil:
+		fmt.Fprintln(stderr, "interrupted: nothing was written")
+		return Interrupted
+	case errors.Is(err, job.ErrStopped):
+		fmt.Fprintln(stderr, line(err))
+		return Stopped
+	}
+	fmt.Fprintln(stderr, line(err))
+	return Unusable
+}
+
+// line makes one line of an error, whatever it holds.
+func line(err error) string { return strings.Join(strings.Fields(err.Error()), " ") }
+
+func do(ctx context.Context, a Args, stdout, stderr io.Writer) error {
+	setup, err := job.Load(a.Job)
+	if err != nil {
+		if a.Draw == "" && !a.Suggest {
+			// What an earlier run left must not be printed in this one's stead.
+			if clear := job.Clear(job.Options{Out: a.Out, Motion: a.Motion}); clear != nil {
+				return clear
+			}
+		}
+		return err
+	}
+	switch {
+	case a.Suggest:
+		return suggestPlans(ctx, setup, a, stdout)
+	case a.Draw != "":
+		return drawOnly(ctx, setup, a, stdout)
+	}
+	return run(ctx, setup, a, stdout, stderr)
+}
+
+func run(ctx context.Context, setup *job.Setup, a Args, stdout, stderr io.Writer) error {
+	progress := &progress{out: stderr, shown: -1}
+	result, err := job.Run(ctx, setup, job.Options{
+		Out: a.Out, Motion: a.Motion, Accept: a.Accept,
+		Progress: progress.show,
+		Summary:  func(text string) { fmt.Fprintln(stdout, text) },
+		Pictures: pictures.Of,
+	})
+	if result == nil {
+		return err
+	}
+	for _, text := range result.Log.Unchecked {
+		fmt.Fprintln(stdout, "not checked:", text)
+	}
+	for _, f := range result.Log.Findings {
+		fmt.Fprintln(stdout, findingLine(&f))
+	}
+	if errors.Is(err, job.ErrStopped) {
+		return fmt.Errorf("corrected.gcode was not written: %w (%s)", err, stops(result.Log.Findings))
+	}
+	return err
+}
+
+func findingLine(f *job.Finding) string {
+	text := f.Rank + " " + f.Code + ": " + f.Text
+	if f.Zone != "" {
+		text = f.Rank + " " + f.Code + ", zone " + f.Zone + ": " + f.Text
+	}
+	return strings.Join(strings.Fields(text), " ")
+}
+
+// stops lists the codes of the findings that stop, each once.
+func stops(findings []job.Finding) string {
+	var codes []string
+	seen := map[string]bool{}
+	for _, f := range findings {
+		if f.Rank == job.Stop && !seen[f.Code] {
+			seen[f.Code] = true
+			codes = append(codes, f.Code)
+		}
+	}
+	return strings.Join(codes, ", ")
+}
+
+// progress writes how far stages are, a line each tenth.
+type progress struct {
+	mu    sync.Mutex
+	out   io.Writer
+	stage string
+	shown int
+}
+
+func (p *progress) show(stage string, done float64) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	tenth := int(done * 10)
+	if stage == p.stage && tenth <= p.shown {
+		return
+	}
+	p.stage, p.shown = stage, tenth
+	fmt.Fprintf(p.out, "%s %d %%\n", stage, tenth*10)
+}

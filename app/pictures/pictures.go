@@ -1,0 +1,120 @@
+// Package pictures brings computation and drawing together: what is drawn of a
+// setup and of a run. It is used with and without the window.
+package pictures
+
+import (
+	"context"
+	"strings"
+
+	"conewright/geom/job"
+	"conewright/geom/mesh"
+	"conewright/geom/support"
+	"conewright/render"
+	"conewright/render/drawing"
+	"conewright/render/svg"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Scene is what a sheet is made of. Regions may be nil: the part alone.
+type Scene struct {
+	Setup   *job.Setup
+	Model   *job.Model
+	Regions []*job.Region
+	Log     *job.Log // of a run; nil: none
+	Title   string
+}
+
+// Input returns the scene as a sheet's input, looked at in the usual way.
+func (s Scene) Input() render.Input {
+	in := render.Input{
+		Mesh: s.Model.Mesh, Cuts: Cuts(s.Setup), Shell: s.Setup.Shell,
+		Fields: render.Fields{
+			Title: s.Title, Machine: s.Setup.Machine.Card.Name,
+			Zones: zoneNames(s.Setup), Shell: number(s.Setup.Shell, 2) + " mm",
+		},
+	}
+	in.Options.Hidden = true
+	area, known := 0.0, len(s.Regions) > 0
+	for i, g := range s.Regions {
+		in.Zones = append(in.Zones, render.Zone{Name: g.Name, Mesh: g.Mesh, Field: g.Field})
+		if g.Judged == nil {
+			known = false
+			continue
+		}
+		area += g.Judged.Overhang.Area
+		in.Overhang = append(in.Overhang, triangles(s.Regions[i].Mesh, &g.Judged.Overhang)...)
+		for _, start := range g.Judged.Starts {
+			in.MidAir = append(in.MidAir, start.At)
+		}
+	}
+	if known {
+		in.Fields.Overhang = number(area, 0) + " mm²"
+	}
+	if s.Log != nil {
+		for _, f := range s.Log.Findings {
+			if f.At != [3]float64{} && f.Code != "midair-start" && f.Code != "overhang" {
+				in.Findings = append(in.Findings, r3.Vec{X: f.At[0], Y: f.At[1], Z: f.At[2]})
+			}
+		}
+	}
+	return in
+}
+
+// Cuts lists the cuts in the order of the tree: under before the cut itself
+// before over, so that on the bed they go upward.
+func Cuts(s *job.Setup) []render.Cut {
+	var cuts []render.Cut
+	var walk func(z *job.Zone)
+	walk = func(z *job.Zone) {
+		if z == nil || z.Cut == nil {
+			return
+		}
+		walk(z.Under)
+		p := z.Cut.Plane()
+		cuts = append(cuts, render.Cut{Point: p.Point, Normal: p.Normal, Label: number(float64(len(cuts)+1), 0)})
+		walk(z.Over)
+	}
+	walk(s.Zones)
+	return cuts
+}
+
+func zoneNames(s *job.Setup) string {
+	var names []string
+	for _, leaf := range s.Zones.Leaves() {
+		names = append(names, leaf.Name)
+	}
+	text := strings.Join(names, ", ")
+	if len(names) > 1 {
+		text = number(float64(len(names)), 0) + ": " + text
+	}
+	return text
+}
+
+// triangles returns the unsupported surface as triangles.
+func triangles(m *mesh.Mesh, o *support.Overhangs) [][3]r3.Vec {
+	var out [][3]r3.Vec
+	for _, f := range o.Facets {
+		a, b, c := m.Corners(int(f))
+		out = append(out, [3]r3.Vec{a, b, c})
+	}
+	for _, p := range o.Pieces { // convex: a fan
+		for i := 2; i < len(p.Corners); i++ {
+			out = append(out, [3]r3.Vec{p.Corners[0], p.Corners[i-1], p.Corners[i]})
+		}
+	}
+	return out
+}
+
+// Of draws a run's result, as job.Options.Pictures wants it.
+func Of(_ context.Context, r *job.Result) (sheet []byte, more []job.Picture, err error) {
+	d := Sheet(r)
+	data := svg.Bytes(d)
+	return data, []job.Picture{{Title: "Sheet", SVG: data}}, nil
+}
+
+// Sheet draws a run's result.
+func Sheet(r *job.Result) *drawing.Drawing {
+	in := Scene{Setup: r.Setup, Model: r.Model, Regions: r.Regions, Log: r.Log, Title: Title(r.Setup)}.Input()
+	return render.Sheet(in)
+}

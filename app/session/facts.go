@@ -1,0 +1,190 @@
+package session
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+
+	"conewright/geom/job"
+)
+
+// Facts are what follows from a setup without a run. They come in two steps:
+// first what is needed to draw, then, Judged, the figures that take longer.
+type Facts struct {
+	Setup   *job.Setup
+	Err     error // why the rest is missing; nil: nothing is
+	Model   *job.Model
+	Part    *PartFacts    // nil: the part can't be read
+	Regions []*job.Region // nil: it can't be cut into zones
+	Judged  bool          // regions are warped and judged
+	Zones   []ZoneFacts   // of judged regions
+	Shells  int           // of all zones together; 0: not known
+}
+
+// PartFacts are the part's figures.
+type PartFacts struct {
+	Triangles int
+	Size      [3]float64 // mm
+	Volume    float64    // mm3
+	Closed    bool       // once mended
+	OpenEdges int        // left after mending
+	Bodies    int
+	Mended    int // how many things were mended
+}
+
+// ZoneFacts are a zone's figures.
+type ZoneFacts struct {
+	Name                    string
+	Overhang, LevelOverhang float64 // mm2
+	MidAirStarts            int
+	WarpedFacets            int
+}
+
+// Facts returns the newest facts, nil for none yet. They may be of an older
+// setup: compare Setup.
+func (s *Session) Facts() *Facts { return s.facts }
+
+// cache keeps what the last facts were made of. Only the worker touches it.
+type cache struct {
+	modelKey string
+	model    *job.Model
+	part     *PartFacts
+	cutsKey  string
+	regions  []*job.Region // as cut, with the fields of then
+}
+
+// findFacts is the worker: off the event loop, one at a time.
+func (s *Session) findFacts(ctx context.Context, setup *job.Setup) {
+	f := &Facts{Setup: setup}
+	f.Err = s.cache.read(ctx, f)
+	if f.Err == nil {
+		f.Err = s.cache.divide(ctx, f)
+	}
+	if !s.publish(ctx, f) || f.Err != nil {
+		return
+	}
+	judged := *f
+	judged.Err = judge(ctx, &judged)
+	s.publish(ctx, &judged)
+}
+
+// publish hands facts to the event loop, unless newer ones are wanted already.
+func (s *Session) publish(ctx context.Context, f *Facts) bool {
+	if ctx.Err() != nil || errors.Is(f.Err, context.Canceled) {
+		return false
+	}
+	s.post(func() {
+		if s.Setup() != f.Setup {
+			return // a newer setup's are on their way
+		}
+		s.facts = f
+		s.changed()
+	})
+	return true
+}
+
+// read reads and places the part, unless nothing that it depends on changed.
+func (c *cache) read(ctx context.Context, f *Facts) error {
+	key := modelKey(f.Setup)
+	if key == "" || key != c.modelKey {
+		*c = cache{}
+		model, err := job.ReadModel(ctx, f.Setup)
+		if err != nil {
+			return err
+		}
+		c.modelKey, c.model, c.part = key, model, partFacts(model)
+	}
+	f.Model, f.Part = c.model, c.part
+	return nil
+}
+
+// modelKey tells apart what the placed part depends on: the file as it lies on
+// disk and how it stands. "" where the file can't be looked at.
+func modelKey(s *job.Setup) string {
+	info, err := os.Stat(s.PartPath())
+	if err != nil {
+		return ""
+	}
+	return fmt.Sprint(s.PartPath(), info.Size(), info.ModTime().UnixNano(), s.Part.Unit, s.Part.Turn, *s.Part.Seat, s.Machine.Card.Travel)
+}
+
+func partFacts(m *job.Model) *PartFacts {
+	left := m.Mesh.Check()
+	d := m.Mended
+	return &PartFacts{
+		Triangles: len(m.Mesh.Facets),
+		Size:      [3]float64{m.Size.X, m.Size.Y, m.Size.Z},
+		Volume:    m.Mesh.Volume(),
+		Closed:    left.OpenEdges == 0 && left.NonManifoldEdges == 0,
+		OpenEdges: left.OpenEdges + left.NonManifoldEdges,
+		Bodies:    left.Bodies,
+		Mended:    d.Welded + d.Degenerate + d.Doubled + d.Turned + d.Holes,
+	}
+}
+
+// divide cuts the part into zones, or takes the pieces of last time with the
+// fields of now where no cut changed.
+func (c *cache) divide(ctx context.Context, f *Facts) error {
+	key := cutsKey(f.Setup)
+	if c.regions == nil || key != c.cutsKey {
+		regions, err := job.Divide(ctx, f.Setup, c.model)
+		if err != nil {
+			return err
+		}
+		c.cutsKey, c.regions = key, regions
+	}
+	leaves := f.Setup.Zones.Leaves()
+	f.Regions = make([]*job.Region, len(leaves))
+	for i, leaf := range leaves {
+		was := c.regions[i]
+		f.Regions[i] = &job.Region{
+			Name: leaf.Name, Spec: leaf.Field, Field: leaf.Field.Lift(), Numbers: f.Setup.Numbers(leaf.Field),
+			Mesh: was.Mesh, Base: was.Base,
+		}
+	}
+	return nil
+}
+
+// cutsKey tells trees of cuts apart, whatever the names and fields.
+func cutsKey(s *job.Setup) string {
+	var walk func(z *job.Zone) any
+	walk = func(z *job.Zone) any {
+		if z.Cut == nil {
+			return nil
+		}
+		return []any{z.Cut, walk(z.Under), walk(z.Over)}
+	}
+	data, err := json.Marshal(walk(s.Zones))
+	if err != nil {
+		return "" // finite numbers always marshal
+	}
+	return string(data)
+}
+
+// judge warps and judges copies of the regions: those of the first step are
+// being drawn.
+func judge(ctx context.Context, f *Facts) error {
+	regions := make([]*job.Region, len(f.Regions))
+	for i, r := range f.Regions {
+		g := *r
+		if err := g.Warp(ctx, f.Setup.Tolerance); err != nil {
+			return err
+		}
+		j := job.Judge(&g, f.Setup.Overhang)
+		g.Judged = j
+		regions[i] = &g
+		f.Zones = append(f.Zones, ZoneFacts{Name: g.Name, Overhang: j.Overhang.Area, LevelOverhang: j.Level,
+			MidAirStarts: len(j.Starts), WarpedFacets: len(g.Warped.Facets)})
+		f.Shells += layers(&g)
+	}
+	f.Regions, f.Judged = regions, true
+	return nil
+}
+
+// layers returns how many planar layers a warped zone has.
+func layers(g *job.Region) int {
+	n := g.WarpedHeight() / g.Numbers.LayerHeight
+	return max(1, int(n+0.5))
+}

@@ -1,0 +1,66 @@
+package session
+
+import (
+	"context"
+	"sync"
+)
+
+// Latest does one piece of work at a time, always for the newest request: one
+// that waits is replaced by a newer one, one under way is told to stop. Between
+// requests it uses no goroutine and no CPU. The zero value isn't ready: set Work.
+type Latest[In any] struct {
+	// Work computes for one request, in a goroutine of its own, and hands its
+	// result on by itself. It should return soon after ctx ends.
+	Work func(ctx context.Context, in In)
+	// Finish lets work under way come to its end though a newer request waits:
+	// for frames, which would else never be shown during a quick drag.
+	Finish bool
+
+	mu      sync.Mutex
+	waiting *In
+	stop    context.CancelFunc // of the work under way; nil: idle
+}
+
+// Ask requests work. It never blocks.
+func (l *Latest[In]) Ask(in In) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.waiting = &in
+	if l.stop == nil {
+		l.next()
+		return
+	}
+	if !l.Finish {
+		l.stop()
+	}
+}
+
+// Stop drops the waiting request and ends the work under way.
+func (l *Latest[In]) Stop() {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.waiting = nil
+	if l.stop != nil {
+		l.stop()
+	}
+}
+
+// next starts the waiting request; the caller holds the lock.
+func (l *Latest[In]) next() {
+	in := *l.waiting
+	l.waiting = nil
+	ctx, stop := context.WithCancel(context.Background())
+	l.stop = stop
+	go func() {
+		defer func() {
+			stop()
+			l.mu.Lock()
+			defer l.mu.Unlock()
+			l.stop = nil
+			if l.waiting != nil {
+				l.next()
+			}
+		}()
+		l.Work(ctx, in)
+	}()
+}

@@ -1,0 +1,223 @@
+package session
+
+import (
+	"path/filepath"
+	"strings"
+
+	"conewright/geom/job"
+)
+
+// Session is what one window works on. All its methods belong to the window's
+// event loop; work in the background comes back to it through post.
+type Session struct {
+	post      func(func()) // runs a function on the event loop, later
+	listeners []func()
+
+	history *History
+	preview *job.Setup // while a drag lasts
+	path    string     // of the job file; "" for a part that has none yet
+	saved   *job.Setup // what the job file holds; nil: nothing
+	facts   *Facts     // newest known, may be of an older setup
+	facting Latest[*job.Setup]
+	run     Run
+	runs    int // counts them, so that a late result finds no other run
+	cache   cache
+}
+
+// New returns a session with nothing open. post is the one door to the event
+// loop: it must run each function there, in order.
+func New(post func(func())) *Session {
+	s := &Session{post: post}
+	s.facting.Work = s.findFacts
+	return s
+}
+
+// Listen calls f on the event loop after every change.
+func (s *Session) Listen(f func()) { s.listeners = append(s.listeners, f) }
+
+func (s *Session) changed() {
+	for _, f := range s.listeners {
+		f()
+	}
+}
+
+// Setup returns the setup to show: that of a drag under way, else the present
+// one; nil when nothing is open.
+func (s *Session) Setup() *job.Setup {
+	if s.preview != nil {
+		return s.preview
+	}
+	if s.history == nil {
+		return nil
+	}
+	return s.history.Now()
+}
+
+// Path returns the job file's path, "" where there is none yet.
+func (s *Session) Path() string { return s.path }
+
+// Name returns what the window is called after: the job's or part's file name
+// without its ending.
+func (s *Session) Name() string {
+	if s.history == nil {
+		return ""
+	}
+	name := s.path
+	if name == "" {
+		name = s.Setup().Part.File
+	}
+	name = filepath.Base(name)
+	return strings.TrimSuffix(name, filepath.Ext(name))
+}
+
+// Unsaved reports whether closing would lose a change.
+func (s *Session) Unsaved() bool { return s.history != nil && s.history.Now() != s.saved }
+
+// Open opens a job (.json) or a part with everything else by default. The
+// session is unchanged where it fails.
+func (s *Session) Open(path string) error {
+	setup, err := load(path)
+	if err != nil {
+		return err
+	}
+	s.Cancel()
+	s.history = NewHistory(setup)
+	s.preview = nil
+	s.path, s.saved = "", setup // opening a part alone leaves nothing to lose
+	if isJob(path) {
+		s.path = path
+	}
+	s.facts = nil
+	s.run = Run{done: s.run.done}
+	s.refresh()
+	return nil
+}
+
+func isJob(path string) bool { return strings.EqualFold(filepath.Ext(path), ".json") }
+
+func load(path string) (*job.Setup, error) {
+	if isJob(path) {
+		return job.Load(path)
+	}
+	path, err := filepath.Abs(path)
+	if err != nil {
+		return nil, err
+	}
+	setup, err := job.New(path, "swivel-45")
+	if err != nil {
+		return nil, err
+	}
+	return withFittingField(setup), nil
+}
+
+// withFittingField gives the only zone of a new job a field that the head is
+// square on: a head that is tilted for good wants a cone of its tilt.
+func withFittingField(s *job.Setup) *job.Setup {
+	head := s.Machine.Card.Head
+	if head.Tilt <= head.OffSquare {
+		return s
+	}
+	next := s.Clone()
+	axis := *next.Part.Seat
+	next.Zones.Field = &job.Field{Kind: job.KindCone, Grow: job.GrowOutward, Angle: head.Tilt, Axis: &axis}
+	if next.Check() != nil {
+		return s
+	}
+	return next
+}
+
+// Do changes the setup by one step of the history, named for the undo menu. A
+// change that makes no sense is refused and the setup stays.
+func (s *Session) Do(name string, change func(*job.Setup)) error {
+	if s.history == nil {
+		return nil
+	}
+	next := s.history.Now().Clone()
+	change(next)
+	if err := next.Check(); err != nil {
+		return err
+	}
+	s.preview = nil
+	s.history.Do(next, name)
+	s.refresh()
+	return nil
+}
+
+// Preview shows a changed setup without a step in the history, while a drag
+// lasts. Each call starts from the history's setup again.
+func (s *Session) Preview(change func(*job.Setup)) {
+	if s.history == nil {
+		return
+	}
+	next := s.history.Now().Clone()
+	change(next)
+	if next.Check() != nil {
+		return
+	}
+	s.preview = next
+	s.refresh()
+}
+
+// EndPreview makes what was last previewed a step of the history.
+func (s *Session) EndPreview(name string) {
+	if s.preview == nil {
+		return
+	}
+	s.history.Do(s.preview, name)
+	s.preview = nil
+	s.refresh()
+}
+
+// DropPreview goes back to the history's setup.
+func (s *Session) DropPreview() {
+	if s.preview != nil {
+		s.preview = nil
+		s.refresh()
+	}
+}
+
+// Undo takes the last step back.
+func (s *Session) Undo() {
+	if s.history != nil && s.history.Undo() {
+		s.preview = nil
+		s.refresh()
+	}
+}
+
+// Redo takes an undone step again.
+func (s *Session) Redo() {
+	if s.history != nil && s.history.Redo() {
+		s.preview = nil
+		s.refresh()
+	}
+}
+
+// UndoName and RedoName name the steps for the menu, "" for none.
+func (s *Session) UndoName() string {
+	if s.history == nil {
+		return ""
+	}
+	return s.history.UndoName()
+}
+
+// RedoName names the step that Redo would take again.
+func (s *Session) RedoName() string {
+	if s.history == nil {
+		return ""
+	}
+	return s.history.RedoName()
+}
+
+// refresh asks for the facts of the present setup and tells the listeners.
+func (s *Session) refresh() {
+	if setup := s.Setup(); setup != nil {
+		s.facting.Ask(setup)
+	}
+	s.changed()
+}
+
+// Close ends work in the background.
+func (s *Session) Close() {
+	s.Cancel()
+	s.facting.Stop()
+}

@@ -1,0 +1,228 @@
+package sheet
+
+import (
+	"math"
+
+	"conewright/app/trace"
+	"conewright/render/drawing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// drag is what the pointer holds.
+type drag struct {
+	active bool // it has moved
+	button desktop.MouseButton
+	item   drawing.Item
+	end    int // of a cut
+	frame  drawing.ViewFrame
+	from   r2.Vec // paper
+	origin r3.Vec // where the item was
+	last   fyne.Position
+	free   bool // no snapping
+}
+
+// reach is how near the pointer must come to a handle, mm of paper.
+const reach = 2.6
+
+// handleAt returns the nearest handle within reach. A point beats a line, so
+// that an axis' centre isn't lost under a cut.
+func (s *Sheet) handleAt(p r2.Vec) (h drawing.Handle, ok bool) {
+	if s.drawn == nil {
+		return h, false
+	}
+	best := math.Inf(1)
+	for _, c := range s.drawn.Handles {
+		d := toSegment(p, c.At, c.To)
+		if c.At != c.To {
+			d += reach / 2
+		}
+		if d < best && toSegment(p, c.At, c.To) <= reach {
+			best, h, ok = d, c, true
+		}
+	}
+	return h, ok
+}
+
+// toSegment returns the distance of p from the segment from a to b.
+func toSegment(p, a, b r2.Vec) float64 {
+	ab := r2.Sub(b, a)
+	t := 0.0
+	if n := r2.Norm2(ab); n > 0 {
+		t = min(max(r2.Dot(r2.Sub(p, a), ab)/n, 0), 1)
+	}
+	return r2.Norm(r2.Sub(p, r2.Add(a, r2.Scale(t, ab))))
+}
+
+// MouseDown takes hold of a handle or of a view.
+func (s *Sheet) MouseDown(e *desktop.MouseEvent) {
+	s.focus()
+	s.drag = drag{button: e.Button, last: e.Position, from: onPaper(e.Position), free: e.Modifier&fyne.KeyModifierAlt != 0}
+	if s.drawn == nil {
+		return
+	}
+	if f, ok := s.drawn.FrameAt(s.drag.from); ok {
+		s.drag.frame = *f
+	}
+	if h, ok := s.handleAt(s.drag.from); ok {
+		if f, found := s.drawn.FrameOf(h.View); found {
+			s.drag.frame = *f
+		}
+		s.drag.item, s.drag.end = h.Item, h.End
+		s.drag.origin = s.drag.frame.World(h.At)
+	}
+	if e.Button == desktop.MouseButtonSecondary {
+		if s.options.Edit.Context != nil && s.drag.frame.View != drawing.Sheet {
+			s.options.Edit.Context(s.drag.item, e.AbsolutePosition, s.drag.frame.World(s.drag.from), s.drag.frame.View)
+		}
+		return
+	}
+	s.choose(s.drag.item)
+}
+
+// choose selects what was pressed on. Pressing beside everything in a view
+// keeps the selection, since that is also how views are turned.
+func (s *Sheet) choose(item drawing.Item) {
+	if item.Kind == drawing.Nothing || item == s.look.selected {
+		return
+	}
+	s.look.selected = item
+	if s.options.Edit.Select != nil {
+		s.options.Edit.Select(item)
+	}
+	s.ask(trace.Other)
+}
+
+// MouseUp lets go; it is lost outside the widget, where DragEnd comes instead.
+func (s *Sheet) MouseUp(*desktop.MouseEvent) {
+	if !s.drag.active {
+		s.drag = drag{}
+	}
+}
+
+// Dragged moves what the pointer holds.
+func (s *Sheet) Dragged(e *fyne.DragEvent) {
+	s.move(e.Position)
+}
+
+func (s *Sheet) move(to fyne.Position) {
+	d := &s.drag
+	if s.drawn == nil || d.frame.View == drawing.Sheet {
+		return
+	}
+	dx, dy := float64(to.X-d.last.X), float64(to.Y-d.last.Y)
+	d.last, d.active = to, true
+	switch {
+	case d.item.Kind != drawing.Nothing && d.button == desktop.MouseButtonPrimary:
+		s.moveItem(onPaper(to))
+	case d.frame.View == drawing.Pictorial && d.button == desktop.MouseButtonPrimary:
+		s.look.turn(dx, dy)
+		s.ask(trace.Orbit)
+	default:
+		s.look.pan(d.frame.View, r2.Vec{X: dx / unitsPerMM, Y: dy / unitsPerMM})
+		s.ask(trace.Drag)
+	}
+}
+
+// moveItem tells where the held item goes; the new drawing comes back by Draw.
+func (s *Sheet) moveItem(p r2.Vec) {
+	d, edit := &s.drag, &s.options.Edit
+	by := r3.Sub(d.frame.World(p), d.frame.World(d.from))
+	switch d.item.Kind {
+	case drawing.AxisItem:
+		if edit.MoveAxis != nil {
+			to := r3.Add(d.origin, by)
+			edit.MoveAxis(d.item.Index, r2.Vec{X: to.X, Y: to.Y}, d.free)
+		}
+	case drawing.CutItem:
+		if edit.MoveCut != nil {
+			edit.MoveCut(d.item.Index, by.Z)
+		}
+	case drawing.CutTiltItem:
+		if edit.TiltCut != nil {
+			edit.TiltCut(d.item.Index, d.end, by.Z)
+		}
+	}
+}
+
+// DragEnd ends a drag as one step.
+func (s *Sheet) DragEnd() {
+	item, active := s.drag.item, s.drag.active
+	s.drag = drag{}
+	if active && item.Kind != drawing.Nothing && s.options.Edit.Done != nil {
+		s.options.Edit.Done(item)
+	}
+	s.ask(trace.Drag) // in full, after a coarse one
+}
+
+// Scrolled zooms at the pointer.
+func (s *Sheet) Scrolled(e *fyne.ScrollEvent) {
+	p := onPaper(e.Position)
+	if s.drawn == nil {
+		return
+	}
+	f, ok := s.drawn.FrameAt(p)
+	if !ok {
+		return
+	}
+	s.look.zoom(f, p, math.Exp(float64(e.Scrolled.DY)*zoomPerUnit))
+	s.ask(trace.Zoom)
+}
+
+// zoomPerUnit makes a notch of a usual wheel (10 to 25 units) 10 to 25 %.
+const zoomPerUnit = 0.01
+
+// MouseMoved shows what is under the pointer, and pans by the secondary button,
+// whose drags reach no Dragged.
+func (s *Sheet) MouseMoved(e *desktop.MouseEvent) {
+	s.drag.free = e.Modifier&fyne.KeyModifierAlt != 0
+	if e.Button == desktop.MouseButtonSecondary && s.drag.button == desktop.MouseButtonSecondary {
+		s.move(e.Position)
+		return
+	}
+	p := onPaper(e.Position)
+	item := drawing.Item{}
+	if h, ok := s.handleAt(p); ok {
+		item = h.Item
+	}
+	s.hover = item
+	s.tellHover(p)
+}
+
+func (s *Sheet) tellHover(p r2.Vec) {
+	if s.options.Edit.Hover == nil || s.drawn == nil {
+		return
+	}
+	if f, ok := s.drawn.FrameAt(p); ok {
+		s.options.Edit.Hover(f.View, f.World(p))
+		return
+	}
+	s.options.Edit.Hover(drawing.Sheet, r3.Vec{})
+}
+
+// MouseIn does nothing; MouseMoved follows.
+func (s *Sheet) MouseIn(*desktop.MouseEvent) {}
+
+// MouseOut forgets what was under the pointer.
+func (s *Sheet) MouseOut() {
+	s.hover = drawing.Item{}
+	if s.options.Edit.Hover != nil {
+		s.options.Edit.Hover(drawing.Sheet, r3.Vec{})
+	}
+}
+
+// Cursor tells by its shape what can be taken hold of.
+func (s *Sheet) Cursor() desktop.Cursor {
+	switch s.hover.Kind {
+	case drawing.AxisItem:
+		return desktop.CrosshairCursor
+	case drawing.CutItem, drawing.CutTiltItem:
+		return desktop.VResizeCursor
+	case drawing.MidAirItem, drawing.FindingItem:
+		return desktop.PointerCursor
+	}
+	return desktop.DefaultCursor
+}

@@ -1,0 +1,202 @@
+// Package sheet is the widget that shows the drawing and lets it be worked on
+// by pointer and keys: drag the axis in the plan, a cut in the elevation, turn
+// and zoom the pictorial view.
+//
+// The widget holds how the drawing is looked at; what is drawn comes from
+// outside by Show, and what a drag means goes outside by Edit. Drawing happens
+// off the event loop, always of the newest state.
+package sheet
+
+import (
+	"image"
+	"image/color"
+	"time"
+
+	"conewright/app/session"
+	"conewright/app/trace"
+	"conewright/render"
+	"conewright/render/drawing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Edit tells what happens on the sheet. All are called on the event loop; nil
+// ones are left out.
+type Edit struct {
+	Select   func(drawing.Item)                   // Nothing: deselected
+	MoveAxis func(zone int, to r2.Vec, free bool) // bed coordinates; during a drag
+	MoveCut  func(cut int, by float64)            // along the normal, from where the drag began
+	TiltCut  func(cut int, end int, by float64)   // an end's way up, mm at that reach
+	Done     func(drawing.Item)                   // the drag ended
+	Nudge    func(item drawing.Item, by r3.Vec)   // by the arrow keys, mm
+	Hover    func(view drawing.View, at r3.Vec)   // Sheet: the pointer left
+	Context  func(item drawing.Item, at fyne.Position, world r3.Vec, view drawing.View)
+}
+
+// Options are what a sheet starts with.
+type Options struct {
+	Post  func(func()) // runs a function on the event loop, later
+	Trace *trace.Log
+	Edit  Edit
+}
+
+// Sheet is the widget.
+type Sheet struct {
+	widget.BaseWidget
+	options Options
+
+	in     render.Input // what to draw; its view and options are the widget's own
+	usable bool         // the input is what the user waits for
+	look   look
+	drag   drag
+	hover  drawing.Item
+
+	raster         *canvas.Raster
+	frames         session.Latest[request]
+	pool           chan *image.RGBA // pictures that aren't shown
+	shown          *image.RGBA
+	drawn          *drawing.Drawing // what is shown; nil at first
+	pixels         image.Point      // size of the raster
+	focused, shift bool
+	drafter        *render.Drafter // used by one frame at a time
+}
+
+var (
+	_ fyne.Widget        = (*Sheet)(nil)
+	_ fyne.Draggable     = (*Sheet)(nil)
+	_ fyne.Scrollable    = (*Sheet)(nil)
+	_ fyne.Focusable     = (*Sheet)(nil)
+	_ desktop.Mouseable  = (*Sheet)(nil)
+	_ desktop.Hoverable  = (*Sheet)(nil)
+	_ desktop.Keyable    = (*Sheet)(nil)
+	_ desktop.Cursorable = (*Sheet)(nil)
+)
+
+// New returns an empty sheet.
+func New(o Options) *Sheet {
+	s := &Sheet{options: o, pool: make(chan *image.RGBA, buffers), drafter: render.NewDrafter()}
+	for range buffers {
+		s.pool <- new(image.RGBA)
+	}
+	s.look = firstLook()
+	s.frames.Work, s.frames.Finish = s.frame, true
+	s.raster = canvas.NewRaster(s.picture)
+	s.ExtendBaseWidget(s)
+	return s
+}
+
+// Draw draws an input. Its view, flat and options are left out of account: they
+// are the widget's. usable tells that this is what the user waits for, not a
+// sheet while something is read.
+func (s *Sheet) Draw(in render.Input, usable bool) {
+	s.in, s.usable = in, usable
+	s.ask(trace.Other)
+}
+
+// Selected returns what is selected.
+func (s *Sheet) Selected() drawing.Item { return s.look.selected }
+
+// Select selects an item, without telling Edit.
+func (s *Sheet) Select(item drawing.Item) {
+	if s.look.selected != item {
+		s.look.selected = item
+		s.ask(trace.Other)
+	}
+}
+
+// unitsPerMM is how large a millimetre of paper is, in the toolkit's units: that
+// of a usual screen, so that letters of 3.5 mm read well.
+const unitsPerMM = 3.6
+
+// paper returns the size of the sheet on which the widget draws, mm.
+func (s *Sheet) paper() r2.Vec {
+	size := s.Size()
+	return r2.Vec{X: float64(size.Width) / unitsPerMM, Y: float64(size.Height) / unitsPerMM}
+}
+
+// onPaper returns where a place of the widget is on paper.
+func onPaper(p fyne.Position) r2.Vec {
+	return r2.Vec{X: float64(p.X) / unitsPerMM, Y: float64(p.Y) / unitsPerMM}
+}
+
+// ask requests a frame of the present state.
+func (s *Sheet) ask(why string) {
+	if s.pixels.X < 1 || s.pixels.Y < 1 {
+		return // not laid out yet; the first picture asks again
+	}
+	in := s.in
+	s.look.apply(&in)
+	in.Options.Size = s.paper()
+	in.Options.Coarse = s.drag.active && in.Mesh != nil && len(in.Mesh.Facets) > coarseFrom
+	s.frames.Ask(request{in: in, size: s.pixels, scale: float64(s.pixels.X) / in.Options.Size.X,
+		palette: s.palette(), why: why, asked: time.Now(), usable: s.usable})
+}
+
+// coarseFrom is from how many facets on a drag draws more coarsely.
+const coarseFrom = 200_000
+
+func (s *Sheet) palette() drawing.Palette {
+	if fyne.CurrentApp().Settings().ThemeVariant() == theme.VariantDark {
+		return drawing.Dark
+	}
+	return drawing.Light
+}
+
+// picture hands the newest finished picture over; a raster of another size asks
+// for one of its own.
+func (s *Sheet) picture(w, h int) image.Image {
+	if size := (image.Point{X: w, Y: h}); size != s.pixels {
+		s.pixels = size
+		s.ask(trace.Other)
+	}
+	if s.shown == nil {
+		return image.NewUniform(color.Transparent)
+	}
+	return s.shown
+}
+
+// MinSize keeps room for the smallest sheet that can be read.
+func (s *Sheet) MinSize() fyne.Size { return fyne.NewSize(480, 360) }
+
+// CreateRenderer is the toolkit's door.
+func (s *Sheet) CreateRenderer() fyne.WidgetRenderer {
+	return &renderer{s: s, border: canvas.NewRectangle(color.Transparent)}
+}
+
+type renderer struct {
+	s      *Sheet
+	border *canvas.Rectangle
+	dark   drawing.Palette
+}
+
+func (r *renderer) Layout(size fyne.Size) {
+	r.s.raster.Resize(size)
+	r.border.Resize(size)
+}
+func (r *renderer) MinSize() fyne.Size { return r.s.MinSize() }
+
+// Refresh is called when the theme changes or the focus comes and goes.
+func (r *renderer) Refresh() {
+	th, v := r.s.Theme(), fyne.CurrentApp().Settings().ThemeVariant()
+	r.border.StrokeWidth = 1
+	r.border.StrokeColor = th.Color(theme.ColorNameSeparator, v)
+	if r.s.focused {
+		r.border.StrokeColor = th.Color(theme.ColorNamePlaceHolder, v)
+	}
+	r.border.Refresh()
+	if p := r.s.palette(); p != r.dark {
+		r.dark = p
+		r.s.ask(trace.Other)
+	}
+}
+
+func (r *renderer) Objects() []fyne.CanvasObject {
+	return []fyne.CanvasObject{r.s.raster, r.border}
+}
+func (r *renderer) Destroy() { r.s.frames.Stop() }

@@ -1,0 +1,90 @@
+package window
+
+import (
+	"math"
+	"time"
+
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/widget"
+)
+
+// bottom is the bar under the sheet: what goes on, how far it is, the last
+// line of the log, the count of findings.
+type bottom struct {
+	w        *Window
+	stage    *widget.Label
+	progress *widget.ProgressBar
+	left     *widget.Label
+	running  *fyne.Container // hidden while nothing runs
+	cancel   *widget.Button
+	line     *widget.Label
+	findings *widget.Button
+	place    *widget.Label // where the pointer is on the sheet
+	view     fyne.CanvasObject
+}
+
+func newBottom(w *Window) *bottom {
+	b := &bottom{
+		w:        w,
+		stage:    widget.NewLabel(""),
+		progress: widget.NewProgressBar(),
+		left:     widget.NewLabel(""),
+		line:     widget.NewLabel(""),
+		place:    widget.NewLabel(""),
+	}
+	b.line.Truncation = fyne.TextTruncateEllipsis
+	b.line.Importance = widget.LowImportance
+	b.place.Importance = widget.LowImportance
+	b.cancel = widget.NewButton(i18n.T("cancel"), w.session.Cancel)
+	b.findings = widget.NewButton("", func() { w.route.show(w.route.find("check")) })
+	b.findings.Importance = widget.LowImportance
+	bar := container.NewGridWrap(fyne.NewSize(220, b.progress.MinSize().Height), b.progress)
+	b.running = container.NewHBox(b.stage, container.NewCenter(bar), b.left, b.cancel)
+	row := container.NewBorder(nil, nil, b.running, container.NewHBox(b.place, b.findings), b.line)
+	b.view = container.NewBorder(widget.NewSeparator(), nil, nil, nil,
+		container.New(layout.NewCustomPaddedLayout(2, 2, 8, 8), row))
+	return b
+}
+
+func (b *bottom) refresh() {
+	run := b.w.session.Run()
+	visible(b.running, run.Active)
+	if run.Active {
+		b.stage.SetText(stageText(run.Stage))
+		b.progress.SetValue(run.Done)
+		b.left.SetText(timeLeft(run.Done, time.Since(run.Begun)))
+	}
+	b.line.SetText(b.lastLine())
+	visible(b.findings, run.Result != nil)
+	if run.Result != nil {
+		text, _ := findingsText(run.Result.Log.Findings)
+		b.findings.SetText(text)
+	}
+}
+
+func (b *bottom) lastLine() string {
+	run := b.w.session.Run()
+	s := b.w.session.Setup()
+	switch {
+	case s == nil:
+		return i18n.T("bottom.welcome")
+	case run.Cancelled():
+		return i18n.T("motion.cancelled")
+	case run.Line != "":
+		return run.Line
+	}
+	return i18n.T("bottom.ready")
+}
+
+// timeLeft guesses from the share that is done; at first it says nothing.
+func timeLeft(done float64, so time.Duration) string {
+	if done < 0.05 || so < time.Second {
+		return ""
+	}
+	left := so.Seconds() * (1 - done) / done
+	return i18n.N("bottom.left", int(math.Ceil(left)))
+}

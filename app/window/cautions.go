@@ -1,0 +1,65 @@
+package window
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"slices"
+
+	"conewright/geom/machine"
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/widget"
+)
+
+// cardHash tells machine cards apart by all that they hold: a changed card is
+// another machine, whose cautions are read again.
+func cardHash(c *machine.Card) string {
+	data, err := json.Marshal(c)
+	if err != nil {
+		return "" // plain data always marshals; "" is never agreed to
+	}
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
+}
+
+// askRun shows the cautions, once a machine card until ticked, and runs.
+func (w *Window) askRun() {
+	s := w.session.Setup()
+	if s == nil || w.session.Run().Active || w.asking {
+		return
+	}
+	hash := cardHash(s.Machine.Card)
+	if slices.Contains(w.settings.Agreed, hash) {
+		w.startRun()
+		return
+	}
+	w.showCautions(s.Machine.Card.Name, func() {
+		w.remember(w.settings.WithAgreed(hash))
+		w.startRun()
+	})
+}
+
+func (w *Window) startRun() {
+	w.session.Start(w.motion.options())
+	w.route.show(w.route.find("motion"))
+}
+
+// showCautions asks to read the cautions; agreed is called only when the box is
+// ticked and the button pressed.
+func (w *Window) showCautions(card string, agreed func()) {
+	text := widget.NewLabel(i18n.T("cautions.text"))
+	text.Wrapping = fyne.TextWrapWord
+	var d *dialog.CustomDialog
+	yes := widget.NewButton(i18n.T("cautions.go"), func() { d.Hide(); agreed() })
+	yes.Importance = widget.HighImportance
+	yes.Disable()
+	tick := widget.NewCheck(i18n.T("cautions.tick", "card", card), func(on bool) { enable(yes, on) })
+	no := widget.NewButton(i18n.T("cancel"), func() { d.Hide() })
+	d = dialog.NewCustomWithoutButtons(i18n.T("cautions.title"), container.NewVBox(text, tick), w.win)
+	d.SetButtons([]fyne.CanvasObject{no, yes})
+	w.showDialog(d, fyne.NewSize(560, 360))
+}

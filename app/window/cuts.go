@@ -1,0 +1,86 @@
+package window
+
+import (
+	"fmt"
+
+	"conewright/geom/job"
+)
+
+// leafNamed returns the zone of a name, nil for none.
+func leafNamed(s *job.Setup, name string) *job.Zone {
+	for _, l := range s.Zones.Leaves() {
+		if l.Name == name {
+			return l
+		}
+	}
+	return nil
+}
+
+// cutUnder returns the cut on which the named zone rests: the last one on the
+// way down to it that it lies over. Nil for a zone on the bed.
+func cutUnder(z *job.Zone, name string) *job.Cut {
+	var found *job.Cut
+	var walk func(z *job.Zone, rests *job.Cut)
+	walk = func(z *job.Zone, rests *job.Cut) {
+		if z.Cut == nil {
+			if z.Name == name {
+				found = rests
+			}
+			return
+		}
+		walk(z.Under, rests)
+		walk(z.Over, z.Cut)
+	}
+	walk(z, nil)
+	return found
+}
+
+// splitLeaf cuts the named zone at a height; the upper half gets a name of its
+// own and the same field.
+func splitLeaf(s *job.Setup, name string, point [3]float64) (upper string) {
+	leaf := leafNamed(s, name)
+	if leaf == nil {
+		return ""
+	}
+	upper = freeName(s)
+	field := *leaf.Field
+	if field.Axis != nil {
+		axis := *field.Axis
+		field.Axis = &axis
+	}
+	*leaf = job.Zone{
+		Cut:   &job.Cut{Point: point, Normal: [3]float64{0, 0, 1}},
+		Under: &job.Zone{Name: leaf.Name, Field: leaf.Field},
+		Over:  &job.Zone{Name: upper, Field: &field},
+	}
+	return upper
+}
+
+// freeName returns a zone name that isn't taken.
+func freeName(s *job.Setup) string {
+	for i := 2; ; i++ {
+		name := fmt.Sprintf("zone-%d", i)
+		if leafNamed(s, name) == nil {
+			return name
+		}
+	}
+}
+
+// joinLeaf removes the innermost cut beside the named zone; what lay on the
+// other side of it is joined to the zone and takes its field.
+func joinLeaf(s *job.Setup, name string) {
+	var walk func(z *job.Zone) bool
+	walk = func(z *job.Zone) bool {
+		if z.Cut == nil {
+			return false
+		}
+		for _, half := range []*job.Zone{z.Under, z.Over} {
+			if half.Cut == nil && half.Name == name {
+				*z = *half
+				return true
+			}
+		}
+		return walk(z.Under) || walk(z.Over)
+	}
+	walk(s.Zones)
+}

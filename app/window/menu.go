@@ -1,0 +1,131 @@
+package window
+
+import (
+	"path/filepath"
+
+	"conewright/geom/job"
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/widget"
+)
+
+// menu is the main menu. Its items are made once; refresh sets their texts and
+// whether they can be used.
+type menu struct {
+	w                *Window
+	main             *fyne.MainMenu
+	save, saveAs     *fyne.MenuItem
+	undo, redo       *fyne.MenuItem
+	run, cancel      *fyne.MenuItem
+	recent           *fyne.MenuItem
+	hidden, shells   *fyne.MenuItem
+	shown            string // what was drawn last, to draw only changes
+	shownRecentFiles int
+}
+
+func newMenu(w *Window) *menu {
+	m := &menu{w: w}
+	m.save = m.item("menu.save", fyne.KeyS, 0, func() { w.save(nil) })
+	m.saveAs = m.item("menu.saveas", fyne.KeyS, fyne.KeyModifierShift, func() { w.saveAs(nil) })
+	m.undo = m.item("menu.undo", fyne.KeyZ, 0, w.session.Undo)
+	m.redo = m.item("menu.redo", fyne.KeyZ, fyne.KeyModifierShift, w.session.Redo)
+	m.run = m.item("menu.run", fyne.KeyR, 0, w.askRun)
+	m.cancel = m.item("menu.cancel", "", 0, w.session.Cancel)
+	m.recent = fyne.NewMenuItem(i18n.T("menu.recent"), nil)
+	m.recent.ChildMenu = fyne.NewMenu("")
+	m.hidden = m.item("menu.hidden", fyne.KeyH, 0, func() { w.sheet.ToggleHidden(); m.refresh() })
+	m.shells = m.item("menu.shells", fyne.KeyL, 0, func() { w.sheet.ToggleShells(); m.refresh() })
+	quit := m.item("menu.quit", fyne.KeyQ, 0, func() { w.ifSaved(w.close) })
+	quit.IsQuit = true
+	m.main = fyne.NewMainMenu(
+		fyne.NewMenu(i18n.T("menu.file"), m.item("menu.open", fyne.KeyO, 0, w.askOpen), m.recent,
+			fyne.NewMenuItemSeparator(), m.save, m.saveAs,
+			m.item("menu.drawing", fyne.KeyE, 0, w.askDrawing), fyne.NewMenuItemSeparator(), quit),
+		fyne.NewMenu(i18n.T("menu.edit"), m.undo, m.redo),
+		fyne.NewMenu(i18n.T("menu.view"), m.item("menu.fit", fyne.Key0, 0, w.sheet.Fit), m.hidden, m.shells),
+		fyne.NewMenu(i18n.T("menu.runs"), m.run, m.cancel),
+		fyne.NewMenu(i18n.T("menu.help"), m.item("menu.cautions", "", 0, w.readCautions), m.item("menu.about", "", 0, w.about)),
+	)
+	w.win.SetMainMenu(m.main)
+	return m
+}
+
+// item makes an item; with a key it has the shortcut Control and that key.
+// Shortcuts wait while a dialog is open, and editing text goes first.
+func (m *menu) item(key string, k fyne.KeyName, extra fyne.KeyModifier, do func()) *fyne.MenuItem {
+	item := fyne.NewMenuItem(i18n.T(key), func() {
+		if !m.w.asking {
+			do()
+		}
+	})
+	if k != "" {
+		item.Shortcut = &desktop.CustomShortcut{KeyName: k, Modifier: fyne.KeyModifierShortcutDefault | extra}
+	}
+	return item
+}
+
+func (m *menu) refresh() {
+	s := m.w.session
+	has := s.Setup() != nil
+	m.save.Disabled, m.saveAs.Disabled = !has, !has
+	m.undo.Label, m.undo.Disabled = stepText("menu.undo", s.UndoName()), s.UndoName() == ""
+	m.redo.Label, m.redo.Disabled = stepText("menu.redo", s.RedoName()), s.RedoName() == ""
+	m.run.Disabled = !has || s.Run().Active
+	m.cancel.Disabled = !s.Run().Active
+	m.hidden.Checked, m.shells.Checked = m.w.sheet.Hidden(), m.w.sheet.Shells()
+	m.showRecent()
+	state := ""
+	for _, i := range []*fyne.MenuItem{m.save, m.undo, m.redo, m.run, m.cancel, m.hidden, m.shells} {
+		state += i.Label + flag(i.Disabled) + flag(i.Checked)
+	}
+	for _, r := range m.w.settings.Recent {
+		state += "\n" + r
+	}
+	if state != m.shown { // drawing the menu again costs a frame
+		m.shown = state
+		m.main.Refresh()
+	}
+}
+
+func flag(b bool) string {
+	if b {
+		return "1"
+	}
+	return "0"
+}
+
+func (m *menu) showRecent() {
+	m.recent.Disabled = len(m.w.settings.Recent) == 0
+	m.recent.ChildMenu.Items = nil
+	for _, path := range m.w.settings.Recent {
+		item := fyne.NewMenuItem(filepath.Base(path), func() {
+			if !m.w.asking {
+				m.w.ifSaved(func() { m.w.Open(path) })
+			}
+		})
+		m.recent.ChildMenu.Items = append(m.recent.ChildMenu.Items, item)
+	}
+}
+
+// stepText names what would be undone.
+func stepText(key, step string) string {
+	if step == "" {
+		return i18n.T(key)
+	}
+	return i18n.T(key+".step", "step", i18n.T(step))
+}
+
+func (w *Window) readCautions() {
+	text := widget.NewLabel(i18n.T("cautions.text"))
+	text.Wrapping = fyne.TextWrapWord
+	w.showDialog(dialog.NewCustom(i18n.T("cautions.title"), i18n.T("close"), text, w.win), fyne.NewSize(560, 340))
+}
+
+func (w *Window) about() {
+	text := widget.NewLabel(i18n.T("about.text", "version", job.Program))
+	text.Wrapping = fyne.TextWrapWord
+	w.showDialog(dialog.NewCustom(i18n.T("menu.about"), i18n.T("close"), text, w.win), fyne.NewSize(520, 320))
+}

@@ -1,0 +1,284 @@
+package window
+
+import (
+	"bytes"
+	"math"
+	"path/filepath"
+	"strings"
+
+	"conewright/app/pictures"
+	"conewright/app/sheet"
+	"conewright/geom/job"
+	"conewright/i18n"
+	"conewright/render"
+	"conewright/render/drawing"
+	"conewright/render/svg"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/dialog"
+	"github.com/natefinch/atomic"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// showOnSheet composes what the sheet draws from the newest setup and the
+// newest facts. A field that is being dragged is drawn at once, though its
+// figures are still of a moment ago.
+func (w *Window) showOnSheet() {
+	in, usable := w.scene()
+	w.sheet.Draw(in, usable)
+	visible(w.welcome, w.session.Setup() == nil)
+}
+
+// scene returns the sheet's input, and whether it is what the user waits for.
+func (w *Window) scene() (render.Input, bool) {
+	s, f := w.session.Setup(), w.session.Facts()
+	if s == nil {
+		return render.Input{}, true
+	}
+	if f == nil || f.Model == nil {
+		return render.Input{}, f != nil
+	}
+	sc := pictures.Scene{Setup: s, Model: f.Model, Title: pictures.Title(s)}
+	leaves := s.Zones.Leaves()
+	if len(f.Regions) == len(leaves) {
+		for i, leaf := range leaves {
+			g := *f.Regions[i]
+			g.Name, g.Spec, g.Field = leaf.Name, leaf.Field, leaf.Field.Lift()
+			sc.Regions = append(sc.Regions, &g)
+		}
+	}
+	if run := w.session.Run(); run.Current(s) {
+		sc.Log = run.Result.Log
+	}
+	in := sc.Input()
+	in.Texts = sheetTexts()
+	return in, true
+}
+
+// sheetTexts are the sheet's words in the language of the window.
+func sheetTexts() *render.Texts {
+	t := func(key string) string { return i18n.T("sheet." + key) }
+	return &render.Texts{
+		Elevation: t("elevation"), Plan: t("plan"), Pictorial: t("pictorial"),
+		EveryShell: t("everyshell"), EveryNth: t("everynth"),
+		Title: t("title"), Machine: t("machine"), Zones: t("zones"), Shell: t("shell"), Overhang: t("overhang"),
+		Scale: t("scale"), Page: t("page"), Of: t("of"), MadeWith: t("madewith"), Program: "Conewright",
+		Decimal: strings.Trim(i18n.Number(0.5, 1), "05"),
+	}
+}
+
+// editOnSheet says what working on the sheet does to the setup.
+func (w *Window) editOnSheet() sheet.Edit {
+	return sheet.Edit{
+		Select:   w.selected,
+		MoveAxis: w.moveAxis,
+		MoveCut: func(cut int, by float64) {
+			w.session.Preview(func(s *job.Setup) { shiftCut(s, cut, by) })
+		},
+		TiltCut: w.tiltCut,
+		Done: func(item drawing.Item) {
+			w.session.EndPreview(map[drawing.Kind]string{
+				drawing.AxisItem: "step.axis", drawing.CutItem: "step.cut", drawing.CutTiltItem: "step.tilt",
+			}[item.Kind])
+		},
+		Nudge: w.nudge,
+		Hover: w.hover,
+	}
+}
+
+// selected opens the zones' page at the zone that was taken hold of.
+func (w *Window) selected(item drawing.Item) {
+	s := w.session.Setup()
+	if s == nil {
+		return
+	}
+	leaves := s.Zones.Leaves()
+	switch item.Kind {
+	case drawing.AxisItem:
+		if item.Index < len(leaves) {
+			w.zones.chosen = leaves[item.Index].Name
+		}
+	case drawing.CutItem, drawing.CutTiltItem:
+		if item.Index+1 < len(leaves) {
+			w.zones.chosen = leaves[item.Index+1].Name // cuts go upward as zones do
+		}
+	default:
+		return
+	}
+	w.route.show(w.route.find("zones"))
+}
+
+// snapReach is how near a place must be to be snapped to, mm; the grid's step
+// is that of a number field's tenth.
+const (
+	snapReach = 0.8
+	snapGrid  = 0.1
+)
+
+// moveAxis shows a zone's axis elsewhere; where the drag isn't free it snaps to
+// the part's middle, to other zones' axes and to a grid.
+func (w *Window) moveAxis(zone int, to r2.Vec, free bool) {
+	w.session.Preview(func(s *job.Setup) {
+		leaves := s.Zones.Leaves()
+		if zone >= len(leaves) || leaves[zone].Field.Axis == nil {
+			return
+		}
+		if !free {
+			to = snap(s, zone, to)
+		}
+		*leaves[zone].Field.Axis = [2]float64{to.X, to.Y}
+	})
+}
+
+func snap(s *job.Setup, zone int, p r2.Vec) r2.Vec {
+	places := []r2.Vec{{X: s.Part.Seat[0], Y: s.Part.Seat[1]}}
+	for i, leaf := range s.Zones.Leaves() {
+		if i != zone && leaf.Field.Axis != nil {
+			places = append(places, r2.Vec{X: leaf.Field.Axis[0], Y: leaf.Field.Axis[1]})
+		}
+	}
+	for _, q := range places {
+		if r2.Norm(r2.Sub(p, q)) < snapReach {
+			return q
+		}
+	}
+	return r2.Vec{X: math.Round(p.X/snapGrid) * snapGrid, Y: math.Round(p.Y/snapGrid) * snapGrid}
+}
+
+// cutNumber returns the cut of an index in pictures.Cuts' order.
+func cutNumber(s *job.Setup, index int) *job.Cut {
+	n := 0
+	var found *job.Cut
+	var walk func(z *job.Zone)
+	walk = func(z *job.Zone) {
+		if z.Cut == nil {
+			return
+		}
+		walk(z.Under)
+		if n == index {
+			found = z.Cut
+		}
+		n++
+		walk(z.Over)
+	}
+	walk(s.Zones)
+	return found
+}
+
+// shiftCut moves a cut up or down, by mm of height.
+func shiftCut(s *job.Setup, index int, by float64) {
+	if cut := cutNumber(s, index); cut != nil {
+		cut.Point[2] = math.Round((cut.Point[2]+by)/snapGrid) * snapGrid
+	}
+}
+
+// tiltCut turns a cut about its point, as one of its ends is moved up or down.
+func (w *Window) tiltCut(index, end int, by float64) {
+	f := w.session.Facts()
+	if f == nil || f.Model == nil || end == 0 {
+		return
+	}
+	half := math.Max(f.Model.Size.X/2, 1)
+	w.session.Preview(func(s *job.Setup) {
+		cut := cutNumber(s, index)
+		if cut == nil {
+			return
+		}
+		n := r3.Unit(r3.Vec{X: cut.Normal[0], Y: cut.Normal[1], Z: cut.Normal[2]})
+		angle := math.Atan2(n.X, n.Z) - math.Atan2(by*float64(end), half)
+		angle = math.Min(math.Max(angle, -maxTilt), maxTilt)
+		angle = math.Round(angle*180/math.Pi) * math.Pi / 180 // whole degrees
+		flat := math.Hypot(n.X, n.Z)
+		cut.Normal = [3]float64{flat * math.Sin(angle), n.Y, flat * math.Cos(angle)}
+	})
+}
+
+// maxTilt keeps a dragged cut's normal upward.
+const maxTilt = 85 * math.Pi / 180
+
+// nudge moves what is selected by an arrow key's step.
+func (w *Window) nudge(item drawing.Item, by r3.Vec) {
+	switch item.Kind {
+	case drawing.AxisItem:
+		w.do("step.axis", func(s *job.Setup) {
+			if leaves := s.Zones.Leaves(); item.Index < len(leaves) && leaves[item.Index].Field.Axis != nil {
+				axis := leaves[item.Index].Field.Axis
+				axis[0], axis[1] = axis[0]+by.X, axis[1]+by.Y
+			}
+		})
+	case drawing.CutItem, drawing.CutTiltItem:
+		w.do("step.cut", func(s *job.Setup) { shiftCut(s, item.Index, by.Z) })
+	}
+}
+
+// hover shows where the pointer is.
+func (w *Window) hover(view drawing.View, at r3.Vec) {
+	text := ""
+	switch view {
+	case drawing.Plan:
+		text = i18n.T("hover.plan", "x", i18n.Number(at.X, 1), "y", i18n.Number(at.Y, 1))
+	case drawing.Elevation:
+		text = i18n.T("hover.elevation", "x", i18n.Number(at.X, 1), "z", i18n.Number(at.Z, 1))
+	}
+	if w.bottom.place.Text != text {
+		w.bottom.place.SetText(text)
+	}
+}
+
+// askDrawing asks where to save the sheet as SVG.
+func (w *Window) askDrawing() {
+	f := w.session.Facts()
+	if f == nil || f.Model == nil || w.asking {
+		return
+	}
+	in, _ := w.scene()
+	in.Options.Hidden = w.sheet.Hidden()
+	d := dialog.NewFileSave(func(file fyne.URIWriteCloser, err error) {
+		if err != nil {
+			w.complain(err)
+			return
+		}
+		if file == nil {
+			return
+		}
+		path := file.URI().Path()
+		_ = file.Close() // written whole, by a rename
+		if err := atomic.WriteFile(path, bytes.NewReader(svg.Bytes(render.Sheet(in)))); err != nil {
+			w.complain(err)
+		}
+	}, w.win)
+	d.SetTitleText(i18n.T("drawing.title"))
+	d.SetFileName(strings.TrimSuffix(w.session.Name(), filepath.Ext(w.session.Name())) + ".svg")
+	d.SetConfirmText(i18n.T("save"))
+	d.SetDismissText(i18n.T("cancel"))
+	w.startIn(d)
+	w.showDialog(d, fyne.NewSize(820, 560))
+}
+
+// addCut cuts the chosen zone level in the middle of its height.
+func (z *zonesPage) addCut() {
+	f := z.w.session.Facts()
+	s := z.w.session.Setup()
+	if f == nil || s == nil || len(f.Regions) == 0 {
+		return
+	}
+	for i, leaf := range s.Zones.Leaves() {
+		if leaf.Name != z.chosen || i >= len(f.Regions) {
+			continue
+		}
+		box := f.Regions[i].Mesh.Bounds()
+		height := math.Round((box.Min.Z+box.Max.Z)/2*10) / 10
+		upper := ""
+		z.w.do("step.addcut", func(s *job.Setup) {
+			upper = splitLeaf(s, leaf.Name, [3]float64{s.Part.Seat[0], s.Part.Seat[1], height})
+		})
+		z.chosen = upper
+		z.w.refresh()
+		return
+	}
+}
+
+func (z *zonesPage) removeCut() {
+	z.w.do("step.removecut", func(s *job.Setup) { joinLeaf(s, z.chosen) })
+}

@@ -1,0 +1,55 @@
+package window
+
+import (
+	"conewright/geom/job"
+	"conewright/geom/machine"
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2/container"
+)
+
+// newMachinePage is operation 20: which machine card.
+func newMachinePage(w *Window) *page {
+	card := newChoice(machine.BuiltinNames(), func(n string) string { return n }, func(n string) {
+		c, ok := machine.Builtin(n)
+		if !ok {
+			return
+		}
+		w.do("step.machine", func(s *job.Setup) { s.Machine = job.Machine{Ref: n, Card: c} })
+	})
+	facts := remark()
+	p := &page{number: "20", key: "machine", body: container.NewVBox(
+		fields(caption(i18n.T("machine.card")), card), facts)}
+	p.show = func() (string, mark) {
+		s := w.session.Setup()
+		if s == nil {
+			say(facts, "")
+			return i18n.T("state.later"), markNone
+		}
+		card.show(s.Machine.Ref)
+		say(facts, machineText(s.Machine.Card))
+		name := s.Machine.Card.Name
+		if s.Machine.Card.Swivel == nil {
+			return i18n.T("machine.state.straight", "name", name), markDone
+		}
+		return i18n.T("machine.state", "name", name, "tilt", i18n.Number(s.Machine.Card.Head.Tilt, 0)), markDone
+	}
+	return p
+}
+
+// machineText describes a card in a few lines.
+func machineText(c *machine.Card) string {
+	t := c.Travel
+	text := i18n.T("machine.travel",
+		"x", i18n.Number(t.X[1]-t.X[0], 0), "y", i18n.Number(t.Y[1]-t.Y[0], 0), "z", i18n.Number(t.Z[1]-t.Z[0], 0))
+	switch {
+	case c.Swivel == nil:
+		text += "\n" + i18n.T("machine.noswivel")
+	case c.Swivel.Range == nil:
+		text += "\n" + i18n.T("machine.endless", "letter", c.Swivel.Letter)
+	default:
+		text += "\n" + i18n.T("machine.range", "letter", c.Swivel.Letter,
+			"from", i18n.Number(c.Swivel.Range[0], 0), "to", i18n.Number(c.Swivel.Range[1], 0))
+	}
+	return text + "\n" + i18n.T("machine.square", "tilt", i18n.Number(c.Head.Tilt, 0), "off", i18n.Number(c.Head.OffSquare, 0))
+}

@@ -1,0 +1,75 @@
+package window
+
+import (
+	"path/filepath"
+
+	"conewright/geom/job"
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+)
+
+// units are those of a part file, in the order of the choice.
+var units = []string{"mm", "cm", "m", "in"}
+
+// newPartPage is operation 10: which file, what its numbers mean, how it stands.
+func newPartPage(w *Window) *page {
+	file := widget.NewLabel("")
+	file.Truncation = fyne.TextTruncateEllipsis
+	open := widget.NewButton(i18n.T("part.open"), w.askOpen)
+	unit := newChoice(units, func(u string) string { return i18n.T("unit." + u) }, func(u string) {
+		w.do("step.unit", func(s *job.Setup) { s.Part.Unit = u })
+	})
+	var turn [3]*numberField
+	for i := range turn {
+		turn[i] = w.number(1, 90, "step.turn", func(s *job.Setup, v float64) { s.Part.Turn[i] = v })
+	}
+	var seat [2]*numberField
+	for i := range seat {
+		seat[i] = w.number(1, 0.1, "step.seat", func(s *job.Setup, v float64) { s.Part.Seat[i] = v })
+	}
+	health := remark()
+	form := fields(
+		caption(i18n.T("part.unit")), unit,
+		caption(i18n.T("part.turn")), container.NewGridWithColumns(3, turn[0], turn[1], turn[2]),
+		caption(i18n.T("part.seat")), container.NewGridWithColumns(2, seat[0], seat[1]),
+	)
+	p := &page{number: "10", key: "part", body: container.NewVBox(file, open, form, health)}
+	p.show = func() (string, mark) {
+		s := w.session.Setup()
+		if s == nil {
+			form.Hide()
+			health.Hide()
+			file.Hide()
+			return i18n.T("part.none"), markNeeds
+		}
+		form.Show()
+		file.Show()
+		file.SetText(filepath.Base(s.Part.File))
+		unit.show(s.Part.Unit)
+		for i := range turn {
+			turn[i].show(s.Part.Turn[i])
+		}
+		for i := range seat {
+			seat[i].show(s.Part.Seat[i])
+		}
+		f := w.session.Facts()
+		if f == nil {
+			say(health, "")
+			return i18n.T("state.reading"), markNone
+		}
+		if f.Part == nil {
+			say(health, f.Err.Error())
+			return i18n.T("part.problem"), markProblem
+		}
+		say(health, partText(f.Part))
+		name := filepath.Base(s.Part.File)
+		if !f.Part.Closed {
+			return i18n.N("part.state.open", f.Part.Triangles, "file", name), markProblem
+		}
+		return i18n.N("part.state", f.Part.Triangles, "file", name), markDone
+	}
+	return p
+}

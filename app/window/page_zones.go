@@ -1,0 +1,225 @@
+package window
+
+import (
+	"conewright/geom/job"
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+)
+
+// kinds are the fields that the choice offers: kind and, for cones, growth.
+var kinds = []string{"outward", "inward", "ramp", "level"}
+
+func kindOf(f *job.Field) string {
+	if f.Kind == job.KindCone {
+		return f.Grow
+	}
+	return f.Kind
+}
+
+// setKind changes a field's kind and keeps its numbers where they make sense.
+func setKind(s *job.Setup, f *job.Field, kind string) {
+	next := job.Field{Angle: f.Angle}
+	if next.Angle == 0 {
+		next.Angle = defaultAngle(s)
+	}
+	switch kind {
+	case "outward", "inward":
+		next.Kind, next.Grow, next.Round = job.KindCone, kind, f.Round
+		axis := *s.Part.Seat
+		if f.Axis != nil {
+			axis = *f.Axis
+		}
+		next.Axis = &axis
+	case "ramp":
+		next.Kind, next.Toward = job.KindRamp, f.Toward
+	default:
+		next = job.Field{Kind: job.KindLevel}
+	}
+	*f = next
+}
+
+// defaultAngle is what the head is square on, or the shallow cone that a
+// straight nozzle clears.
+func defaultAngle(s *job.Setup) float64 {
+	if head := s.Machine.Card.Head; head.Tilt > 0 {
+		return head.Tilt
+	}
+	return 15
+}
+
+// zonesPage is operation 30: where the part is cut and how each zone's shells lie.
+type zonesPage struct {
+	w      *Window
+	chosen string // name of the zone whose field is shown
+
+	zone         *choice
+	kind         *choice
+	angle, round *numberField
+	axis         [2]*numberField
+	toward       *numberField
+	cutHeight    *numberField
+	rows         map[string][]fyne.CanvasObject
+	figures      *widget.Label
+	add, remove  *widget.Button
+	form         *fyne.Container
+}
+
+func newZonesPage(w *Window) *page {
+	z := &zonesPage{w: w}
+	w.zones = z
+	z.zone = newChoice(nil, nil, func(name string) { z.chosen = name; w.refresh() })
+	z.kind = newChoice(kinds, func(k string) string { return i18n.T("field." + k) }, func(k string) {
+		z.change("step.field", func(s *job.Setup, f *job.Field) { setKind(s, f, k) })
+	})
+	z.angle = z.number(1, 1, "step.angle", func(f *job.Field, v float64) { f.Angle = v })
+	z.round = z.number(1, 0.1, "step.round", func(f *job.Field, v float64) { f.Round = v })
+	z.toward = z.number(1, 1, "step.toward", func(f *job.Field, v float64) { f.Toward = v })
+	for i := range z.axis {
+		z.axis[i] = z.number(1, 0.1, "step.axis", func(f *job.Field, v float64) { f.Axis[i] = v })
+	}
+	z.cutHeight = w.number(1, 0.1, "step.cut", func(s *job.Setup, v float64) {
+		if cut := cutUnder(s.Zones, z.chosen); cut != nil {
+			cut.Point[2] = v
+		}
+	})
+	z.add = widget.NewButton(i18n.T("zones.add"), z.addCut)
+	z.remove = widget.NewButton(i18n.T("zones.remove"), z.removeCut)
+	z.figures = remark()
+	z.form = container.NewVBox()
+	z.rows = map[string][]fyne.CanvasObject{
+		"zone":   {caption(i18n.T("zones.zone")), z.zone},
+		"cut":    {caption(i18n.T("zones.cut")), z.cutHeight},
+		"kind":   {caption(i18n.T("zones.field")), z.kind},
+		"angle":  {caption(i18n.T("zones.angle")), z.angle},
+		"axis":   {caption(i18n.T("zones.axis")), container.NewGridWithColumns(2, z.axis[0], z.axis[1])},
+		"round":  {caption(i18n.T("zones.round")), z.round},
+		"toward": {caption(i18n.T("zones.toward")), z.toward},
+	}
+	body := container.NewVBox(z.form, z.figures, container.NewGridWithColumns(2, z.add, z.remove))
+	return &page{number: "30", key: "zones", body: body, show: z.show}
+}
+
+// number is an entry for a number of the chosen zone's field.
+func (z *zonesPage) number(decimals int, step float64, name string, set func(*job.Field, float64)) *numberField {
+	return z.w.number(decimals, step, name, func(s *job.Setup, v float64) {
+		if leaf := leafNamed(s, z.chosen); leaf != nil {
+			set(leaf.Field, v)
+		}
+	})
+}
+
+func (z *zonesPage) change(name string, set func(*job.Setup, *job.Field)) {
+	z.w.do(name, func(s *job.Setup) {
+		if leaf := leafNamed(s, z.chosen); leaf != nil {
+			set(s, leaf.Field)
+		}
+	})
+}
+
+func (z *zonesPage) show() (string, mark) {
+	s := z.w.session.Setup()
+	if s == nil {
+		z.form.Hide()
+		z.add.Hide()
+		z.remove.Hide()
+		say(z.figures, "")
+		return i18n.T("state.later"), markNone
+	}
+	leaves := s.Zones.Leaves()
+	leaf := leafNamed(s, z.chosen)
+	if leaf == nil {
+		leaf = leaves[0]
+		z.chosen = leaf.Name
+	}
+	names := make([]string, len(leaves))
+	for i, l := range leaves {
+		names[i] = l.Name
+	}
+	z.zone.offer(names, func(n string) string { return n })
+	z.zone.show(z.chosen)
+	z.showField(s, leaf, len(leaves) > 1)
+	z.form.Show()
+	z.add.Show()
+	z.remove.Show()
+	enable(z.remove, len(leaves) > 1)
+	return z.state(leaves)
+}
+
+// showField shows the rows that the chosen zone's field has.
+func (z *zonesPage) showField(s *job.Setup, leaf *job.Zone, several bool) {
+	f := leaf.Field
+	z.kind.show(kindOf(f))
+	z.angle.show(f.Angle)
+	rows := []string{"kind"}
+	if several {
+		rows = []string{"zone", "kind"}
+	}
+	switch f.Kind {
+	case job.KindCone:
+		rows = append(rows, "angle", "axis", "round")
+		z.axis[0].show(f.Axis[0])
+		z.axis[1].show(f.Axis[1])
+		z.round.show(f.Round)
+	case job.KindRamp:
+		rows = append(rows, "angle", "toward")
+		z.toward.show(f.Toward)
+	}
+	if cut := cutUnder(s.Zones, leaf.Name); cut != nil {
+		rows = append(rows, "cut")
+		z.cutHeight.show(cut.Point[2])
+	}
+	z.layout(rows)
+	say(z.figures, zoneText(z.w.session.Facts(), leaf.Name))
+}
+
+// layout puts the wanted rows into the form, if they aren't there already.
+func (z *zonesPage) layout(rows []string) {
+	var want []fyne.CanvasObject
+	for _, r := range rows {
+		want = append(want, z.rows[r]...)
+	}
+	if len(z.form.Objects) == 1 {
+		have := z.form.Objects[0].(*fyne.Container).Objects
+		same := len(have) == len(want)
+		for i := 0; same && i < len(have); i++ {
+			same = have[i] == want[i]
+		}
+		if same {
+			return
+		}
+	}
+	z.form.Objects = []fyne.CanvasObject{fields(want...)}
+	z.form.Refresh()
+}
+
+func (z *zonesPage) state(leaves []*job.Zone) (string, mark) {
+	text := i18n.T("zones.one", "field", fieldText(leaves[0].Field))
+	if n := len(leaves); n > 1 {
+		text = i18n.N("zones.many", n, "cuts", i18n.N("zones.cuts", n-1))
+	}
+	facts := z.w.session.Facts()
+	if facts != nil && facts.Part != nil && facts.Err != nil {
+		return facts.Err.Error(), markProblem
+	}
+	return text, markDone
+}
+
+// fieldText names a field in a few words.
+func fieldText(f *job.Field) string {
+	name := i18n.T("field." + kindOf(f))
+	if f.Kind == job.KindLevel {
+		return name
+	}
+	return i18n.T("field.at", "field", name, "angle", i18n.Number(f.Angle, 0))
+}
+
+func enable(b *widget.Button, on bool) {
+	if on {
+		b.Enable()
+	} else {
+		b.Disable()
+	}
+}

@@ -1,0 +1,108 @@
+package window
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/widget"
+)
+
+// page is an operation of the route: a row, and fields that open under it. A
+// page writes to the setup through the session and draws from it in show.
+type page struct {
+	number string
+	key    string // of its texts: route.<key>
+	body   fyne.CanvasObject
+	show   func() (state string, m mark)
+
+	row   *operation
+	frame *fyne.Container
+}
+
+// route is the list of operations, one of which is open at a time, or none.
+type route struct {
+	pages []*page
+	open  *page
+	box   *fyne.Container
+	view  fyne.CanvasObject
+}
+
+func newRoute(pages []*page, title func(*page) string) *route {
+	r := &route{pages: pages, box: container.NewVBox()}
+	for _, p := range pages {
+		p.row = newOperation(p.number, title(p), func() { r.toggle(p) })
+		p.frame = container.NewStack(newPanel(), container.New(layout.NewCustomPaddedLayout(8, 10, 10, 10), p.body))
+		p.frame.Hide()
+		r.box.Add(container.NewVBox(p.row, p.frame))
+	}
+	scroll := container.NewVScroll(container.New(layout.NewCustomPaddedLayout(10, 10, 10, 12), r.box))
+	r.view = scroll
+	return r
+}
+
+// toggle opens a page, or closes it where it was the open one.
+func (r *route) toggle(p *page) {
+	if r.open == p {
+		p = nil
+	}
+	r.show(p)
+}
+
+// show opens a page and closes the others; nil closes all.
+func (r *route) show(open *page) {
+	r.open = open
+	for _, p := range r.pages {
+		if p == open {
+			p.frame.Show()
+		} else {
+			p.frame.Hide()
+		}
+	}
+	r.refresh()
+	r.box.Refresh()
+}
+
+// find returns the page of a key.
+func (r *route) find(key string) *page {
+	for _, p := range r.pages {
+		if p.key == key {
+			return p
+		}
+	}
+	return nil
+}
+
+// refresh draws every row's state, and the open page's fields.
+func (r *route) refresh() {
+	for _, p := range r.pages {
+		state, m := p.show()
+		p.row.set(state, m, p == r.open)
+	}
+}
+
+// fields lays out pairs of a caption and a widget in two columns.
+func fields(items ...fyne.CanvasObject) *fyne.Container {
+	return container.New(layout.NewFormLayout(), items...)
+}
+
+// caption is a field's name.
+func caption(text string) *widget.Label { return widget.NewLabel(text) }
+
+// remark is a paragraph of small, faint text.
+func remark() *widget.Label {
+	l := widget.NewLabel("")
+	l.Wrapping = fyne.TextWrapWord
+	l.SizeName = "helperText"
+	l.Importance = widget.LowImportance
+	return l
+}
+
+// say sets a paragraph and hides it when empty.
+func say(l *widget.Label, text string) {
+	if text == "" {
+		l.Hide()
+		return
+	}
+	l.SetText(text)
+	l.Show()
+}

@@ -1,0 +1,88 @@
+package window
+
+import (
+	"math"
+	"strings"
+
+	"conewright/app/session"
+	"conewright/geom/job"
+	"conewright/i18n"
+)
+
+// partText describes a part's size and health, and what was mended.
+func partText(p *session.PartFacts) string {
+	lines := []string{
+		i18n.T("part.size", "x", i18n.Number(p.Size[0], 1), "y", i18n.Number(p.Size[1], 1), "z", i18n.Number(p.Size[2], 1)),
+		i18n.T("part.volume", "volume", i18n.Number(p.Volume/1000, 2)),
+	}
+	switch {
+	case p.Closed:
+		lines = append(lines, i18n.N("part.closed", p.Bodies))
+	default:
+		lines = append(lines, i18n.N("part.openedges", p.OpenEdges))
+	}
+	if p.Mended > 0 {
+		lines = append(lines, i18n.N("part.mended", p.Mended))
+	}
+	if longest := math.Max(p.Size[0], math.Max(p.Size[1], p.Size[2])); longest < 4 {
+		lines = append(lines, i18n.T("part.tiny"))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// zoneText gives the figures of a zone, as far as they are known.
+func zoneText(f *session.Facts, zone string) string {
+	if f == nil {
+		return i18n.T("state.reading")
+	}
+	if f.Err != nil {
+		return f.Err.Error()
+	}
+	for _, z := range f.Zones {
+		if z.Name == zone {
+			text := i18n.T("zones.overhang", "area", i18n.Number(z.Overhang, 0), "level", i18n.Number(z.LevelOverhang, 0))
+			return text + "\n" + i18n.N("zones.midair", z.MidAirStarts)
+		}
+	}
+	return ""
+}
+
+func shellsText(s *job.Setup, f *session.Facts) string {
+	if f != nil && f.Err == nil && f.Shells > 0 {
+		return i18n.N("shells.state", f.Shells, "shell", i18n.Number(s.Shell, 2))
+	}
+	return i18n.T("shells.plain", "shell", i18n.Number(s.Shell, 2), "bead", i18n.Number(s.Bead, 2))
+}
+
+// runText says how the newest run ended and where its files are.
+func runText(run *session.Run, s *job.Setup) string {
+	switch {
+	case run.Active || run.Setup == nil:
+		return ""
+	case run.Cancelled():
+		return i18n.T("motion.cancelled")
+	case run.Result == nil && run.Err != nil:
+		return run.Err.Error()
+	}
+	text := i18n.T("motion.files", "folder", run.Out)
+	if run.Stopped() {
+		text = i18n.T("motion.kept") + "\n" + text
+	} else {
+		m := run.Result.Log.Motion
+		text = i18n.T("motion.figures", "time", duration(m.Seconds), "filament", i18n.Number(m.Filament/1000, 2),
+			"deviation", i18n.Number(m.Deviation, 4)) + "\n" + text
+	}
+	if run.Setup != s {
+		text = i18n.T("motion.older") + "\n" + text
+	}
+	return text
+}
+
+// duration writes a printing time in hours and minutes.
+func duration(seconds float64) string {
+	minutes := int(math.Ceil(seconds / 60))
+	if minutes < 60 {
+		return i18n.N("time.minutes", minutes)
+	}
+	return i18n.T("time.hours", "h", i18n.Integer(minutes/60), "min", i18n.Integer(minutes%60))
+}

@@ -1,0 +1,32 @@
+package window
+
+import (
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+)
+
+// newWelcome is what an empty sheet says.
+func newWelcome(w *Window) fyne.CanvasObject {
+	title := widget.NewLabel(i18n.T("welcome.title"))
+	title.SizeName = theme.SizeNameHeadingText
+	title.Alignment = fyne.TextAlignCenter
+	text := widget.NewLabel(i18n.T("welcome.text"))
+	text.Alignment = fyne.TextAlignCenter
+	text.Importance = widget.LowImportance
+	open := widget.NewButton(i18n.T("part.open"), w.askOpen)
+	open.Importance = widget.HighImportance
+	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(open)))
+}
+
+// stageText names a stage of a run; one that the catalogue doesn't know keeps
+// its own name.
+func stageText(stage string) string {
+	if stage == "" {
+		return i18n.T("stage.part")
+	}
+	return i18n.T("stage." + stage)
+}

@@ -1,0 +1,200 @@
+// Package window is Conewright's main window: the route on the left, the sheet
+// in the middle, progress and findings at the bottom, the menu. Everything here
+// draws from the session and writes to it; nothing is read back from a label.
+package window
+
+import (
+	"conewright/app/session"
+	"conewright/app/settings"
+	"conewright/app/sheet"
+	"conewright/app/trace"
+	"conewright/geom/job"
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+)
+
+// Options are what a window starts with. Only App is needed.
+type Options struct {
+	App fyne.App
+	// Post runs a function on the event loop, later: the one door to it. Nil is
+	// the toolkit's own.
+	Post func(func())
+	// SettingsDir keeps settings and autosave; "" keeps nothing.
+	SettingsDir string
+	Trace       *trace.Log
+}
+
+// Window is the main window. Its methods belong to the event loop.
+type Window struct {
+	app         fyne.App
+	win         fyne.Window
+	session     *session.Session
+	settings    settings.Settings
+	settingsDir string
+	trace       *trace.Log
+
+	route   *route
+	zones   *zonesPage
+	motion  *motionPage
+	sheet   *sheet.Sheet
+	bottom  *bottom
+	welcome fyne.CanvasObject
+	menu    *menu
+	asking  bool // a dialog is open: shortcuts wait
+}
+
+// Least and first sizes of the window, in the toolkit's units.
+const (
+	firstWidth, firstHeight = 1280, 800
+	routeWidth              = 300
+)
+
+// New builds the window; Show shows it.
+func New(o Options) *Window {
+	if o.Post == nil {
+		o.Post = fyne.Do
+	}
+	w := &Window{
+		app: o.App, win: o.App.NewWindow("Conewright"),
+		session: session.New(o.Post), settingsDir: o.SettingsDir, trace: o.Trace,
+	}
+	if w.settingsDir != "" {
+		w.settings = settings.Load(w.settingsDir)
+	}
+	w.build(o.Post)
+	w.session.Listen(w.refresh)
+	w.win.SetCloseIntercept(func() { w.ifSaved(w.close) })
+	w.win.SetOnDropped(func(_ fyne.Position, files []fyne.URI) { w.dropped(files) })
+	w.win.SetMaster()
+	width, height := float32(firstWidth), float32(firstHeight)
+	if w.settings.Width > 0 {
+		width, height = w.settings.Width, w.settings.Height
+	}
+	w.win.Resize(fyne.NewSize(width, height))
+	w.refresh()
+	return w
+}
+
+// build puts the parts together. The language must be chosen before.
+func (w *Window) build(post func(func())) {
+	w.sheet = sheet.New(sheet.Options{Post: post, Trace: w.trace, Edit: w.editOnSheet()})
+	w.route = newRoute([]*page{
+		newPartPage(w), newMachinePage(w), newZonesPage(w), newShellsPage(w),
+		newWarpedPage(w), newMotionPage(w), newCheckPage(w),
+	}, func(p *page) string { return i18n.T("route." + p.key) })
+	w.bottom = newBottom(w)
+	w.welcome = newWelcome(w)
+	side := container.New(&fixedWidth{routeWidth}, w.route.view)
+	body := container.NewBorder(nil, w.bottom.view, side, nil,
+		container.New(layout.NewCustomPaddedLayout(8, 8, 4, 8), container.NewStack(w.sheet, w.welcome)))
+	w.menu = newMenu(w)
+	w.win.SetContent(body)
+}
+
+// refresh draws everything from the session.
+func (w *Window) refresh() {
+	w.route.refresh()
+	w.bottom.refresh()
+	w.menu.refresh()
+	w.showOnSheet()
+	title := "Conewright"
+	if name := w.session.Name(); name != "" {
+		title = name + " – Conewright"
+		if w.session.Unsaved() {
+			title = "• " + title
+		}
+	}
+	if w.win.Title() != title {
+		w.win.SetTitle(title)
+	}
+}
+
+// Show shows the window and opens files given on the command line.
+func (w *Window) Show(files []string) {
+	w.win.Show()
+	if len(files) > 0 {
+		w.Open(files[0])
+	} else {
+		w.route.show(w.route.find("part"))
+	}
+}
+
+// Open opens a part or a job, or says why not.
+func (w *Window) Open(path string) {
+	if err := w.session.Open(path); err != nil {
+		w.complain(err)
+		return
+	}
+	w.motion.motion = nil
+	w.sheet.Fit()
+	w.remember(w.settings.WithRecent(path))
+	w.route.show(w.route.find("zones"))
+}
+
+func (w *Window) dropped(files []fyne.URI) {
+	if len(files) == 0 || w.asking {
+		return
+	}
+	path := files[0].Path()
+	if endingFilter(partEndings).Matches(files[0]) {
+		w.ifSaved(func() { w.Open(path) })
+		return
+	}
+	if w.session.Setup() != nil {
+		w.motion.takeMotion(w.zones.chosen, path)
+		w.route.show(w.route.find("motion"))
+	}
+}
+
+func (w *Window) close() {
+	size := w.win.Canvas().Size()
+	next := w.settings
+	next.Width, next.Height = size.Width, size.Height
+	w.remember(next)
+	w.session.Close()
+	w.win.Close()
+}
+
+// remember keeps settings. That they can't be written is no reason to disturb.
+func (w *Window) remember(s settings.Settings) {
+	w.settings = s
+	if w.settingsDir != "" {
+		if err := s.Save(w.settingsDir); err != nil {
+			fyne.LogError("settings", err)
+		}
+	}
+	if w.menu != nil {
+		w.menu.refresh()
+	}
+}
+
+// do is one step of the history, named by a key of the catalogue.
+func (w *Window) do(step string, change func(*job.Setup)) {
+	if err := w.session.Do(step, change); err != nil {
+		w.complain(err)
+		w.refresh()
+	}
+}
+
+// number is an entry for a number of the setup; setting it is a step of the
+// history.
+func (w *Window) number(decimals int, step float64, name string, set func(*job.Setup, float64)) *numberField {
+	return newNumberField(decimals, step, func(v float64) error {
+		return w.session.Do(name, func(s *job.Setup) { set(s, v) })
+	}, w.complain)
+}
+
+// fixedWidth gives its content a width and all the height there is.
+type fixedWidth struct{ width float32 }
+
+func (f *fixedWidth) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(f.width, objects[0].MinSize().Height)
+}
+
+func (f *fixedWidth) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	objects[0].Move(fyne.NewPos(0, 0))
+	objects[0].Resize(size)
+}
