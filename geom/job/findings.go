@@ -22,15 +22,13 @@ func (r *run) findMark(rank, code string, m unwarp.Mark, text string, args ...an
 	}
 }
 
-// findPart notes what is wrong with the mesh and what was mended.
+// findPart notes what was mended of the mesh, and what can't be.
 func (r *run) findPart(m *Model) {
-	h := &m.Health
 	left := m.Mesh.Check()
-	switch {
-	case left.OpenEdges+left.NonManifoldEdges+left.Flipped > 0:
-		r.find(Warn, "mesh", "", 0, [3]float64{}, "the part's mesh can't be mended wholly: %d open edges, %d edges of more than two facets and %d wrongly turned are left", left.OpenEdges, left.NonManifoldEdges, left.Flipped)
-	case h.OpenEdges+h.NonManifoldEdges+h.Flipped+h.Degenerate+h.Doubled > 0:
-		r.find(Warn, "mesh", "", 0, [3]float64{}, "the part's mesh was mended: it had %d open edges, %d edges of more than two facets, %d facets wrongly turned, %d without area, %d doubled", h.OpenEdges, h.NonManifoldEdges, h.Flipped, h.Degenerate, h.Doubled)
+	if !left.Sound() {
+		r.find(Warn, "mesh", "", 0, [3]float64{}, "the part's mesh can't be mended wholly: %d open edges, %d edges of more than two facets and %d wrongly turned facets are left", left.OpenEdges, left.NonManifoldEdges, left.Flipped)
+	} else if m.Mended.Any() {
+		r.find(Warn, "mesh", "", 0, [3]float64{}, "the part's mesh was mended: %s", m.Mended.String())
 	}
 }
 
@@ -91,6 +89,9 @@ func (r *run) logPart(m *Model) {
 	*p = PartLog{
 		Triangles: len(m.Mesh.Facets), Volume: tidy(m.Mesh.Volume()), Area: tidy(m.Mesh.Area()), Size: point(m.Size),
 		Health: HealthLog{OpenEdges: h.OpenEdges, Nonmanifold: h.NonManifoldEdges, Flipped: h.Flipped, Bodies: h.Bodies, Degenerate: h.Degenerate, Doubled: h.Doubled},
+	}
+	if m.Mended.Any() {
+		p.Mended = m.Mended.String()
 	}
 	r.result.Log.Findings = []Finding{}
 	r.findPart(m)

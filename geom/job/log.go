@@ -44,7 +44,7 @@ type PartLog struct {
 	Area      float64    `json:"area_mm2"`
 	Size      [3]float64 `json:"size"`
 	Health    HealthLog  `json:"health"`
-	Mended    *MendLog   `json:"mended,omitempty"`
+	Mended    string     `json:"mended,omitempty"` // what mending did, in words
 }
 
 // HealthLog is the mesh's health as the file has it, before mending.
@@ -55,14 +55,6 @@ type HealthLog struct {
 	Bodies      int `json:"bodies"`
 	Degenerate  int `json:"degenerate"`
 	Doubled     int `json:"doubled"`
-}
-
-// MendLog counts what mending did.
-type MendLog struct {
-	Welded  int `json:"welded"`
-	Dropped int `json:"dropped"`
-	Turned  int `json:"turned"`
-	Closed  int `json:"closed_holes"`
 }
 
 // ZoneLog tells about a zone.

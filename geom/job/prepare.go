@@ -129,16 +129,17 @@ func Divide(ctx context.Context, s *Setup, m *Model) ([]*Region, error) {
 	return regions, nil
 }
 
-// Warp fills in the region's warped mesh.
+// Warp fills in the region's refined and warped meshes.
 func (r *Region) Warp(ctx context.Context, tolerance float64) error {
-	warped, drop, err := warp.Warp(ctx, r.Mesh, &r.Field, tolerance)
+	refined, err := warp.Refine(ctx, r.Mesh, &r.Field, tolerance)
 	if err != nil {
 		if ctx.Err() != nil {
 			return ctx.Err()
 		}
 		return &InputError{Where: "zone " + r.Name, What: err.Error(), Mend: "use a larger tolerance, or a part with fewer facets", Err: err}
 	}
-	r.Warped, r.Drop = warped, drop
+	r.Refined = refined
+	r.Warped, r.Drop = warp.Lift(refined, &r.Field)
 	return nil
 }
 

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"conewright/geom/mesh"
 	"conewright/geom/motion"
 	"conewright/geom/readback"
 	"conewright/geom/unwarp"
@@ -213,7 +214,7 @@ func (r *run) warp(ctx context.Context) error {
 			return err
 		}
 		facets += len(g.Warped.Facets)
-		if err := r.files.write(warpedDir+"/"+g.Name+".stl", g.Warped.WriteSTL); err != nil {
+		if err := r.files.write(warpedDir+"/"+g.Name+".stl", func(w io.Writer) error { return mesh.WriteSTL(w, g.Warped) }); err != nil {
 			return err
 		}
 		r.logZone(g)

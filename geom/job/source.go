@@ -45,3 +45,9 @@ func (s *Setup) PlannerOptions(g *Region) planner.Options {
 	}
 	return o
 }
+
+// bring takes a planar motion file of the user's own slicer for a region: finds
+// where its slicer moved the part, and what of it belongs to the part.
+func (r *run) bring(ctx context.Context, g *Region, file string, progress func(float64)) error {
+	return wrong(file, "leave -motion out", "bringing motion isn't possible yet")
+}

@@ -1,0 +1,162 @@
+package job
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+)
+
+// jobWith returns a job file with one entry replaced.
+func jobWith(old, new string) string {
+	const plain = `{"conewright":1,"part":{"file":"p.stl","unit":"mm"},"machine":"swivel-45","shell":0.2,"bead":0.45,
+"zones":{"cut":{"point":[125,105,10],"normal":[0,0,1]},
+ "under":{"name":"stem","field":{"kind":"level"}},
+ "over":{"name":"head","field":{"kind":"cone","grow":"outward","angle":45,"axis":[125,105]}}}}`
+	if old != "" && !strings.Contains(plain, old) {
+		panic("no " + old)
+	}
+	return strings.Replace(plain, old, new, 1)
+}
+
+// What a job file may say wrong, and what the one line must name.
+var badJobs = []struct{ name, text, want string }{
+	{"empty", "", "empty"},
+	{"not JSON", "{", "byte"},
+	{"no version", jobWith(`"conewright":1,`, ``), "conewright"},
+	{"newer version", jobWith(`"conewright":1`, `"conewright":2`), "version 2"},
+	{"version 0", jobWith(`"conewright":1`, `"conewright":0`), "version 0"},
+	{"unknown key", jobWith(`"shell":0.2`, `"shel":0.2`), "shel"},
+	{"no part", jobWith(`"file":"p.stl"`, `"file":""`), "part.file"},
+	{"unit", jobWith(`"unit":"mm"`, `"unit":"furlong"`), "furlong"},
+	{"kind", jobWith(`"kind":"level"`, `"kind":"spiral"`), "spiral"},
+	{"grow", jobWith(`"outward"`, `"up"`), `"up"`},
+	{"angle 0", jobWith(`"angle":45`, `"angle":0`), "angle"},
+	{"angle 90", jobWith(`"angle":45`, `"angle":90`), "angle"},
+	{"angle -5", jobWith(`"angle":45`, `"angle":-5`), "-5"},
+	{"line under layer", jobWith(`"angle":45`, `"angle":60`), "0.289 mm wide and 0.400 mm high"},
+	{"two of a name", jobWith(`"stem"`, `"head"`), "two zones"},
+	{"same but for capitals", jobWith(`"stem"`, `"HEAD"`), "two zones"},
+	{"name leaves the folder", jobWith(`"stem"`, `"../x"`), "../x"},
+	{"no name", jobWith(`"name":"stem",`, ``), "name"},
+	{"downward normal", jobWith(`[0,0,1]`, `[0,0,-1]`), "points down"},
+	{"normal without length", jobWith(`[0,0,1]`, `[0,0,0]`), "no length"},
+	{"cut without over", jobWith(`"over"`, `"field"`), "zones"},
+	{"shell", jobWith(`"shell":0.2`, `"shell":-1`), "shell"},
+	{"shell as text", jobWith(`"shell":0.2`, `"shell":"thin"`), "shell"},
+	{"huge number", jobWith(`"shell":0.2`, `"shell":1e999`), "shell"},
+	{"bead under shell", jobWith(`"bead":0.45`, `"bead":0.1`), "layer"},
+	{"no such card", jobWith(`"swivel-45"`, `"nowhere.json"`), "nowhere.json"},
+	{"card with nonsense", jobWith(`"swivel-45"`, `{"conewright_machine":1,"name":"m","travel":{"x":[5,5],"y":[0,1],"z":[0,1]}}`), "travel.x"},
+	{"card's newer version", jobWith(`"swivel-45"`, `{"conewright_machine":9}`), "version 9"},
+	{"deep", `{"conewright":1,"part":{"file":"p"},"zones":` + strings.Repeat(`{"cut":{"point":[0,0,1],"normal":[0,0,1]},"under":`, 100) + `{}` + strings.Repeat(`}`, 101), "cuts deep"},
+}
+
+func TestBadJobsAreRefusedInOneLine(t *testing.T) {
+	for _, c := range badJobs {
+		_, err := Parse([]byte(c.text), ".")
+		var in *InputError
+		if !errors.As(err, &in) {
+			t.Errorf("%s: error %v, want an input error", c.name, err)
+			continue
+		}
+		if msg := err.Error(); !strings.Contains(msg, c.want) || strings.Contains(msg, "\n") || in.Mend == "" {
+			t.Errorf("%s: %q should name %q, in one line, and say how to mend it", c.name, msg, c.want)
+		}
+	}
+}
+
+func TestSetupSurvivesWritingAndReading(t *testing.T) {
+	s, err := Parse([]byte(jobWith("", "")), "there")
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := s.JSON()
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, err := Parse(data, "there")
+	if err != nil {
+		t.Fatalf("%v in\n%s", err, data)
+	}
+	data2, _ := again.JSON()
+	if string(data) != string(data2) {
+		t.Errorf("written\n%s\nthen\n%s", data, data2)
+	}
+	for _, want := range []string{`"seat": [`, `"round": 0`, `"tolerance": 0.02`, `"start_from": "card"`, `"fill_pattern": "rings"`, `"density": 1.24`} {
+		if !strings.Contains(string(data), want) {
+			t.Errorf("defaults aren't filled in: no %s in\n%s", want, data)
+		}
+	}
+}
+
+func TestCloneSharesNothing(t *testing.T) {
+	s, _ := Parse([]byte(jobWith("", "")), ".")
+	c := s.Clone()
+	c.Zones.Over.Field.Axis[0] = 1
+	c.Part.Seat[0] = 1
+	c.Zones.Cut.Point[2] = 1
+	if s.Zones.Over.Field.Axis[0] == 1 || s.Part.Seat[0] == 1 || s.Zones.Cut.Point[2] == 1 {
+		t.Error("a change of the clone shows in the setup")
+	}
+}
+
+// The numbers of DESIGN 3 for a 0.45 mm bead, 0.2 mm shells, 45 degrees, worked
+// by hand.
+func TestNumbersOfAZone(t *testing.T) {
+	s := Defaults()
+	n := s.Numbers(&Field{Kind: KindCone, Angle: 45})
+	for _, c := range []struct {
+		name      string
+		got, want float64
+	}{
+		{"layer height", n.LayerHeight, 0.2828427},
+		{"bead area", n.BeadArea, 0.0814159},
+		{"pitch", n.Pitch, 0.2878487},
+		{"line width", n.LineWidth, 0.3485480},
+		{"volume of a pitch", n.Pitch * n.LayerHeight, n.BeadArea},
+	} {
+		if math.Abs(c.got-c.want) > 1e-6 {
+			t.Errorf("%s %.7f, want %.7f", c.name, c.got, c.want)
+		}
+	}
+	if level := s.Numbers(&Field{Kind: KindLevel}); math.Abs(level.LineWidth-0.45) > 1e-12 {
+		t.Errorf("a level zone's lines are %g wide, want the bead's 0.45", level.LineWidth)
+	}
+}
+
+func FuzzParse(f *testing.F) {
+	for _, c := range badJobs {
+		f.Add([]byte(c.text))
+	}
+	f.Add([]byte(jobWith("", "")))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		s, err := Parse(data, t.TempDir())
+		if err != nil {
+			if strings.Contains(err.Error(), "\n") {
+				t.Errorf("error of several lines: %q", err)
+			}
+			return
+		}
+		again, err := s.JSON()
+		if err != nil {
+			t.Fatalf("a setup that was read can't be written: %v", err)
+		}
+		if _, err := Parse(again, t.TempDir()); err != nil {
+			t.Fatalf("what was written isn't read: %v\n%s", err, again)
+		}
+	})
+}
+
+func Example() {
+	s, err := Parse([]byte(`{"conewright":1,"part":{"file":"bollard.stl"},"machine":"straight",
+		"zones":{"name":"all","field":{"kind":"cone","angle":15}}}`), ".")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	n := s.Numbers(s.Zones.Field)
+	fmt.Printf("%s: %.3f mm layers, %.3f mm lines\n", s.Zones.Name, n.LayerHeight, n.LineWidth)
+	// Output: all: 0.207 mm layers, 0.438 mm lines
+}
