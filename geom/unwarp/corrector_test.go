@@ -265,10 +265,8 @@ func Example() {
 	motion.Read(context.Background(), strings.NewReader(planar), motion.ReadOptions{}, c.Event)
 	c.End("M84")
 	lines := strings.Split(out.String(), "\n")
-	fmt.Println(strings.Join(lines[len(lines)-5:len(lines)-2], "\n"))
+	fmt.Println(strings.Join(lines[len(lines)-4:len(lines)-2], "\n"))
 	// Output:
-
-	// G1 X10 Y10 F6000
 	// G1 Z17.321 F720
 	// G1 X30 Z11.962 E1 F1200
 }
