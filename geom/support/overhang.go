@@ -82,6 +82,7 @@ type judge struct {
 	steep float64 // sqrt(1 + slope^2)
 	fixed r3.Vec  // the shell's normal where it is the same everywhere
 	found Overhangs
+	stack [][3]r3.Vec // work space
 }
 
 func newJudge(m *mesh.Mesh, f *field.Field, limitDeg float64) *judge {
@@ -147,7 +148,7 @@ func (j *judge) all(i int32, area float64) {
 func (j *judge) piece(i int32, corners []r3.Vec) {
 	area := 0.0
 	for k := 1; k+1 < len(corners); k++ {
-		area += r3.Norm(r3.Cross(r3.Sub(corners[k], corners[0]), r3.Sub(corners[k+1], corners[0]))) / 2
+		area += math.Sqrt(r3.Norm2(r3.Cross(r3.Sub(corners[k], corners[0]), r3.Sub(corners[k+1], corners[0])))) / 2
 	}
 	if area == 0 {
 		return

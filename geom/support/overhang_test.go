@@ -224,7 +224,7 @@ func TestOverhangIsTheSameEachTime(t *testing.T) {
 func bigPart() *mesh.Mesh {
 	var p []r2.Vec
 	for i := range 100 {
-		p = append(p, r2.Vec{X: 20 + 8*math.Sin(float64(i)/6), Y: float64(i)})
+		p = append(p, r2.Vec{X: 20 + 12*math.Sin(float64(i)/3), Y: float64(i)})
 	}
 	return spindle(p, 500, r2.Vec{X: 100, Y: 100})
 }
@@ -238,12 +238,17 @@ func BenchmarkOverhang(b *testing.B) {
 		{"level", field.Field{}},
 		{"sharp cone", field.NewCone(45*deg, false, r2.Vec{X: 100, Y: 100}, 0)},
 		{"sharp cone aside", field.NewCone(45*deg, false, r2.Vec{X: 110, Y: 95}, 0)},
+		{"inward cone aside", field.NewCone(45*deg, true, r2.Vec{X: 110, Y: 95}, 0)},
 		{"round cone aside", field.NewCone(45*deg, false, r2.Vec{X: 110, Y: 95}, 2)},
+		{"round inward cone far aside", field.NewCone(30*deg, true, r2.Vec{X: 60, Y: 95}, 2)},
 	} {
 		b.Run(c.name, func(b *testing.B) {
+			var o Overhangs
 			for b.Loop() {
-				Overhang(m, &c.field, 45)
+				o = Overhang(m, &c.field, 45)
 			}
+			b.ReportMetric(o.Area, "mm2")
+			b.ReportMetric(float64(len(o.Pieces)), "pieces")
 		})
 	}
 }

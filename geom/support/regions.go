@@ -20,9 +20,11 @@ type Section struct {
 
 // RegionStart is a region of a shell under which the shell before has nothing.
 type RegionStart struct {
-	Shell int     // index of the section
-	At    r3.Vec  // real: the middle of the region's outline, on the shell
-	Area  float64 // of the region in plan, without its holes, mm2
+	Shell   int      // index of the section
+	At      r3.Vec   // real: a point of the region's outline, on the shell
+	Outline []r2.Vec // of the region in plan
+	Area    float64  // of the region in plan, without its holes, mm2
+	Brief   bool     // by the next shell it is gone or has merged: it may be noise
 }
 
 const (
@@ -43,26 +45,65 @@ func RegionStarts(sections []Section, f *field.Field, base *zone.Base) (starts [
 			err = fmt.Errorf("shell %d: regions can't be told apart: %v", at, r)
 		}
 	}()
-	var before clipper.Paths
+	shells := make([][]region, len(sections))
 	for i, s := range sections {
 		at = i
-		step := 0.0
+		shells[i] = regionsOf(toPaths(s.Contours))
+	}
+	step := 0.0
+	if len(sections) > 1 {
+		step = sections[1].Height - sections[0].Height
+	}
+	for i, s := range sections {
+		at = i
+		var before, after []region
 		if i > 0 {
-			step = s.Height - sections[i-1].Height
-		} else if len(sections) > 1 {
-			step = sections[1].Height - s.Height
+			before = shells[i-1]
 		}
-		now := toPaths(s.Contours)
-		for _, r := range regionsOf(now) {
-			if overlap(r, before) || touches(r, s.Height, step, f, base) {
+		if i+1 < len(shells) {
+			after = shells[i+1]
+		}
+		fresh := make([]bool, len(shells[i]))
+		for k, r := range shells[i] {
+			fresh[k] = !overlapsAny(r, before) && !touches(r, s.Height, step, f, base)
+		}
+		for k, r := range shells[i] {
+			if !fresh[k] {
 				continue
 			}
-			c := middle(r[0])
-			starts = append(starts, RegionStart{Shell: i, At: r3.Vec{X: c.X, Y: c.Y, Z: s.Height - f.At(c)}, Area: areaOf(r)})
+			o := fromPath(r.paths[0])
+			starts = append(starts, RegionStart{Shell: i, Outline: o, Area: r.area, Brief: brief(k, shells[i], fresh, after),
+				At: r3.Vec{X: o[0].X, Y: o[0].Y, Z: s.Height - f.At(o[0])}})
 		}
-		before = now
 	}
 	return starts, nil
+}
+
+// brief reports whether region k of a shell doesn't go on by itself: no region
+// after rests on it, or one that does rests on an older or larger region too.
+func brief(k int, now []region, fresh []bool, after []region) bool {
+	for _, a := range after {
+		if !overlap(now[k], a) {
+			continue
+		}
+		for j, other := range now {
+			lesser := fresh[j] && (other.area < now[k].area || other.area == now[k].area && j > k)
+			if j != k && !lesser && overlap(other, a) {
+				return true
+			}
+		}
+		return false
+	}
+	return true
+}
+
+func overlapsAny(r region, others []region) bool {
+	for _, o := range others {
+		if overlap(r, o) {
+			return true
+		}
+	}
+	return false
 }
 
 func toPaths(contours [][]r2.Vec) clipper.Paths {
@@ -77,45 +118,62 @@ func toPaths(contours [][]r2.Vec) clipper.Paths {
 	return out
 }
 
-// regionsOf splits a shell into its regions, each an outline and its holes.
-func regionsOf(paths clipper.Paths) []clipper.Paths {
+// region is an outline and its holes, and the outline's bounds.
+type region struct {
+	paths    clipper.Paths
+	min, max clipper.IntPoint
+	area     float64 // mm2
+}
+
+func newRegion(paths clipper.Paths) region {
+	r := region{paths: paths, min: *paths[0][0], max: *paths[0][0], area: areaOf(paths)}
+	for _, p := range paths[0] {
+		r.min = clipper.IntPoint{X: min(r.min.X, p.X), Y: min(r.min.Y, p.Y)}
+		r.max = clipper.IntPoint{X: max(r.max.X, p.X), Y: max(r.max.Y, p.Y)}
+	}
+	return r
+}
+
+// regionsOf splits a shell into its regions.
+func regionsOf(paths clipper.Paths) []region {
 	c := clipper.NewClipper(clipper.IoNone)
 	c.AddPaths(paths, clipper.PtSubject, true)
 	tree, ok := c.Execute2(clipper.CtUnion, clipper.PftPositive, clipper.PftPositive)
 	if !ok {
 		return nil
 	}
-	var out []clipper.Paths
+	var out []region
 	for n := tree.GetFirst(); n != nil; n = n.GetNext() {
 		if n.IsHole() {
 			continue
 		}
-		r := clipper.Paths{n.Contour()}
+		paths := clipper.Paths{n.Contour()}
 		for _, h := range n.Childs() {
-			r = append(r, h.Contour())
+			paths = append(paths, h.Contour())
 		}
-		if areaOf(r) > leastRegion {
+		if r := newRegion(paths); r.area > leastRegion {
 			out = append(out, r)
 		}
 	}
 	return out
 }
 
-func overlap(region, before clipper.Paths) bool {
-	if len(before) == 0 {
+// overlap reports whether two regions have more than rounding in common.
+func overlap(a, b region) bool {
+	if a.min.X > b.max.X || b.min.X > a.max.X || a.min.Y > b.max.Y || b.min.Y > a.max.Y {
 		return false
 	}
 	c := clipper.NewClipper(clipper.IoNone)
-	c.AddPaths(region, clipper.PtSubject, true)
-	c.AddPaths(before, clipper.PtClip, true)
+	c.AddPaths(a.paths, clipper.PtSubject, true)
+	c.AddPaths(b.paths, clipper.PtClip, true)
 	common, ok := c.Execute1(clipper.CtIntersection, clipper.PftPositive, clipper.PftPositive)
 	return ok && areaOf(common) > leastRegion
 }
 
 // touches reports whether some of the region's outlines lie on the shell less
 // than two steps above the base.
-func touches(region clipper.Paths, height, step float64, f *field.Field, base *zone.Base) bool {
-	for _, p := range region {
+func touches(r region, height, step float64, f *field.Field, base *zone.Base) bool {
+	for _, p := range r.paths {
 		for _, v := range p {
 			q := r2.Vec{X: float64(v.X) / clipScale, Y: float64(v.Y) / clipScale}
 			z := height - f.At(q)
@@ -132,11 +190,10 @@ func areaOf(paths clipper.Paths) float64 {
 	return math.Abs(clipper.AreaCombined(paths)) / (clipScale * clipScale)
 }
 
-func middle(p clipper.Path) r2.Vec {
-	var c r2.Vec
-	for _, v := range p {
-		c.X += float64(v.X)
-		c.Y += float64(v.Y)
+func fromPath(p clipper.Path) []r2.Vec {
+	out := make([]r2.Vec, len(p))
+	for i, v := range p {
+		out[i] = r2.Vec{X: float64(v.X) / clipScale, Y: float64(v.Y) / clipScale}
 	}
-	return r2.Scale(1/(clipScale*float64(len(p))), c)
+	return out
 }

@@ -11,6 +11,10 @@ import (
 // supported and not is taken to be straight. CONTRACT asks for 0.5.
 const finest = 0.25
 
+// bend is how far n.m may be from linear over a triangle whose border is taken
+// to be straight: 0.06 degrees, of SlackDeg's 0.5.
+const bend = 1e-3
+
 // rounded judges a facet under a cone with rounding: pieces in which n.m can't
 // cross the limit are settled at once, others are halved, down to finest.
 func (j *judge) rounded(i int32, t [3]r3.Vec, n r3.Vec, area float64) {
@@ -21,7 +25,8 @@ func (j *judge) rounded(i int32, t [3]r3.Vec, n r3.Vec, area float64) {
 		j.all(i, area)
 		return
 	}
-	stack := [][3]r3.Vec{t}
+	j.stack = append(j.stack[:0], t)
+	stack := j.stack
 	for len(stack) > 0 {
 		t := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
@@ -30,7 +35,7 @@ func (j *judge) rounded(i int32, t [3]r3.Vec, n r3.Vec, area float64) {
 			j.piece(i, []r3.Vec{t[0], t[1], t[2]})
 		case undecided:
 			k, long := longestSide(t)
-			if long <= finest {
+			if long <= finest || j.bends(t, long) <= bend {
 				j.straight(i, t, n)
 				continue
 			}
@@ -39,6 +44,7 @@ func (j *judge) rounded(i int32, t [3]r3.Vec, n r3.Vec, area float64) {
 			stack = append(stack, [3]r3.Vec{a, mid, c}, [3]r3.Vec{mid, b, c})
 		}
 	}
+	j.stack = stack
 }
 
 type verdict uint8
@@ -51,16 +57,21 @@ const (
 
 // settled tells whether n.m keeps to one side of the limit all over t. The
 // gradient's derivative is at most slope / sqrt(r^2 + round^2), and making
-// (g, 1) a unit vector doesn't stretch differences; so n.m differs from its
-// value at the middle by at most that times the distance from there.
+// (g, 1) a unit vector divides differences by its length at least; so n.m
+// differs from its value at the middle by at most that times the distance from
+// there.
 func (j *judge) settled(t [3]r3.Vec, n r3.Vec) verdict {
-	mid := r3.Scale(1.0/3, r3.Add(r3.Add(t[0], t[1]), t[2]))
+	mid := middle(t)
 	reach := 0.0
 	for _, p := range t {
-		reach = math.Max(reach, math.Hypot(p.X-mid.X, p.Y-mid.Y))
+		dx, dy := p.X-mid.X, p.Y-mid.Y
+		reach = max(reach, dx*dx+dy*dy)
 	}
-	r := math.Max(0, math.Hypot(mid.X-j.field.Axis.X, mid.Y-j.field.Axis.Y)-reach)
-	most := math.Abs(j.slope) * reach / math.Sqrt(r*r+j.field.Round*j.field.Round)
+	reach = math.Sqrt(reach)
+	r := max(0, j.radius(mid)-reach)
+	R2 := r*r + j.field.Round*j.field.Round
+	s2 := j.slope * j.slope
+	most := reach * math.Sqrt(s2/(R2+s2*r*r)) // s / R / sqrt(1 + (s r / R)^2)
 	over := j.over(mid, n)
 	switch {
 	case over > most:
@@ -71,6 +82,26 @@ func (j *judge) settled(t [3]r3.Vec, n r3.Vec) verdict {
 	return undecided
 }
 
+func middle(t [3]r3.Vec) r3.Vec {
+	return r3.Scale(1.0/3, r3.Add(r3.Add(t[0], t[1]), t[2]))
+}
+
+// radius returns p's distance from the axis.
+func (j *judge) radius(p r3.Vec) float64 {
+	dx, dy := p.X-j.field.Axis.X, p.Y-j.field.Axis.Y
+	return math.Sqrt(dx*dx + dy*dy)
+}
+
+// bends bounds how far n.m departs from linear over t with a longest side of
+// long: long^2 / 8 times its second derivative. With R = sqrt(r^2 + round^2) the
+// gradient's second derivative is at most 2 slope / R^2, and making a unit
+// vector of it adds at most twice the square of its first.
+func (j *judge) bends(t [3]r3.Vec, long float64) float64 {
+	r := max(0, j.radius(middle(t))-long)
+	s := math.Abs(j.slope)
+	return long * long / 4 * (s + s*s) / (r*r + j.field.Round*j.field.Round)
+}
+
 // over returns n.m + limit at p: negative where unsupported.
 func (j *judge) over(p, n r3.Vec) float64 {
 	return r3.Dot(n, j.field.Normal(r2.Vec{X: p.X, Y: p.Y})) + j.limit
@@ -79,7 +110,10 @@ func (j *judge) over(p, n r3.Vec) float64 {
 // straight notes what of t is unsupported, taking n.m as linear over it.
 func (j *judge) straight(i int32, t [3]r3.Vec, n r3.Vec) {
 	s := [3]float64{j.over(t[0], n), j.over(t[1], n), j.over(t[2], n)}
-	var out []r3.Vec
+	if s[0] >= 0 && s[1] >= 0 && s[2] >= 0 {
+		return
+	}
+	out := make([]r3.Vec, 0, 4)
 	for k := range 3 {
 		a, b, sa, sb := t[k], t[(k+1)%3], s[k], s[(k+1)%3]
 		if sa < 0 {
@@ -96,9 +130,9 @@ func (j *judge) straight(i int32, t [3]r3.Vec, n r3.Vec) {
 
 func longestSide(t [3]r3.Vec) (k int, length float64) {
 	for i := range 3 {
-		if d := r3.Norm(r3.Sub(t[(i+1)%3], t[i])); d > length {
+		if d := r3.Norm2(r3.Sub(t[(i+1)%3], t[i])); d > length {
 			k, length = i, d
 		}
 	}
-	return k, length
+	return k, math.Sqrt(length)
 }

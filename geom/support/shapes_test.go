@@ -123,6 +123,7 @@ func sectionsOf(m *mesh.Mesh, f *field.Field, step float64) []Section {
 	}
 	n := int((high - low) / step)
 	next := make([]map[[2]int32][2]int32, n) // edge by which a facet is entered -> by which it is left
+	firsts := make([][][2]int32, n)          // the entries in the mesh's order
 	for i := range next {
 		next[i] = map[[2]int32][2]int32{}
 	}
@@ -146,30 +147,27 @@ func sectionsOf(m *mesh.Mesh, f *field.Field, step float64) []Section {
 			}
 			if cut { // seen from outside, solid under the level is on the left going from falling to rising edge
 				next[i][in] = out
+				firsts[i] = append(firsts[i], in)
 			}
 		}
 	}
 	var all []Section
 	for i, links := range next {
 		s := Section{Height: level(i)}
-		for _, t := range m.Facets { // in the mesh's order, not the map's
-			for k := range 3 {
-				e := [2]int32{min(t[k], t[(k+1)%3]), max(t[k], t[(k+1)%3])}
-				if _, ok := links[e]; !ok {
-					continue
+		for _, e := range firsts[i] {
+			var c []r2.Vec
+			for {
+				to, ok := links[e]
+				if !ok {
+					break
 				}
-				var c []r2.Vec
-				for {
-					to, ok := links[e]
-					if !ok {
-						break
-					}
-					delete(links, e)
-					w := (s.Height - h[e[0]]) / (h[e[1]] - h[e[0]])
-					p := r3.Add(m.Vertices[e[0]], r3.Scale(w, r3.Sub(m.Vertices[e[1]], m.Vertices[e[0]])))
-					c = append(c, r2.Vec{X: p.X, Y: p.Y})
-					e = to
-				}
+				delete(links, e)
+				w := (s.Height - h[e[0]]) / (h[e[1]] - h[e[0]])
+				p := r3.Add(m.Vertices[e[0]], r3.Scale(w, r3.Sub(m.Vertices[e[1]], m.Vertices[e[0]])))
+				c = append(c, r2.Vec{X: p.X, Y: p.Y})
+				e = to
+			}
+			if len(c) > 0 {
 				s.Contours = append(s.Contours, c)
 			}
 		}

@@ -1,0 +1,5 @@
+//go:build !race
+
+package support
+
+const underRace = false
