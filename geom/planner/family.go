@@ -209,21 +209,10 @@ func (f *family) clip(r Region) *clipped {
 		i = j
 	}
 	if f.rings {
-		_, last := f.curves(0, c.farthest())
+		_, last := f.curves(0, farthest(c.region, f.axis))
 		c.wholeRings(k, last+1)
 	}
 	return c
-}
-
-// farthest is the greatest offset of the region.
-func (c *clipped) farthest() float64 {
-	far := 0.0
-	for _, contour := range c.region {
-		for _, p := range contour {
-			far = math.Max(far, c.family.offset(p))
-		}
-	}
-	return far
 }
 
 // wholeRings adds the uncrossed rings from <= k < to that lie inside.

@@ -58,10 +58,7 @@ func fillSolid(i int, r Region, o *Options) ([]Bead, error) {
 	}
 	var beads []Bead
 	for _, piece := range centres.components() {
-		f := ringsFamily(o.Axis, o.Pitch)
-		if o.Pattern == PatternLines {
-			f = linesFamily(math.Pi/4+float64(i%2)*math.Pi/2, o.Pitch)
-		}
+		f := o.capFamily(i)
 		f.fit(piece, capInset*o.Pitch, o.Pitch)
 		for _, b := range f.clip(piece).chains() {
 			beads = append(beads, f.bead(b, Cap, o))
@@ -70,7 +67,18 @@ func fillSolid(i int, r Region, o *Options) ([]Bead, error) {
 	return beads, nil
 }
 
-// fillSparse lays lines Pitch / Fill apart in r.
+// capFamily covers solid areas of layer i.
+func (o *Options) capFamily(i int) *family {
+	if o.Pattern == PatternLines || o.Pattern == PatternGrid {
+		return linesFamily(diagonal(i), o.Pitch)
+	}
+	return ringsFamily(o.Axis, o.Pitch)
+}
+
+// diagonal is the direction of lines in layer i: 45 or 135 degrees by turns.
+func diagonal(i int) float64 { return math.Pi/4 + float64(i%2)*math.Pi/2 }
+
+// fillSparse lays beads in r that fill the wanted share of it.
 func fillSparse(i int, r Region, o *Options) ([]Bead, error) {
 	if len(r) == 0 || o.Fill < leastFill {
 		return nil, nil
@@ -79,14 +87,21 @@ func fillSparse(i int, r Region, o *Options) ([]Bead, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := ringsFamily(o.Axis, o.Pitch/o.Fill)
-	if o.Pattern == PatternLines {
-		f = linesFamily(math.Pi/4+float64(i%2)*math.Pi/2, o.Pitch/o.Fill)
+	var list []stretch
+	switch {
+	case o.Pattern == PatternRings:
+		list = ringsFamily(o.Axis, o.Pitch/o.Fill).clip(centres).strokes()
+	case o.Pattern == PatternSpokes:
+		list = spokes(centres, o.Axis, o.Pitch, o.Fill)
+	case o.Pattern == PatternGrid && o.Fill <= densestGrid:
+		list = grid(centres, o.Pitch, o.Fill)
+	default:
+		list = linesFamily(diagonal(i), o.Pitch/o.Fill).clip(centres).strokes()
 	}
 	var beads []Bead
-	for _, c := range f.clip(centres).strokes() {
-		if pathLength(c.path, c.closed) >= o.Pitch {
-			beads = append(beads, f.bead(c, Fill, o))
+	for _, s := range list {
+		if pathLength(s.path, s.closed) >= o.Pitch {
+			beads = append(beads, Bead{Path: s.path, Closed: s.closed, Kind: Fill})
 		}
 	}
 	return beads, nil

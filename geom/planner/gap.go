@@ -41,7 +41,7 @@ func dot(piece Region, least float64) []Bead {
 	}
 	length := r2.Norm(far)
 	width := piece.Area() / length
-	if width < least || width > 3*length || !piece.Contains(mid) {
+	if width < least || width > 4*length || !piece.Contains(mid) {
 		return nil
 	}
 	half := r2.Scale(0.5, far)

@@ -47,6 +47,10 @@ type Options struct {
 	Speed       float64 // along beads
 	TravelSpeed float64
 	Retract     machine.Retract
+
+	SlowLayers   int     // so many first layers are laid at SlowSpeed at most
+	SlowSpeed    float64 // 0: half of Speed
+	LeastSeconds float64 // a layer takes so long at least, by slower beads; 0: no matter
 }
 
 // Limits that keep a plan within memory and sense.
@@ -71,6 +75,9 @@ func (o Options) filled() (Options, error) {
 	if o.Seam == "" {
 		o.Seam = SeamLine
 	}
+	if o.SlowSpeed == 0 {
+		o.SlowSpeed = o.Speed / 2
+	}
 	return o, o.check()
 }
 
@@ -89,6 +96,8 @@ func (o *Options) check() error {
 		{"fill", o.Fill, 0, 1},
 		{"speed", o.Speed, 0.01, 10000},
 		{"travel speed", o.TravelSpeed, 0.01, 10000},
+		{"slow speed", o.SlowSpeed, 0.01, 10000},
+		{"least seconds a layer", o.LeastSeconds, 0, 3600},
 		{"retraction length", o.Retract.Length, 0, 100},
 		{"lift", o.Retract.Lift, 0, 100},
 		{"axis x", o.Axis.X, -1e4, 1e4},
@@ -104,15 +113,17 @@ func (o *Options) check() error {
 		return fmt.Errorf("planner: %d walls: give 0 to %d", o.Walls, maxWalls)
 	case o.Caps < 0 || o.Caps > maxCaps:
 		return fmt.Errorf("planner: %d cap layers: give 0 to %d", o.Caps, maxCaps)
+	case o.SlowLayers < 0:
+		return fmt.Errorf("planner: %d slow layers: give 0 or more", o.SlowLayers)
 	case o.Retract.Length > 0 && !(o.Retract.Speed > 0):
 		return errors.New("planner: retraction needs a speed above 0")
 	case math.Abs(o.Pitch*o.LayerHeight-o.BeadArea) > 0.01*o.BeadArea:
 		return fmt.Errorf("planner: pitch %.4f x layer height %.4f isn't the bead area %.5f: full fill wouldn't be full", o.Pitch, o.LayerHeight, o.BeadArea)
 	}
 	switch o.Pattern {
-	case PatternRings, PatternLines:
+	case PatternRings, PatternLines, PatternSpokes, PatternGrid:
 	default:
-		return fmt.Errorf("planner: unknown fill pattern %q: use %q or %q", o.Pattern, PatternRings, PatternLines)
+		return fmt.Errorf("planner: unknown fill pattern %q: use %q, %q, %q or %q", o.Pattern, PatternRings, PatternLines, PatternSpokes, PatternGrid)
 	}
 	switch o.Seam {
 	case SeamLine, SeamSpread, SeamNearest:

@@ -35,17 +35,45 @@ func strands(l *Layer, o *Options, step float64) []strand {
 	return out
 }
 
+// strandGrid finds strands near a point quickly.
+type strandGrid struct {
+	lo    r2.Vec
+	nx    int
+	cells [][]int32
+}
+
+const gridCell = 0.8 // mm: wider than any bead, so that neighbours lie in neighbouring cells
+
+func newStrandGrid(list []strand, lo, hi r2.Vec) *strandGrid {
+	g := &strandGrid{lo: r2.Sub(lo, r2.Vec{X: 2 * gridCell, Y: 2 * gridCell})}
+	g.nx = int((hi.X-g.lo.X)/gridCell) + 4
+	g.cells = make([][]int32, g.nx*(int((hi.Y-g.lo.Y)/gridCell)+4))
+	for i := range list {
+		c := g.cell(r2.Scale(0.5, r2.Add(list[i].a, list[i].b)))
+		g.cells[c] = append(g.cells[c], int32(i))
+	}
+	return g
+}
+
+func (g *strandGrid) cell(p r2.Vec) int {
+	return int((p.Y-g.lo.Y)/gridCell)*g.nx + int((p.X-g.lo.X)/gridCell)
+}
+
+// near calls f for every strand in p's cell and the eight around it.
+func (g *strandGrid) near(p r2.Vec, f func(i int32)) {
+	c := g.cell(p)
+	for dy := -1; dy <= 1; dy++ {
+		for dx := -1; dx <= 1; dx++ {
+			for _, i := range g.cells[c+dy*g.nx+dx] {
+				f(i)
+			}
+		}
+	}
+}
+
 // crossedShare is the share of all bead length that runs through another bead
 // by more than 20 % of the narrower's width.
-func crossedShare(l *Layer, o *Options) (share float64, worst r2.Vec) {
-	const step, cell = 0.1, 1.0
-	list := strands(l, o, step)
-	grid := map[[2]int][]int{}
-	key := func(p r2.Vec) [2]int { return [2]int{int(math.Floor(p.X / cell)), int(math.Floor(p.Y / cell))} }
-	for i := range list {
-		k := key(list[i].a)
-		grid[k] = append(grid[k], i)
-	}
+func crossedShare(list []strand, g *strandGrid) (share float64, worst r2.Vec) {
 	bad, total, deepest := 0.0, 0.0, 0.0
 	for i := range list {
 		s := &list[i]
@@ -53,18 +81,13 @@ func crossedShare(l *Layer, o *Options) (share float64, worst r2.Vec) {
 		length := r2.Norm(r2.Sub(s.b, s.a))
 		total += length
 		depth := 0.0
-		k := key(mid)
-		for dx := -1; dx <= 1; dx++ {
-			for dy := -1; dy <= 1; dy++ {
-				for _, j := range grid[[2]int{k[0] + dx, k[1] + dy}] {
-					t := &list[j]
-					if t.bead != s.bead {
-						over := (s.width+t.width)/2 - segmentDistance(mid, t.a, t.b)
-						depth = math.Max(depth, over/math.Min(s.width, t.width))
-					}
-				}
+		g.near(mid, func(j int32) {
+			t := &list[j]
+			if t.bead != s.bead {
+				over := (s.width+t.width)/2 - segmentDistance(mid, t.a, t.b)
+				depth = math.Max(depth, over/math.Min(s.width, t.width))
 			}
-		}
+		})
 		if depth > 0.22 { // 20 % and the chords' sag
 			bad += length
 		}
@@ -75,71 +98,30 @@ func crossedShare(l *Layer, o *Options) (share float64, worst r2.Vec) {
 	return bad / total, worst
 }
 
-// eachPlan plans every shape in both patterns, 12 layers of 15 % fill with caps.
-func eachPlan(t *testing.T, check func(t *testing.T, m *Motion, s shape)) {
-	for _, pattern := range []string{PatternRings, PatternLines} {
-		for _, s := range shapes() {
-			t.Run(pattern+"/"+s.name, func(t *testing.T) {
-				t.Parallel()
-				o := testOptions()
-				o.Pattern = pattern
-				check(t, planPrism(t, s.region, 12, o), s)
+// bareShare is the share of the region that no bead covers; beads bulge by skin
+// past their pitch width.
+func bareShare(r Region, list []strand, g *strandGrid, skin float64) float64 {
+	const cell = 0.17 // no divisor of any pitch
+	lo, hi := extent(r)
+	inside, bare := 0, 0
+	for y := lo.Y + cell/2; y < hi.Y; y += cell {
+		for x := lo.X + cell/2; x < hi.X; x += cell {
+			p := r2.Vec{X: x, Y: y}
+			if !r.Contains(p) {
+				continue
+			}
+			inside++
+			covered := false
+			g.near(p, func(i int32) {
+				s := &list[i]
+				covered = covered || segmentDistance(p, s.a, s.b) <= (s.width+skin)/2
 			})
+			if !covered {
+				bare++
+			}
 		}
 	}
-}
-
-// someLayers are a cap in each direction and a sparse layer of eachPlan.
-var someLayers = []int{0, 1, 6}
-
-func TestBeadsKeepApart(t *testing.T) {
-	eachPlan(t, func(t *testing.T, m *Motion, s shape) {
-		for _, li := range someLayers {
-			if share, worst := crossedShare(&m.Layers[li], &m.Options); share > 0.01 {
-				t.Errorf("layer %d: %.2f %% of the length runs through another bead, worst at %.2f", li, 100*share, r2.Sub(worst, centre))
-			}
-		}
-	})
-}
-
-func TestSolidLayersAreCovered(t *testing.T) {
-	const cell = 0.11 // no divisor of any pitch
-	eachPlan(t, func(t *testing.T, m *Motion, s shape) {
-		for _, li := range someLayers[:2] {
-			l := &m.Layers[li]
-			lo, hi := extent(l.Region)
-			lo = r2.Add(lo, r2.Vec{X: cell / 2, Y: cell / 2}) // not on an edge
-			covered := map[[2]int]bool{}
-			skin := m.Options.LineWidth - m.Options.Pitch // beads bulge past their pitch
-			for _, s := range strands(l, &m.Options, 0.2) {
-				r := (s.width + skin) / 2
-				a, b := r2.Sub(s.a, lo), r2.Sub(s.b, lo)
-				for i := int((math.Min(a.X, b.X) - r) / cell); float64(i) <= (math.Max(a.X, b.X)+r)/cell; i++ {
-					for j := int((math.Min(a.Y, b.Y) - r) / cell); float64(j) <= (math.Max(a.Y, b.Y)+r)/cell; j++ {
-						p := r2.Vec{X: float64(i) * cell, Y: float64(j) * cell}
-						if segmentDistance(p, a, b) <= r {
-							covered[[2]int{i, j}] = true
-						}
-					}
-				}
-			}
-			inside, missed := 0, 0
-			for i := 0; float64(i)*cell < hi.X-lo.X; i++ {
-				for j := 0; float64(j)*cell < hi.Y-lo.Y; j++ {
-					if !l.Region.Contains(r2.Vec{X: lo.X + float64(i)*cell, Y: lo.Y + float64(j)*cell}) {
-						continue
-					}
-					inside++
-					if !covered[[2]int{i, j}] {
-						missed++
-					}
-				}
-			}
-			if share := float64(missed) / float64(inside); share > 0.03 {
-				t.Errorf("layer %d: %.2f %% of a solid layer is bare", li, 100*share)
-			}
-		}
-	})
+	return float64(bare) / float64(inside)
 }
 
 func extent(r Region) (lo, hi r2.Vec) {
@@ -153,16 +135,44 @@ func extent(r Region) (lo, hi r2.Vec) {
 	return lo, hi
 }
 
-func TestBeadsStayInside(t *testing.T) {
-	eachPlan(t, func(t *testing.T, m *Motion, s shape) {
-		const sag = 0.01 // contours, arcs and rounding
-		for _, li := range someLayers {
-			l := &m.Layers[li]
-			for _, s := range strands(l, &m.Options, 0.5) {
-				if d := l.Region.distance(s.a); !l.Region.Contains(s.a) || d < s.begin/2-sag {
-					t.Errorf("layer %d, %v: a bead of %.3f mm runs %.3f mm from the outline at %.2f", li, l.Beads[s.bead].Kind, s.begin, d, r2.Sub(s.a, centre))
-				}
-			}
+// outside lists strands that begin nearer to the outline than half their width.
+func outside(r Region, list []strand) (out []strand) {
+	const sag = 0.01 // contours, arcs and rounding
+	for _, s := range list {
+		if !r.Contains(s.a) || r.distance(s.a) < s.begin/2-sag {
+			out = append(out, s)
 		}
-	})
+	}
+	return out
+}
+
+func TestBeadsKeepTheirPlaces(t *testing.T) {
+	for _, pattern := range []string{PatternRings, PatternLines, PatternSpokes, PatternGrid} {
+		for _, s := range shapes() {
+			t.Run(pattern+"/"+s.name, func(t *testing.T) {
+				t.Parallel()
+				o := testOptions()
+				o.Pattern = pattern
+				m := planPrism(t, s.region, 10, o)
+				for _, li := range []int{0, 1, 5} { // two caps and a sparse layer
+					l := &m.Layers[li]
+					list := strands(l, &m.Options, 0.15)
+					lo, hi := extent(l.Region)
+					g := newStrandGrid(list, lo, hi)
+					if share, worst := crossedShare(list, g); share > 0.01 {
+						t.Errorf("layer %d: %.2f %% of the length runs through another bead, worst at %.2f", li, 100*share, r2.Sub(worst, centre))
+					}
+					for _, s := range outside(l.Region, list) {
+						t.Errorf("layer %d: a %v of %.3f mm runs %.3f mm from the outline at %.2f", li, l.Beads[s.bead].Kind, s.begin, l.Region.distance(s.a), r2.Sub(s.a, centre))
+					}
+					if li > 1 {
+						continue
+					}
+					if share := bareShare(l.Region, list, g, m.Options.LineWidth-m.Options.Pitch); share > 0.03 {
+						t.Errorf("layer %d: %.2f %% of a solid layer is bare", li, 100*share)
+					}
+				}
+			})
+		}
+	}
 }

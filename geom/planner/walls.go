@@ -121,25 +121,32 @@ func fitBeads(r Region, depth, half float64) (f fitting, err error) {
 	return f, err
 }
 
+// flatTurn is the turn at a reflex corner up to which the polygon library makes
+// one point instead of an arc, at offsets of a bead's size; its offset edge then
+// ends at half the cosine's loss.
+const flatTurn = 0.21
+
 // pinched reports whether r is too thin somewhere for an inset by t: whether
 // more than slack of area survived that a region without thin places would have
 // lost. By Steiner's formula for parallel bodies such a region loses t a unit of
 // length, more at reflex corners (sectors), less at convex ones (kites).
 func pinched(r, insetRegion Region, t, slack float64) bool {
-	corners := 0.0
+	expected := r.Area() - t*r.length()
 	for _, c := range r {
 		p := r2.Sub(c[0], c[len(c)-1])
 		for i, a := range c {
 			q := r2.Sub(c[next(i, len(c))], a)
 			turn := math.Atan2(r2.Cross(p, q), r2.Dot(p, q))
-			if turn > 0 {
-				corners += math.Tan(turn / 2)
-			} else {
-				corners += turn / 2
+			switch {
+			case turn > 0:
+				expected += t * t * math.Tan(turn/2)
+			case turn > -flatTurn:
+				expected += t*t*math.Sin(turn)/2 + t*r2.Norm(p)*(1-math.Cos(turn))/2
+			default:
+				expected += t * t * turn / 2
 			}
 			p = q
 		}
 	}
-	expected := r.Area() - t*r.length() + t*t*corners
 	return math.Abs(insetRegion.Area()-expected) > slack
 }

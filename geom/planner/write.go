@@ -61,6 +61,7 @@ func (m *Motion) Write(w io.Writer) error {
 	for i := range m.Layers {
 		l := &m.Layers[i]
 		p.region = l.Region
+		p.beadSpeed = m.beadSpeed(l)
 		for j := range l.Beads {
 			p.travel(l.Beads[j].Path[0], l.Z)
 			p.bead(&l.Beads[j])
@@ -75,14 +76,17 @@ func (m *Motion) Write(w io.Writer) error {
 // pen writes words and knows where the nozzle is. bufio keeps the first write
 // error until Flush.
 type pen struct {
-	out    *bufio.Writer
-	buf    []byte
-	o      *Options
-	region Region // of this layer
-	at     r2.Vec
-	z      float64 // NaN before the first move
-	e      float64 // filament so far
-	feed   float64 // last F, mm/min
+	out *bufio.Writer
+	buf []byte
+	o   *Options
+
+	region    Region  // of this layer
+	beadSpeed float64 // of this layer, mm/s
+
+	at   r2.Vec
+	z    float64 // NaN before the first move
+	e    float64 // filament so far
+	feed float64 // last F, mm/min
 }
 
 func (p *pen) line(s string) {
@@ -184,7 +188,7 @@ func (p *pen) bead(b *Bead) {
 		p.word('X', to.X, 3)
 		p.word('Y', to.Y, 3)
 		p.word('E', p.e, 5)
-		p.speed(p.o.Speed)
+		p.speed(p.beadSpeed)
 		p.end()
 		p.at = to
 	}
