@@ -32,42 +32,43 @@ func (s *order) layer(i int, islands []island) []Bead {
 	}
 	sin, cos := math.Sincos(azimuth)
 	s.seam = r2.Vec{X: cos, Y: sin}
+	var entries []entry
+	for j := range islands {
+		entries = islands[j].entries(entries, j)
+	}
+	places := newPool(entries)
+	taken := make([]bool, len(islands))
 	var out []Bead
-	rest := slices.Clone(islands)
 	from := s.o.Axis
-	for len(rest) > 0 {
-		best, least := 0, math.Inf(1)
-		for j := range rest {
-			if d := rest[j].distance(from); d < least {
-				best, least = j, d
-			}
+	for {
+		j := places.nearest(from, taken)
+		if j < 0 {
+			return out
 		}
-		isl := rest[best]
-		rest = slices.Delete(rest, best, best+1)
-		out = s.island(out, isl)
+		taken[j] = true
+		out = s.island(out, islands[j])
 		from = s.at
 	}
-	return out
 }
 
-// distance is from p to the nearest point of the island's beads; infinite for
-// an island without any.
-func (isl *island) distance(p r2.Vec) float64 {
-	d := math.Inf(1)
+// entries adds some places of the island as number: points of its outermost
+// beads, not all of them, since only the order of islands hangs on them.
+func (isl *island) entries(list []entry, number int) []entry {
+	const most = 24
+	beads := slices.Concat(isl.gaps, isl.fill)
 	for _, level := range isl.walls {
-		d = math.Min(d, nearestVertex(level, p))
-	}
-	return math.Min(d, math.Min(nearestVertex(isl.gaps, p), nearestVertex(isl.fill, p)))
-}
-
-func nearestVertex(beads []Bead, p r2.Vec) float64 {
-	least := math.Inf(1)
-	for i := range beads {
-		for _, q := range beads[i].Path {
-			least = math.Min(least, r2.Norm2(r2.Sub(q, p)))
+		if len(level) > 0 {
+			beads = level
+			break
 		}
 	}
-	return math.Sqrt(least)
+	for _, b := range beads {
+		step := 1 + len(b.Path)/most
+		for i := 0; i < len(b.Path); i += step {
+			list = append(list, entry{b.Path[i], number})
+		}
+	}
+	return list
 }
 
 // island appends the beads of one island.
@@ -86,43 +87,34 @@ func (s *order) island(out []Bead, isl island) []Bead {
 // nearest appends beads by greedy nearest neighbour, the first one nearest to
 // start.
 func (s *order) nearest(out []Bead, beads []Bead, start r2.Vec) []Bead {
-	rest := make([]Bead, len(beads))
+	list := make([]Bead, len(beads))
+	var entries []entry
 	for i, b := range beads {
-		if b.Closed {
-			b = startAt(b, s.seamOf(b))
-		}
-		rest[i] = b
-	}
-	from := start
-	for len(rest) > 0 {
-		best, least := 0, math.Inf(1)
-		for i := range rest {
-			if d := s.reach(&rest[i], from); d < least {
-				best, least = i, d
+		switch {
+		case !b.Closed:
+			entries = append(entries, entry{b.Path[0], i}, entry{b.Path[len(b.Path)-1], i})
+		case s.o.Seam == SeamNearest:
+			for _, p := range b.Path {
+				entries = append(entries, entry{p, i})
 			}
+		default:
+			b = startAt(b, s.seamOf(b))
+			entries = append(entries, entry{b.Path[0], i})
 		}
-		b := s.turned(rest[best])
-		rest = slices.Delete(rest, best, best+1)
+		list[i] = b
+	}
+	places := newPool(entries)
+	taken := make([]bool, len(list))
+	for from := start; ; from = s.at {
+		i := places.nearest(from, taken)
+		if i < 0 {
+			return out
+		}
+		taken[i] = true
+		b := s.turned(list[i])
 		out = append(out, b)
-		s.at = b.Path[len(b.Path)-1]
-		if b.Closed {
-			s.at = b.Path[0]
-		}
-		from = s.at
+		s.at = b.point(b.points() - 1)
 	}
-	return out
-}
-
-// reach is the distance from p to where the bead may begin, squared.
-func (s *order) reach(b *Bead, p r2.Vec) float64 {
-	if b.Closed {
-		if s.o.Seam == SeamNearest {
-			_, d := nearestIndex(b.Path, p)
-			return d
-		}
-		return r2.Norm2(r2.Sub(b.Path[0], p))
-	}
-	return math.Min(r2.Norm2(r2.Sub(b.Path[0], p)), r2.Norm2(r2.Sub(b.Path[len(b.Path)-1], p)))
 }
 
 // turned lets an open bead begin at its nearer end, and turns closed ones left
