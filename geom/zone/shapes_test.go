@@ -211,7 +211,7 @@ func shapes() map[string]*mesh.Mesh {
 		"tube":     ring(4, 9, 0, 25, 40),
 		"torus":    torus(12, 4, 24, 12),
 		"nested": join(box(-15, -15, 0, 15, 15, 30), inverted(box(-12, -12, 3, 12, 12, 27)),
-			box(-9, -9, 6, 9, 9, 24), inverted(box(-6, -6, 9, 6, 6, 21)), torus(3, 1, 20, 12)),
+			box(-9, -9, 6, 9, 9, 24), inverted(box(-6, -6, 9, 6, 6, 21)), moved(torus(3, 1, 20, 12), r3.Vec{Z: 15})),
 		"two posts": join(box(0, 0, 0, 5, 5, 40), box(20, 0, 0, 25, 5, 30), moved(torus(6, 2, 24, 12), r3.Vec{X: 10, Y: 20, Z: 2})),
 		"sheet":     box(0, 0, 0, 40, 0.01, 30),
 		"touching edge": weld(join(box(0, 0, 0, 5, 5, 10), box(5, 5, 0, 10, 10, 10),
