@@ -1,0 +1,113 @@
+package clearance
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// strip is the core of a bead: a flat rectangle about a centre line which,
+// grown by a ball of radius rb, is the bead: a stadium in cross-section, with
+// its top where the tip went.
+type strip struct {
+	p    r3.Vec  // where the centre line begins
+	u    r3.Vec  // unit, along it
+	v    r3.Vec  // unit, across
+	l    float64 // length
+	hv   float64 // half width of the rectangle
+	rb   float64
+	laid int // record that laid it
+}
+
+// strip returns the core of the bead that record i lays.
+func (c *Checker) strip(i int) strip {
+	r := c.rec(i)
+	a, b := c.rec(i-1).tip(), r.tip()
+	up := r3.Vec{X: float64(r.upX), Y: float64(r.upY)}
+	up.Z = math.Sqrt(max(0, 1-up.X*up.X-up.Y*up.Y))
+	w, t := float64(r.width), float64(r.thickness)
+	d := r3.Sub(b, a)
+	l := math.Sqrt(r3.Norm2(d))
+	s := strip{l: l, hv: (w - t) / 2, rb: t / 2, laid: i}
+	if l > 0 {
+		s.u = r3.Scale(1/l, d)
+	}
+	s.p = r3.Sub(a, r3.Scale(t/2, up))
+	if v := r3.Cross(s.u, up); r3.Norm2(v) > noLength {
+		s.v = r3.Scale(1/math.Sqrt(r3.Norm2(v)), v)
+	} else { // laid along the shell's normal: it has no width to speak of
+		s.hv = 0
+	}
+	return s
+}
+
+// tracks returns how many lines, evenly spread over its width, a strip is
+// sorted into the voxels by, so that none of its points is further than
+// off (mm) from one of them.
+func (s *strip) tracks(voxel float64) (n int, off float64) {
+	n = max(1, int(math.Ceil(2*s.hv/voxel)))
+	return n, s.hv/float64(n) + s.rb
+}
+
+// track returns where track k of n begins.
+func (s *strip) track(k, n int) r3.Vec {
+	return r3.Add(s.p, r3.Scale(s.hv*(float64(2*k+1)/float64(n)-1), s.v))
+}
+
+// clip returns the stretch [u0, u1] of the line p + u dir, 0 <= u <= l, within a
+// box grown by a hair. ok is false where it misses the box.
+func clip(p, dir r3.Vec, l float64, lo r3.Vec, edge float64) (u0, u1 float64, ok bool) {
+	hair := 1e-3 * edge // hides the rounding of the walk through the voxels
+	u0, u1 = 0, l
+	slab := func(p, d, lo float64) bool {
+		lo, hi := lo-hair, lo+edge+hair
+		if math.Abs(d) < 1e-12 {
+			return p >= lo && p <= hi
+		}
+		a, b := (lo-p)/d, (hi-p)/d
+		if a > b {
+			a, b = b, a
+		}
+		u0, u1 = max(u0, a), min(u1, b)
+		return u0 <= u1
+	}
+	ok = slab(p.X, dir.X, lo.X) && slab(p.Y, dir.Y, lo.Y) && slab(p.Z, dir.Z, lo.Z)
+	return u0, u1, ok
+}
+
+// entry is the part of a track that lies in one voxel: the record that laid it,
+// and a ball around the bead there: its centre in 255ths of the voxel's edge,
+// its radius in hundredths.
+type entry struct {
+	laid uint32
+	c    [3]uint8
+	r    uint8 // 255: or more
+}
+
+// entry returns the entry of track k of n in the voxel at lo.
+func (s *strip) entry(k, n int, lo r3.Vec, edge float64) entry {
+	p := s.track(k, n)
+	e := entry{laid: uint32(s.laid), r: 255}
+	u0, u1, ok := clip(p, s.u, s.l, lo, edge)
+	if !ok { // by a hair; try finds the same
+		return e
+	}
+	c := r3.Scale(1/edge, r3.Sub(r3.Add(p, r3.Scale((u0+u1)/2, s.u)), lo))
+	for i, v := range [3]float64{c.X, c.Y, c.Z} {
+		e.c[i] = uint8(min(max(math.Round(v*255), 0), 255))
+	}
+	// 0.01: what rounding and the hair move the centre by
+	r := math.Sqrt((u1-u0)*(u1-u0)/4+s.hv*s.hv/float64(n*n)) + s.rb
+	e.r = uint8(min(math.Ceil(100*(r/edge+0.01)), 255))
+	return e
+}
+
+// ball returns the ball of an entry of the voxel at lo.
+func (e *entry) ball(lo r3.Vec, edge float64) (c r3.Vec, r float64) {
+	k := edge / 255
+	c = r3.Vec{X: lo.X + float64(e.c[0])*k, Y: lo.Y + float64(e.c[1])*k, Z: lo.Z + float64(e.c[2])*k}
+	if e.r == 255 {
+		return c, math.Inf(1)
+	}
+	return c, float64(e.r) * edge / 100
+}
