@@ -83,7 +83,11 @@ func fillSparse(i int, r Region, o *Options) ([]Bead, error) {
 	if len(r) == 0 || o.Fill < leastFill {
 		return nil, nil
 	}
-	centres, err := inset(r, fillInset*o.Pitch)
+	edge := fillInset * o.Pitch
+	if o.Walls == 0 {
+		edge = capInset * o.Pitch // nothing to bond with
+	}
+	centres, err := inset(r, edge)
 	if err != nil {
 		return nil, err
 	}

@@ -4,8 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/mesh"
+	"conewright/geom/shell"
 )
 
 // Kind tells what a bead is for.
@@ -42,6 +46,63 @@ type Layer struct {
 type Motion struct {
 	Layers  []Layer // from below; those without material are left out
 	Options Options // as used, defaults filled in
+	Open    int     // layers in which the mesh isn't closed: what hangs on open chains is missing
+}
+
+// Plan plans the mesh m, which stands on z = 0. It fails on options that make
+// no sense, on a mesh that no layer cuts, and when ctx ends. The motion is the
+// caller's; m isn't changed.
+func Plan(ctx context.Context, m *mesh.Mesh, o Options, progress func(done float64)) (*Motion, error) {
+	o, err := o.filled()
+	if err != nil {
+		return nil, err
+	}
+	heights, err := layerHeights(m, o.LayerHeight)
+	if err != nil {
+		return nil, err
+	}
+	sections, err := shell.Sections(ctx, m, heights)
+	if err != nil {
+		return nil, fmt.Errorf("planner: %w", err)
+	}
+	contours := make([]Region, len(sections))
+	open := 0
+	for i, s := range sections {
+		contours[i] = s.Contours
+		if s.Open > 0 {
+			open++
+		}
+	}
+	motion, err := planSections(ctx, contours, o, progress)
+	if motion != nil {
+		motion.Open = open
+	}
+	return motion, err
+}
+
+// layerHeights lists the mid-heights of all layers that m reaches.
+func layerHeights(m *mesh.Mesh, h float64) ([]float64, error) {
+	low, top := math.Inf(1), math.Inf(-1)
+	for _, v := range m.Vertices {
+		if !(math.Abs(v.X) <= maxExtent && math.Abs(v.Y) <= maxExtent && math.Abs(v.Z) <= maxExtent) {
+			return nil, fmt.Errorf("planner: the mesh reaches (%v, %v, %v): it must stay within %v mm of the origin", v.X, v.Y, v.Z, float64(maxExtent))
+		}
+		low, top = math.Min(low, v.Z), math.Max(top, v.Z)
+	}
+	count := math.Ceil(top/h - 0.5)
+	switch {
+	case low < -h/2:
+		return nil, fmt.Errorf("planner: the mesh reaches %.3f mm under z = 0: seat it first", -low)
+	case !(count >= 1):
+		return nil, fmt.Errorf("planner: the mesh (%d vertices) is lower than half a layer of %.3f mm: thin the layers", len(m.Vertices), h)
+	case count > maxLayers:
+		return nil, fmt.Errorf("planner: %.0f layers are more than %d: thicken the layers", count, maxLayers)
+	}
+	heights := make([]float64, int(count))
+	for i := range heights {
+		heights[i] = (float64(i) + 0.5) * h
+	}
+	return heights, nil
 }
 
 // planSections plans from sections at mid-heights (i + 0.5) h, from below.

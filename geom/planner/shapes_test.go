@@ -3,7 +3,6 @@ package planner
 import (
 	"context"
 	"math"
-	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -102,8 +101,14 @@ func testOptions() Options {
 	return o
 }
 
+// planTest is a test of package testing or rapid.
+type planTest interface {
+	Helper()
+	Fatal(...any)
+}
+
 // planPrism plans n layers of one section.
-func planPrism(t testing.TB, r Region, n int, o Options) *Motion {
+func planPrism(t planTest, r Region, n int, o Options) *Motion {
 	t.Helper()
 	o, err := o.filled()
 	if err != nil {

@@ -26,7 +26,7 @@ func walls(piece Region, o *Options) (isl island, inside Region, err error) {
 	least := o.LineWidth / 2
 	inside = piece
 	if o.Walls == 0 {
-		inside, err = inset(piece, depth-o.Pitch/2)
+		inside, err = inset(piece, depth-capInset*o.Pitch)
 		return isl, inside, err
 	}
 	for range o.Walls {
