@@ -6,7 +6,7 @@ set -eu
 cd "$(dirname "$0")/.."
 . packaging/need.sh
 
-job=${1:-assets/demo/bollard.json}
+job=${1:-assets/jobs/bollard.json}
 out=out/demo
 
 # shellcheck disable=SC2086

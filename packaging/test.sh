@@ -27,7 +27,7 @@ LANG=en_GB.UTF-8 go test -race ./...
 
 step "the demo job against the contract"
 rm -rf build/contract
-build/conewright -job assets/demo/bollard.json -out build/contract
+build/conewright -job assets/jobs/bollard.json -out build/contract
 go test -count=1 ./packaging/contract -dir "$(pwd)/build/contract"
 
 step "checks against programs from outside"

@@ -10,7 +10,7 @@ cd "$(dirname "$0")/.."
 need xvfb openbox xdotool imagemagick libgl1-mesa-dri
 
 bin=${BIN:-build/conewright}
-job=${JOB:-assets/demo/bollard.json}
+job=${JOB:-assets/jobs/bollard.json}
 size=${SIZE:-1280x800}
 work=$(mktemp -d)
 picture=${1:-$work/window.png}
