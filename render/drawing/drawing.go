@@ -123,7 +123,7 @@ type Item struct {
 }
 
 // Mark is a sign at a place: a circled cross for a mid-air start, a circled
-// point for a finding.
+// exclamation mark for a finding, a circle with a cross beyond it for an axis.
 type Mark struct {
 	View   View
 	Tone   Tone
@@ -140,4 +140,29 @@ type Handle struct {
 	At, To r2.Vec
 	// End tells the ends of a cut apart: -1 the left one, +1 the right one.
 	End int
+}
+
+// Strokes returns the lines inside the mark's circle: a cross for a mid-air
+// start, a stroke and a point for a finding, an upright cross for an axis.
+func (m *Mark) Strokes() [][]r2.Vec {
+	switch m.Item.Kind {
+	case MidAirItem:
+		d := m.Radius * 0.7071
+		return [][]r2.Vec{
+			{{X: m.At.X - d, Y: m.At.Y - d}, {X: m.At.X + d, Y: m.At.Y + d}},
+			{{X: m.At.X - d, Y: m.At.Y + d}, {X: m.At.X + d, Y: m.At.Y - d}},
+		}
+	case AxisItem:
+		d := 1.8 * m.Radius
+		return [][]r2.Vec{
+			{{X: m.At.X - d, Y: m.At.Y}, {X: m.At.X + d, Y: m.At.Y}},
+			{{X: m.At.X, Y: m.At.Y - d}, {X: m.At.X, Y: m.At.Y + d}},
+		}
+	case FindingItem:
+		return [][]r2.Vec{
+			{{X: m.At.X, Y: m.At.Y - m.Radius*0.6}, {X: m.At.X, Y: m.At.Y + m.Radius*0.15}},
+			{{X: m.At.X, Y: m.At.Y + m.Radius*0.55}, {X: m.At.X, Y: m.At.Y + m.Radius*0.6}},
+		}
+	}
+	return nil
 }

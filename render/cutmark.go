@@ -1,0 +1,103 @@
+package render
+
+import (
+	"math"
+
+	"conewright/render/drawing"
+	"conewright/render/lettering"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// sectionLetter names the section plane in plan and elevation.
+const sectionLetter = "A"
+
+// Sizes of cut marks, mm of paper.
+const (
+	cutOver  = 11. // of the line over the part
+	cutEnd   = 5.  // thick ends
+	cutArrow = 5.5 // arrows, on the thin shaft
+)
+
+// cutMarks draws the cuts in the elevation: a long-dash dot line with thick
+// ends, arrows to the side that prints later, number and height.
+func (s *sketch) cutMarks(m *model, f *drawing.ViewFrame, y float64) {
+	if s.in.Warp > 0 {
+		return
+	}
+	for i, c := range s.in.Cuts {
+		if a, b, ok := cutTrace(m, f, c, y); ok {
+			s.cutMark(f, i, c, a, b, y)
+		}
+	}
+}
+
+// cutTrace returns the ends of a cut's line on paper, from left to right; ok
+// is false where the cut doesn't go through the elevation's plane as a line.
+func cutTrace(m *model, f *drawing.ViewFrame, c Cut, y float64) (a, b r2.Vec, ok bool) {
+	n := r2.Vec{X: c.Normal.X, Y: c.Normal.Z}
+	if r2.Norm(n) < 1e-9 {
+		return a, b, false
+	}
+	middle := m.middle()
+	// the point of the line nearest to the part's middle
+	off := (c.Normal.X*(middle.X-c.Point.X) + c.Normal.Y*(y-c.Point.Y) + c.Normal.Z*(middle.Z-c.Point.Z)) / r2.Norm2(n)
+	foot := f.Paper(r3.Vec{X: middle.X - off*n.X, Y: y, Z: middle.Z - off*n.Y})
+	d := r2.Unit(r2.Vec{X: n.Y, Y: n.X}) // on paper, square to the normal
+	lo, hi := f.Paper(m.solid.Min), f.Paper(m.solid.Max)
+	box := drawing.Rect{Min: r2.Vec{X: lo.X - cutOver, Y: hi.Y - cutOver}, Max: r2.Vec{X: hi.X + cutOver, Y: lo.Y + cutOver}}
+	a, b, ok = clipSegment(r2.Sub(foot, r2.Scale(1e4, d)), r2.Add(foot, r2.Scale(1e4, d)), box)
+	return a, b, ok && r2.Norm(r2.Sub(b, a)) > 2*cutEnd
+}
+
+func (s *sketch) cutMark(f *drawing.ViewFrame, i int, c Cut, a, b r2.Vec, y float64) {
+	item := drawing.Item{Kind: drawing.CutItem, Index: i}
+	tone := drawing.Ink
+	if s.selected(i, drawing.CutItem, drawing.CutTiltItem) {
+		tone = drawing.Accent
+	}
+	d := r2.Unit(r2.Sub(b, a))
+	up := r2.Unit(r2.Vec{X: c.Normal.X, Y: -c.Normal.Z})
+	st := style{view: f.View, pen: drawing.Cut, tone: tone}
+	clipLine([]r2.Vec{a, b}, f.Rect, func(p []r2.Vec) { s.line(st, p...) })
+	for _, e := range [2]struct {
+		at, in r2.Vec
+		end    int
+	}{{a, d, -1}, {b, r2.Scale(-1, d), 1}} {
+		s.cutEnd(f, tone, e.at, e.in, up)
+		s.drawing.Handles = append(s.drawing.Handles, drawing.Handle{View: f.View,
+			Item: drawing.Item{Kind: drawing.CutTiltItem, Index: i}, At: e.at, To: r2.Add(e.at, r2.Scale(cutEnd, e.in)), End: e.end})
+	}
+	s.drawing.Handles = append(s.drawing.Handles, drawing.Handle{View: f.View, Item: item,
+		At: r2.Add(a, r2.Scale(cutEnd, d)), To: r2.Sub(b, r2.Scale(cutEnd, d))})
+	s.cutWords(f, c, a, b, tone, y)
+}
+
+// cutEnd draws the thick end of a cut or section and its arrow.
+func (s *sketch) cutEnd(f *drawing.ViewFrame, tone drawing.Tone, at, in, arrow r2.Vec) {
+	tip := r2.Add(at, r2.Scale(cutArrow, arrow))
+	if !f.Rect.Contains(at) || !f.Rect.Contains(tip) {
+		return
+	}
+	s.line(style{f.View, drawing.CutEnd, tone}, at, r2.Add(at, r2.Scale(cutEnd, in)))
+	st := style{f.View, drawing.Symbol, tone}
+	s.line(st, at, tip)
+	s.arrow(st, tip, arrow)
+}
+
+func (s *sketch) cutWords(f *drawing.ViewFrame, c Cut, a, b r2.Vec, tone drawing.Tone, y float64) {
+	base := lettering.CapHeight * measureSize / 2
+	s.text(drawing.Text{View: f.View, Role: drawing.Tag, Tone: tone, At: r2.Vec{X: a.X - 2, Y: a.Y + base},
+		Size: measureSize, Anchor: drawing.End, Halo: true, Words: c.Label})
+	if math.Abs(c.Normal.Z) < 1e-9 {
+		return
+	}
+	height := c.Point.Z + c.Normal.Y*(c.Point.Y-y)/c.Normal.Z
+	words := number(height, 1, s.in.Texts.Decimal)
+	if tilt := degrees(math.Atan2(math.Hypot(c.Normal.X, c.Normal.Y), c.Normal.Z)); tilt > 0.05 {
+		words += ", " + number(tilt, 1, s.in.Texts.Decimal) + "°"
+	}
+	s.text(drawing.Text{View: f.View, Role: drawing.Measure, Tone: tone, At: r2.Vec{X: b.X + 2, Y: b.Y + base},
+		Size: measureSize, Halo: true, Words: words})
+}

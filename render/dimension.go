@@ -1,0 +1,165 @@
+package render
+
+import (
+	"math"
+
+	"conewright/geom/field"
+	"conewright/render/drawing"
+	"conewright/render/lettering"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Distances of dimensions, mm of paper.
+const (
+	dimensionAway = 9.   // of a dimension line from the part
+	extensionGap  = 1.   // between the part and its extension line
+	extensionOver = 1.5  // of the extension line beyond the dimension line
+	wordsAway     = 0.9  // of words from their line
+	angleArm      = 11.5 // arms of an angle
+	angleArc      = 8.5  // radius of its arc
+)
+
+// heightAndWidth dimensions the part in the elevation.
+func (s *sketch) heightAndWidth(m *model, f *drawing.ViewFrame) {
+	lo, hi := m.solid.Min, m.solid.Max
+	if !(hi.X > lo.X && hi.Z > lo.Z) {
+		return
+	}
+	a, b := f.Paper(lo), f.Paper(hi)
+	s.dimension(f, dimension{from: r2.Vec{X: a.X, Y: b.Y}, to: r2.Vec{X: a.X, Y: a.Y},
+		away: r2.Vec{X: -dimensionAway}, words: number(hi.Z-lo.Z, 1, s.in.Texts.Decimal)})
+	s.dimension(f, dimension{from: a, to: r2.Vec{X: b.X, Y: a.Y},
+		away: r2.Vec{Y: dimensionAway}, words: number(hi.X-lo.X, 1, s.in.Texts.Decimal), aside: true})
+}
+
+// dimension is a measure between two points of paper, upright or level.
+type dimension struct {
+	from, to, away r2.Vec
+	words          string
+	aside          bool // the words keep off the middle, where an axis runs
+}
+
+func (s *sketch) dimension(f *drawing.ViewFrame, d dimension) {
+	st := style{view: f.View, pen: drawing.Dimension}
+	a, b := r2.Add(d.from, d.away), r2.Add(d.to, d.away)
+	if !f.Rect.Contains(a) || !f.Rect.Contains(b) {
+		return
+	}
+	out := r2.Unit(d.away)
+	for _, p := range [2][2]r2.Vec{{d.from, a}, {d.to, b}} {
+		s.line(st, r2.Add(p[0], r2.Scale(extensionGap, out)), r2.Add(p[1], r2.Scale(extensionOver, out)))
+	}
+	along := r2.Unit(r2.Sub(b, a))
+	length := r2.Norm(r2.Sub(b, a))
+	if length < 2*arrowLength+1 { // no room: arrows from outside
+		s.line(st, r2.Sub(a, r2.Scale(2*arrowLength, along)), r2.Add(b, r2.Scale(2*arrowLength, along)))
+		s.arrow(st, a, along)
+		s.arrow(st, b, r2.Scale(-1, along))
+	} else {
+		s.line(st, a, b)
+		s.arrow(st, a, r2.Scale(-1, along))
+		s.arrow(st, b, along)
+	}
+	at := r2.Scale(0.5, r2.Add(a, b))
+	turned := math.Abs(along.Y) > math.Abs(along.X)
+	if turned {
+		at.X -= wordsAway
+	} else {
+		at.Y -= wordsAway
+	}
+	if d.aside {
+		run := lettering.Width(d.words, measureSize)
+		at = r2.Sub(at, r2.Scale(min(run/2+1.5, max(length/2-run/2-arrowLength, 0)), along))
+	}
+	s.text(drawing.Text{View: f.View, Role: drawing.Measure, At: at, Size: measureSize, Anchor: drawing.Middle, Turned: turned, Halo: true, Words: d.words})
+}
+
+// angles dimensions the angle of each zone's shells: of the topmost over the
+// part, of the others beside it.
+func (s *sketch) angles(m *model, f *drawing.ViewFrame, y float64) {
+	for i, z := range m.zones {
+		if z.field.Kind == field.Level || z.warp > 0 || z.field.Slope == 0 {
+			continue
+		}
+		if i == len(m.zones)-1 && z.field.Kind == field.Cone {
+			s.angleOver(f, z, y, m.solid.Max.Z)
+		} else {
+			s.angleBeside(f, z, y, m.solid.Max.X)
+		}
+	}
+}
+
+// angleOver draws the angle at a chevron's tip above the part.
+func (s *sketch) angleOver(f *drawing.ViewFrame, z *zoneModel, y, top float64) {
+	tip := f.Paper(r3.Vec{X: z.field.Axis.X, Y: y, Z: top})
+	angle := z.field.Angle()
+	rise := 3.0
+	fall := 1.0 // paper y runs down
+	if z.field.Inward {
+		fall = -1
+	} else {
+		rise = max(rise, angleArm*math.Sin(angle)*0.9)
+	}
+	tip.Y -= rise
+	s.angle(f, tip, angle, fall)
+}
+
+// angleBeside draws the angle at a shell drawn out to the right of its zone.
+func (s *sketch) angleBeside(f *drawing.ViewFrame, z *zoneModel, y, right float64) {
+	slope := z.slopeRight(y)
+	if slope == 0 || math.Abs(math.Atan(slope)) < z.field.Angle()-0.01 {
+		return // a ramp that doesn't fall along the section
+	}
+	tip := f.Paper(r3.Vec{X: right, Y: y, Z: (z.bottom + z.top) / 2})
+	tip.X += 3
+	s.angle(f, tip, z.field.Angle(), math.Copysign(1, slope))
+}
+
+// slopeRight returns how steeply the zone's shells fall to the right.
+func (z *zoneModel) slopeRight(y float64) float64 {
+	if z.field.Kind == field.Ramp {
+		return z.field.Slope * math.Cos(z.field.Toward)
+	}
+	if z.field.Inward {
+		return -z.field.Slope
+	}
+	return z.field.Slope
+}
+
+// angle draws a level arm, one that falls (fall = 1) or rises (-1) to the
+// right, the arc between them and the measure.
+func (s *sketch) angle(f *drawing.ViewFrame, tip r2.Vec, angle, fall float64) {
+	if !f.Rect.Contains(tip) {
+		return
+	}
+	st := style{view: f.View, pen: drawing.Dimension}
+	at := func(a, r float64) r2.Vec {
+		return r2.Vec{X: tip.X + r*math.Cos(a), Y: tip.Y + fall*r*math.Sin(a)}
+	}
+	s.line(st, tip, at(0, angleArm))
+	s.line(st, tip, at(angle, angleArm))
+	const n = 16
+	arc := make([]r2.Vec, n+1)
+	for i := range arc {
+		arc[i] = at(angle*float64(i)/n, angleArc)
+	}
+	s.line(st, arc...)
+	if angle*angleArc > 3*arrowLength {
+		s.arrow(st, arc[0], r2.Vec{Y: -fall})
+		sin, cos := math.Sincos(angle)
+		s.arrow(st, arc[n], r2.Vec{X: -sin, Y: fall * cos})
+	}
+	words := at(angle/2, angleArc+1.2)
+	words.Y += lettering.CapHeight / 2 * measureSize
+	s.text(drawing.Text{View: f.View, Role: drawing.Measure, At: words, Size: measureSize, Halo: true,
+		Words: number(degrees(angle), angleDigits(degrees(angle)), s.in.Texts.Decimal) + "°"})
+}
+
+func angleDigits(v float64) int {
+	if math.Abs(v-math.Round(v)) < 0.05 {
+		return 0
+	}
+	return 1
+}

@@ -1,0 +1,135 @@
+package render
+
+import (
+	"slices"
+
+	"conewright/geom/mesh"
+	"conewright/render/drawing"
+	"conewright/render/hatch"
+	"conewright/render/hidden"
+	"conewright/render/solid"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Sheet returns the drawing of an input. The same input always gives the same
+// drawing.
+func Sheet(in Input) *drawing.Drawing { return NewDrafter().Sheet(in) }
+
+// Drafter draws sheet after sheet and keeps from one to the next what didn't
+// change: hierarchies, creases, shells, hidden lines of views that weren't
+// turned. It never changes what Sheet returns, only how soon. A Drafter must
+// not be used by two goroutines at once.
+type Drafter struct {
+	zones    []memo[zoneKey, *zoneModel]
+	solid    memo[solidKey, *solid.Solid]
+	creases  memo[int, []hidden.Path]
+	overhang memo[overhangKey, *hatch.Patch]
+	cuts     []Cut // as they were last
+	cutStamp int
+
+	elevation memo[elevationKey, elevationLines]
+	plan      memo[spaceKey, spaceLines]
+	pictorial memo[spaceKey, spaceLines]
+}
+
+// NewDrafter returns a Drafter that keeps nothing yet.
+func NewDrafter() *Drafter { return &Drafter{} }
+
+// Sheet returns the drawing of an input.
+func (d *Drafter) Sheet(in Input) *drawing.Drawing {
+	in = in.filled()
+	m := d.model(&in)
+	l := newLayout(&in, m)
+	s := &sketch{drawing: &drawing.Drawing{Size: in.Options.Size}, in: &in}
+	d.drawElevation(s, m, l.elevation)
+	d.drawPlan(s, m, l.plan)
+	d.drawPictorial(s, m, l.pictorial)
+	s.furniture(l)
+	return s.drawing
+}
+
+// solidKey is what the solid is made from: the part's mesh, or the zones' as
+// they are lifted.
+type solidKey struct {
+	mesh  *mesh.Mesh
+	zones int // stamps of all zones in one, 0 where the part's own mesh is drawn
+}
+
+// stampBase is a prime that keeps apart the stamps of several zones in one
+// number.
+const stampBase = 1_000_003
+
+type overhangKey struct {
+	first *[3]r3.Vec
+	count int
+}
+
+func (d *Drafter) model(in *Input) *model {
+	m := &model{}
+	for len(d.zones) < len(in.Zones) {
+		d.zones = append(d.zones, memo[zoneKey, *zoneModel]{})
+	}
+	for i, z := range in.Zones {
+		k := zoneKey{z.Name, z.Mesh, z.Field, in.Warp}
+		if k.mesh == nil {
+			k.mesh = in.Mesh
+		}
+		m.zones = append(m.zones, d.zones[i].get(k, func() *zoneModel { return newZone(k) }))
+		m.stamp.zones = m.stamp.zones*stampBase + d.zones[i].stamp
+	}
+	key := solidKey{mesh: in.Mesh}
+	if in.Warp > 0 && len(m.zones) > 0 {
+		key = solidKey{zones: m.stamp.zones}
+	}
+	m.solid = d.solid.get(key, func() *solid.Solid {
+		if key.mesh == nil {
+			return solid.New(join(m.zones))
+		}
+		return solid.New(key.mesh)
+	})
+	m.stamp.solid = d.solid.stamp
+	m.radius = m.solid.Radius()
+	m.creases = d.creases.get(d.solid.stamp, func() []hidden.Path { return chainPaths(m.solid.Creases()) })
+	if !slices.Equal(d.cuts, in.Cuts) {
+		d.cuts = slices.Clone(in.Cuts)
+		d.cutStamp++
+	}
+	m.stamp.cuts = d.cutStamp
+	if len(in.Overhang) > 0 && in.Warp == 0 {
+		k := overhangKey{&in.Overhang[0], len(in.Overhang)}
+		m.overhang = d.overhang.get(k, func() *hatch.Patch { return hatch.New(in.Overhang) })
+		m.stamp.overhang = d.overhang.stamp
+	}
+	return m
+}
+
+// filled puts in what zeros stand for.
+func (in Input) filled() Input {
+	o := &in.Options
+	if !(o.Size.X > 0 && o.Size.Y > 0) {
+		o.Size.X, o.Size.Y = 420, 297
+	}
+	if !(in.Shell > 0) {
+		in.Shell = 0.2
+	}
+	if in.Mesh == nil {
+		in.Mesh = &mesh.Mesh{}
+	}
+	if in.Texts == nil {
+		in.Texts = &English
+	}
+	if !in.View.Set && in.View.Azimuth == 0 && in.View.Elevation == 0 {
+		in.View.Azimuth, in.View.Elevation = usualAzimuth, usualElevation
+	}
+	if !(in.View.Zoom > 0) {
+		in.View.Zoom = 1
+	}
+	if !(in.Flat.Zoom > 0) {
+		in.Flat.Zoom = 1
+	}
+	if !(in.Warp > 0) {
+		in.Warp = 0
+	}
+	return in
+}

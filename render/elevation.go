@@ -1,0 +1,260 @@
+package render
+
+import (
+	"fmt"
+	"math"
+
+	"conewright/geom/field"
+	"conewright/render/drawing"
+	"conewright/render/hidden"
+	"conewright/render/section"
+
+	"github.com/fogleman/ln/ln"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// elevationKey is what the lines of the elevation are made from.
+type elevationKey struct {
+	stamp  modelStamp
+	y      float64
+	grain  grain
+	shell  float64
+	nth    int
+	shells bool
+}
+
+// elevationLines are the lines of the section in bed coordinates.
+type elevationLines struct {
+	outline ln.Paths // closed: the last point is the first
+	beyond  ln.Paths // visible edges behind the section
+	shells  ln.Paths
+	bands   ln.Paths // crossed strokes along unsupported outline
+}
+
+// gaps are how far shells stay apart on paper, mm.
+const (
+	flatGap      = 1.5
+	pictorialGap = 1.9
+)
+
+func (d *Drafter) drawElevation(s *sketch, m *model, f drawing.ViewFrame) {
+	s.drawing.Frames = append(s.drawing.Frames, f)
+	k := elevationKey{stamp: m.stamp, y: sectionAt(s.in, m), grain: newGrain(f.Scale), shell: s.in.Shell,
+		nth: s.nth(f.Scale, flatGap), shells: len(s.in.Beads) == 0}
+	f.Focus.Y = k.y
+	lines := d.elevation.get(k, func() elevationLines { return elevation(m, k) })
+	s.paths(&f, style{pen: drawing.Shell}, lines.shells)
+	s.paths(&f, style{pen: drawing.Hatch}, lines.bands)
+	s.paths(&f, style{pen: drawing.Visible}, lines.beyond)
+	s.paths(&f, style{pen: drawing.Visible}, lines.outline)
+	s.ground(m, &f)
+	s.heightAndWidth(m, &f)
+	s.angles(m, &f, k.y)
+	s.cutMarks(m, &f, k.y)
+	s.marks(&f)
+	s.head(&f)
+	s.elevationTitle(m, &f, k.nth)
+}
+
+func (s *sketch) elevationTitle(m *model, f *drawing.ViewFrame, nth int) {
+	t := s.in.Texts
+	words := sectionLetter + "–" + sectionLetter + "  " + t.Elevation
+	if len(m.zones) > 0 && len(s.in.Beads) == 0 {
+		if nth == 1 {
+			words += ", " + t.EveryShell
+		} else {
+			words += ", " + fmt.Sprintf(t.EveryNth, nth)
+		}
+	}
+	s.title(f, words)
+}
+
+// nth returns how many shells go on one that is drawn.
+func (s *sketch) nth(scale, gap float64) int {
+	if s.in.Options.Coarse {
+		gap *= 2
+	}
+	return everyNth(s.in.Shell, scale, gap)
+}
+
+// sectionAt returns the y of the section plane.
+func sectionAt(in *Input, m *model) float64 {
+	if in.Options.Section != nil {
+		return *in.Options.Section
+	}
+	if sel := in.Options.Selected; sel.Kind == drawing.AxisItem && sel.Index >= 0 && sel.Index < len(m.zones) && m.zones[sel.Index].field.Kind == field.Cone {
+		return m.zones[sel.Index].field.Axis.Y
+	}
+	for i := len(m.zones) - 1; i >= 0; i-- {
+		if m.zones[i].field.Kind == field.Cone {
+			return m.zones[i].field.Axis.Y
+		}
+	}
+	return m.middle().Y
+}
+
+// elevation finds the lines of the section at k.y.
+func elevation(m *model, k elevationKey) elevationLines {
+	face := section.At(m.solid.Mesh, k.y)
+	lines := elevationLines{outline: upright(face.Loops, k.y, true)}
+	look := hidden.Look{Toward: r3.Vec{Y: -1}, Step: k.grain.step, Precision: k.grain.precision,
+		Section: &hidden.Section{Y: k.y, Inside: face.Inside()}}
+	paths := append(append([]hidden.Path(nil), m.creases...), chainPaths(m.solid.Silhouettes(look.Toward))...)
+	for _, p := range hidden.Split(m.solid, behind(paths, k.y+m.solid.Size()*1e-6), look) {
+		lines.beyond = append(lines.beyond, p.Visible...)
+	}
+	if k.shells {
+		for _, z := range m.zones {
+			lines.shells = append(lines.shells, z.sectionShells(k)...)
+		}
+	}
+	if m.overhang != nil {
+		lines.bands = bands(m, k, face.Inside())
+	}
+	return lines
+}
+
+// sectionShells returns the zone's shells in the section, straight chevrons
+// where it runs through the axis.
+func (z *zoneModel) sectionShells(k elevationKey) ln.Paths {
+	face := section.At(z.mesh, k.y)
+	if z.warp > 0 { // the face of what is drawn, brought back to the part as it is
+		for _, loop := range face.Loops {
+			for i, p := range loop {
+				loop[i].Y -= z.lift(r2.Vec{X: p.X, Y: k.y})
+			}
+		}
+	}
+	lines := section.Shells(face, z.field, z.levels(k.shell, k.nth), k.grain.precision)
+	for _, line := range lines {
+		for i, p := range line {
+			line[i].Y += z.lift(r2.Vec{X: p.X, Y: k.y})
+		}
+	}
+	return upright(lines, k.y, false)
+}
+
+// upright puts section lines back into space.
+func upright(lines [][]r2.Vec, y float64, closed bool) ln.Paths {
+	paths := make(ln.Paths, 0, len(lines))
+	for _, line := range lines {
+		path := make(ln.Path, 0, len(line)+1)
+		for _, p := range line {
+			path = append(path, ln.Vector{X: p.X, Y: y, Z: p.Y})
+		}
+		if closed && len(path) > 0 {
+			path = append(path, path[0])
+		}
+		paths = append(paths, path)
+	}
+	return paths
+}
+
+// behind returns the stretches of paths behind the plane y.
+func behind(paths []hidden.Path, y float64) []hidden.Path {
+	var kept []hidden.Path
+	for _, p := range paths {
+		var run hidden.Path
+		flush := func() {
+			if len(run.Points) > 1 {
+				kept = append(kept, run)
+			}
+			run = hidden.Path{}
+		}
+		for i := 1; i < len(p.Points); i++ {
+			a, b := p.Points[i-1], p.Points[i]
+			if a.Y < y && b.Y < y {
+				flush()
+				continue
+			}
+			start, end := a, b
+			if a.Y < y {
+				start = r3.Add(a, r3.Scale((y-a.Y)/(b.Y-a.Y), r3.Sub(b, a)))
+			} else if b.Y < y {
+				end = r3.Add(a, r3.Scale((y-a.Y)/(b.Y-a.Y), r3.Sub(b, a)))
+			}
+			if len(run.Points) == 0 {
+				run.Points = append(run.Points, start)
+			}
+			run.Points = append(run.Points, end)
+			if p.Normals != nil {
+				run.Normals = append(run.Normals, p.Normals[i-1])
+			}
+			if b.Y < y {
+				flush()
+			}
+		}
+		flush()
+	}
+	return kept
+}
+
+// bands lays crossed strokes along the outline where it is unsupported, on the
+// side of the air: surfaces seen edge on have no place for a hatch.
+func bands(m *model, k elevationKey, inside func(x, z float64) bool) ln.Paths {
+	var strokes ln.Paths
+	pitch := k.grain.pitch * 0.7
+	for _, line := range m.overhang.Trace(k.y) {
+		side := 0.0
+		for i := 1; i < len(line); i++ {
+			a, b := r2.Vec{X: line[i-1].X, Y: line[i-1].Z}, r2.Vec{X: line[i].X, Y: line[i].Z}
+			d := r2.Sub(b, a)
+			length := r2.Norm(d)
+			if length == 0 {
+				continue
+			}
+			d = r2.Scale(1/length, d)
+			n := r2.Vec{X: -d.Y, Y: d.X}
+			if probe := r2.Add(r2.Scale(0.5, r2.Add(a, b)), r2.Scale(1e-3, n)); inside(probe.X, probe.Y) {
+				n = r2.Scale(-1, n)
+			}
+			for ; side < length; side += pitch {
+				p := r2.Add(a, r2.Scale(side, d))
+				q := r2.Add(p, r2.Scale(pitch, n))
+				for _, back := range [2]float64{-0.5, 0.5} {
+					from, to := r2.Sub(p, r2.Scale(back*pitch, d)), r2.Add(q, r2.Scale(back*pitch, d))
+					strokes = append(strokes, ln.Path{{X: from.X, Y: k.y, Z: from.Y}, {X: to.X, Y: k.y, Z: to.Y}})
+				}
+			}
+			side -= length
+		}
+	}
+	return strokes
+}
+
+// marks draws mid-air starts and findings; they are shown through material, so
+// that none is missed.
+func (s *sketch) marks(f *drawing.ViewFrame) {
+	add := func(kind drawing.Kind, places []r3.Vec) {
+		for i, p := range places {
+			at := f.Paper(p)
+			if !f.Rect.Contains(at) || i >= mostMarks {
+				continue
+			}
+			item := drawing.Item{Kind: kind, Index: i}
+			s.drawing.Marks = append(s.drawing.Marks, drawing.Mark{View: f.View, Item: item, At: at, Radius: markRadius, Tone: s.tone(item)})
+			s.drawing.Handles = append(s.drawing.Handles, drawing.Handle{View: f.View, Item: item, At: at, To: at})
+		}
+	}
+	add(drawing.FindingItem, s.in.Findings)
+	add(drawing.MidAirItem, s.in.MidAir)
+}
+
+const (
+	markRadius = 1.7
+	mostMarks  = 500
+)
+
+// ground draws the bed under the elevation.
+func (s *sketch) ground(m *model, f *drawing.ViewFrame) {
+	lo, hi := m.solid.Min, m.solid.Max
+	a := f.Paper(r3.Vec{X: lo.X})
+	b := f.Paper(r3.Vec{X: hi.X})
+	over := 9.0
+	clipLine([]r2.Vec{{X: a.X - over, Y: a.Y}, {X: b.X + over, Y: b.Y}}, f.Rect, func(p []r2.Vec) {
+		s.line(style{view: f.View, pen: drawing.Ground}, p...)
+	})
+}
+
+func degrees(radians float64) float64 { return radians * 180 / math.Pi }

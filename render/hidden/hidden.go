@@ -1,0 +1,114 @@
+// Package hidden parts lines on a solid into what a viewer sees and what the
+// solid hides, for parallel projections.
+//
+// It filters paths of ln by an ln.Filter of its own: where ln chops a path
+// finely and keeps the points that are seen, this samples it at a step, halves
+// the stretch where the answer changes until it is known precisely, and keeps
+// the hidden stretches too.
+package hidden
+
+import (
+	"math"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"conewright/render/solid"
+
+	"github.com/fogleman/ln/ln"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Path is a line on the surface of a solid. Normals is nil or holds for each
+// of its segments the way out of the solid.
+type Path struct {
+	Points  []r3.Vec
+	Normals []r3.Vec
+}
+
+// Look tells how the solid is looked at.
+type Look struct {
+	Toward    r3.Vec  // at the viewer; unit length
+	Step      float64 // greatest distance of samples, mm of the part; > 0
+	Precision float64 // within which an end of a visible stretch is found, mm of the part; > 0
+	Section   *Section
+}
+
+// Section is a plane y = Y in front of which all is cut away, seen along +y.
+type Section struct {
+	Y      float64
+	Inside func(x, z float64) bool // whether the plane runs through material there
+}
+
+// Parts are the stretches of a path, in its order.
+type Parts struct {
+	Visible, Hidden ln.Paths
+}
+
+// Split parts every path, several at a time. The result has an entry for each
+// path, whatever the number of workers.
+func Split(s *solid.Solid, paths []Path, look Look) []Parts {
+	f := NewFilter(s, look)
+	parts := make([]Parts, len(paths))
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(paths)) {
+		wait.Go(func() {
+			var w walker
+			for i := int(next.Add(1)) - 1; i < len(paths); i = int(next.Add(1)) - 1 {
+				parts[i] = w.split(f, &paths[i])
+			}
+		})
+	}
+	wait.Wait()
+	return parts
+}
+
+// Filter tells which points on a solid are seen.
+type Filter struct {
+	caster          solid.Caster
+	off             r3.Vec // from the surface toward the viewer
+	out             float64
+	step, precision float64
+	section         *Section
+}
+
+var _ ln.Filter = (*Filter)(nil)
+
+// A sample is lifted off the surface before its ray starts, lest it meet the
+// facets on which it lies: by towardShare of the solid's size toward the
+// viewer, and by outShare along the normal, where known, which settles lines
+// that look along a wall. Both are far less than a line is wide on paper.
+const (
+	towardShare = 2e-5
+	outShare    = 1e-5
+)
+
+// NewFilter returns a filter for the given look.
+func NewFilter(s *solid.Solid, look Look) *Filter {
+	return &Filter{
+		caster:  s.Toward(look.Toward),
+		off:     r3.Scale(s.Size()*towardShare, look.Toward),
+		out:     s.Size() * outShare,
+		section: look.Section,
+		step:    look.Step, precision: look.Precision,
+	}
+}
+
+// Filter returns v and whether it is seen.
+func (f *Filter) Filter(v ln.Vector) (ln.Vector, bool) {
+	return v, f.Sees(r3.Vec(v), r3.Vec{})
+}
+
+// Sees reports whether the point p on the surface is seen; normal is the way
+// out of the solid, or zero where it isn't known.
+func (f *Filter) Sees(p, normal r3.Vec) bool {
+	p = r3.Add(p, r3.Add(f.off, r3.Scale(f.out, normal)))
+	if f.section == nil {
+		return !f.caster.Meets(p, math.Inf(1))
+	}
+	if f.caster.Meets(p, p.Y-f.section.Y) {
+		return false
+	}
+	return !f.section.Inside(p.X, p.Z)
+}

@@ -1,0 +1,133 @@
+package render
+
+import (
+	"math"
+
+	"conewright/render/drawing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// layout is where everything goes.
+type layout struct {
+	frame                      drawing.Rect // the sheet's inner frame
+	block                      drawing.Rect // the title block
+	elevation, plan, pictorial drawing.ViewFrame
+	scale                      float64 // of elevation and plan
+}
+
+// Rooms round the flat views, mm of paper: for dimensions, cut marks, titles.
+const (
+	roomLeft   = 25.
+	roomRight  = 24.
+	roomTitle  = 6.
+	roomTop    = 13. // over the part: axis and angle
+	roomGround = 15. // under the part: width
+	roomPlan   = 9.  // over and under the plan: section marks
+	gutter     = 6.  // between columns and to the frame
+)
+
+const (
+	usualAzimuth   = -58 * math.Pi / 180
+	usualElevation = 26 * math.Pi / 180
+)
+
+func newLayout(in *Input, m *model) *layout {
+	l := &layout{}
+	size := in.Options.Size
+	margin := min(max(0.018*min(size.X, size.Y), 2.5), 10)
+	if in.Options.NoFrame {
+		margin = 0
+	}
+	l.frame = drawing.Rect{Min: r2.Vec{X: margin, Y: margin}, Max: r2.Sub(size, r2.Vec{X: margin, Y: margin})}
+	l.placeBlock(in)
+	column := l.placeFlat(in, m)
+	l.placePictorial(in, m, column)
+	return l
+}
+
+// placeBlock puts the title block into the lower right corner.
+func (l *layout) placeBlock(in *Input) {
+	w := min(blockWidth, 0.55*l.frame.Width())
+	h := min(blockHeight, 0.4*l.frame.Height())
+	if in.Options.NoFrame {
+		h = 0
+	}
+	l.block = drawing.Rect{Min: r2.Sub(l.frame.Max, r2.Vec{X: w, Y: h}), Max: l.frame.Max}
+}
+
+// placeFlat chooses the scale and places elevation and plan in the left
+// column; it returns the column's right side.
+func (l *layout) placeFlat(in *Input, m *model) float64 {
+	lo, hi := m.solid.Min, m.solid.Max
+	w, d, h := hi.X-lo.X, hi.Y-lo.Y, hi.Z-lo.Z
+	room := drawing.Rect{
+		Min: r2.Add(l.frame.Min, r2.Vec{X: gutter, Y: gutter * 0.6}),
+		Max: r2.Vec{X: l.block.Min.X - gutter, Y: l.frame.Max.Y - gutter},
+	}
+	// beside the title block, or over it where that gives the greater scale
+	l.scale = fit(w+0, h+d, room.Width()-roomLeft-roomRight, room.Height()-flatRooms)
+	width := max(w*l.scale+roomLeft+roomRight, 0.36*l.frame.Width())
+	width = min(width, room.Width())
+	scale := l.scale * in.Flat.Zoom
+	spare := max(room.Height()-flatRooms-(h+d)*l.scale, 0)
+	x := room.Min.X + roomLeft + (width-roomLeft-roomRight)/2
+	top := room.Min.Y + roomTitle + roomTop + spare*0.3
+	ground := top + h*l.scale
+	planTop := ground + roomGround + roomTitle + roomPlan + spare*0.3
+	split := ground + roomGround + spare*0.12
+	l.elevation = drawing.ViewFrame{View: drawing.Elevation,
+		Rect:  drawing.Rect{Min: room.Min, Max: r2.Vec{X: room.Min.X + width, Y: split}},
+		Right: r3.Vec{X: 1}, Up: r3.Vec{Z: 1}, Toward: r3.Vec{Y: -1},
+		Focus:  r3.Scale(0.5, r3.Add(lo, hi)),
+		Origin: r2.Add(r2.Vec{X: x, Y: (top + ground) / 2}, in.Flat.Pan), Scale: scale}
+	l.plan = l.elevation
+	l.plan.View, l.plan.Up, l.plan.Toward = drawing.Plan, r3.Vec{Y: 1}, r3.Vec{Z: 1}
+	l.plan.Rect = drawing.Rect{Min: r2.Vec{X: room.Min.X, Y: split}, Max: r2.Vec{X: room.Min.X + width, Y: room.Max.Y}}
+	l.plan.Origin = r2.Add(r2.Vec{X: x, Y: planTop + d*l.scale/2}, r2.Vec{X: in.Flat.Pan.X, Y: -in.Flat.Pan.Y})
+	return room.Min.X + width
+}
+
+// flatRooms is the height that elevation and plan take beside the part itself.
+const flatRooms = roomTitle + roomTop + roomGround + roomTitle + 2*roomPlan
+
+// fit returns the greatest scale of ISO 5455 at which w by h goes into the
+// room, or the least there is.
+func fit(w, h, roomX, roomY float64) float64 {
+	for _, s := range scales {
+		if w*s <= roomX && h*s <= roomY {
+			return s
+		}
+	}
+	return scales[len(scales)-1]
+}
+
+// pictorialFill is the share of its place that the pictorial view takes, so
+// that the axis and the head have room.
+const pictorialFill = 0.86
+
+func (l *layout) placePictorial(in *Input, m *model, column float64) {
+	r := drawing.Rect{
+		Min: r2.Vec{X: column + gutter/2, Y: l.frame.Min.Y + gutter*0.6},
+		Max: r2.Vec{X: l.frame.Max.X - gutter, Y: l.block.Min.Y - gutter/2},
+	}
+	toward, right, up := directions(in.View.Azimuth, in.View.Elevation)
+	scale := 1.0
+	if m.radius > 0 {
+		scale = pictorialFill * min(r.Width(), r.Height()-roomTitle) / (2 * m.radius)
+	}
+	l.pictorial = drawing.ViewFrame{View: drawing.Pictorial, Rect: r, Right: right, Up: up, Toward: toward,
+		Focus:  m.middle(),
+		Origin: r2.Add(r2.Add(r.Center(), r2.Vec{Y: roomTitle / 2}), in.View.Pan),
+		Scale:  scale * in.View.Zoom}
+}
+
+// directions returns the axes of a view from azimuth and elevation, radians.
+func directions(azimuth, elevation float64) (toward, right, up r3.Vec) {
+	sa, ca := math.Sincos(azimuth)
+	se, ce := math.Sincos(elevation)
+	toward = r3.Vec{X: ce * ca, Y: ce * sa, Z: se}
+	right = r3.Vec{X: -sa, Y: ca}
+	return toward, right, r3.Cross(toward, right)
+}

@@ -1,0 +1,180 @@
+package render
+
+import (
+	"context"
+	"math"
+
+	"conewright/geom/field"
+	"conewright/geom/mesh"
+	"conewright/geom/warp"
+	"conewright/render/contour"
+	"conewright/render/hatch"
+	"conewright/render/hidden"
+	"conewright/render/solid"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// model is the part as it is drawn: what all views share.
+type model struct {
+	solid    *solid.Solid
+	radius   float64 // of the sphere about the middle that holds the part
+	zones    []*zoneModel
+	creases  []hidden.Path
+	overhang *hatch.Patch // nil: nothing unsupported, or the part is drawn warped
+	stamp    modelStamp   // changes with anything above
+}
+
+// modelStamp tells models of one Drafter apart.
+type modelStamp struct{ solid, zones, overhang, cuts int }
+
+// Middle returns the centre of the part's box.
+func (m *model) middle() r3.Vec { return r3.Scale(0.5, r3.Add(m.solid.Min, m.solid.Max)) }
+
+// zoneModel is a zone as it is drawn.
+type zoneModel struct {
+	name      string
+	field     field.Field
+	mesh      *mesh.Mesh // refined, lifted by the share of the warp
+	surface   *mesh.Mesh // the same without caps where they are inside the part
+	shells    []float64  // z + f of each vertex
+	low, high float64    // of shells
+	bottom    float64    // least z
+	top       float64    // greatest z
+	warp      float64
+}
+
+// zoneKey is what a zoneModel is made from.
+type zoneKey struct {
+	name  string
+	mesh  *mesh.Mesh
+	field field.Field
+	warp  float64
+}
+
+// drawTolerance is how far a refined facet may stray from a shell, mm: less
+// than a thin line is wide at usual scales.
+const drawTolerance = 0.05
+
+// newZone prepares a zone. Where the mesh can't be refined (too many facets
+// would come) it is drawn as it is: less true, never wrong in kind.
+func newZone(k zoneKey) *zoneModel {
+	z := &zoneModel{name: k.name, field: k.field, warp: k.warp, mesh: k.mesh}
+	if refined, err := warp.Refine(context.Background(), k.mesh, &k.field, drawTolerance); err == nil {
+		z.mesh = refined
+	}
+	z.measure()
+	z.surface = z.mesh
+	if k.warp > 0 {
+		z.mesh = z.lifted()
+		z.surface = z.mesh
+	} else if z.mesh.Origins != nil {
+		z.surface = withoutCaps(z.mesh)
+	}
+	return z
+}
+
+func (z *zoneModel) measure() {
+	inf := math.Inf(1)
+	z.low, z.high, z.bottom, z.top = inf, -inf, inf, -inf
+	z.shells = make([]float64, len(z.mesh.Vertices))
+	for i, v := range z.mesh.Vertices {
+		c := v.Z + z.field.At(r2.Vec{X: v.X, Y: v.Y})
+		z.shells[i] = c
+		z.low, z.high = math.Min(z.low, c), math.Max(z.high, c)
+		z.bottom, z.top = math.Min(z.bottom, v.Z), math.Max(z.top, v.Z)
+	}
+	if len(z.shells) == 0 {
+		z.low, z.high, z.bottom, z.top = 0, 0, 0, 0
+	}
+}
+
+// lift returns how far the drawing raises the point at p: a share of the lift,
+// so that the zone's lowest point stays at its height.
+func (z *zoneModel) lift(p r2.Vec) float64 {
+	if z.warp == 0 {
+		return 0
+	}
+	return z.warp * (z.field.At(p) - (z.low - z.bottom))
+}
+
+func (z *zoneModel) lifted() *mesh.Mesh {
+	m := &mesh.Mesh{Facets: z.mesh.Facets, Origins: z.mesh.Origins, Vertices: make([]r3.Vec, len(z.mesh.Vertices))}
+	for i, v := range z.mesh.Vertices {
+		v.Z += z.lift(r2.Vec{X: v.X, Y: v.Y})
+		m.Vertices[i] = v
+	}
+	return m
+}
+
+func withoutCaps(m *mesh.Mesh) *mesh.Mesh {
+	s := &mesh.Mesh{Vertices: m.Vertices}
+	for i, f := range m.Facets {
+		if m.Origins[i] == mesh.Surface {
+			s.Facets = append(s.Facets, f)
+		}
+	}
+	return s
+}
+
+// levels returns every nth shell of the given thickness.
+func (z *zoneModel) levels(shell float64, nth int) []float64 {
+	step := shell / math.Cos(z.field.Angle()) * float64(nth)
+	var levels []float64
+	if !(step > 0) || (z.high-z.low)/step > mostShells {
+		return nil
+	}
+	for i := 1; z.low+float64(i)*step < z.high; i++ {
+		levels = append(levels, z.low+float64(i)*step)
+	}
+	return levels
+}
+
+// mostShells bounds the shells that are drawn of a zone.
+const mostShells = 5000
+
+// curves returns every nth shell on the zone's surface.
+func (z *zoneModel) curves(shell float64, nth int) []hidden.Path {
+	normals := make(map[int32]r3.Vec)
+	normal := func(facet int32) r3.Vec {
+		n, ok := normals[facet]
+		if !ok {
+			a, b, c := z.surface.Corners(int(facet))
+			n = r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
+			n = r3.Scale(1/r3.Norm(n), n)
+			normals[facet] = n
+		}
+		return n
+	}
+	var paths []hidden.Path
+	for _, l := range contour.Lines(z.surface, z.shells, z.levels(shell, nth)) {
+		p := hidden.Path{Points: l.Points, Normals: make([]r3.Vec, len(l.Facets))}
+		for i, f := range l.Facets {
+			p.Normals[i] = normal(f)
+		}
+		paths = append(paths, p)
+	}
+	return paths
+}
+
+// join puts the zones' meshes into one.
+func join(zones []*zoneModel) *mesh.Mesh {
+	m := &mesh.Mesh{}
+	for _, z := range zones {
+		base := int32(len(m.Vertices))
+		m.Vertices = append(m.Vertices, z.mesh.Vertices...)
+		for _, f := range z.mesh.Facets {
+			m.Facets = append(m.Facets, [3]int32{f[0] + base, f[1] + base, f[2] + base})
+		}
+	}
+	return m
+}
+
+func chainPaths(chains []solid.Chain) []hidden.Path {
+	paths := make([]hidden.Path, len(chains))
+	for i, c := range chains {
+		paths[i] = hidden.Path{Points: c.Points, Normals: c.Normals}
+	}
+	return paths
+}

@@ -1,0 +1,46 @@
+package render_test
+
+import (
+	"flag"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"conewright/render"
+	"conewright/render/drawing"
+	"conewright/render/raster"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+var pictures = flag.String("pictures", "", "folder to write pictures of all scenes to")
+
+// TestPictures writes what a window would show, to be looked at.
+func TestPictures(t *testing.T) {
+	if *pictures == "" {
+		t.Skip("no folder asked for by -pictures")
+	}
+	for name, in := range scenes() {
+		for _, v := range []struct {
+			name    string
+			w, h, k float64
+			palette drawing.Palette
+		}{
+			{"1280-light", 968, 718, 1, drawing.Light},
+			{"1920-light", 1608, 998, 1, drawing.Light},
+			{"1280-dark", 968, 718, 1, drawing.Dark},
+			{"double-light", 968, 718, 2, drawing.Light},
+		} {
+			const scale = 96 / 25.4
+			in.Options.Size = r2.Vec{X: v.w / scale, Y: v.h / scale}
+			f, err := os.Create(filepath.Join(*pictures, name+"-"+v.name+".png"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := raster.PNG(f, render.Sheet(in), raster.Options{Scale: scale * v.k, Palette: v.palette}); err != nil {
+				t.Fatal(err)
+			}
+			f.Close()
+		}
+	}
+}

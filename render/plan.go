@@ -1,0 +1,139 @@
+package render
+
+import (
+	"conewright/geom/field"
+	"conewright/render/drawing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+func (d *Drafter) drawPlan(s *sketch, m *model, f drawing.ViewFrame) {
+	s.drawing.Frames = append(s.drawing.Frames, f)
+	k := s.spaceKey(m, &f, flatGap)
+	lines := d.plan.get(k, func() spaceLines { return space(m, s.in, k) })
+	s.spaceLines(&f, lines)
+	// undersides are what matters in plan, so they show through
+	s.paths(&f, style{pen: drawing.Hatch}, lines.hatchHidden)
+	s.sectionMark(m, &f)
+	s.axisMarks(m, &f)
+	s.rampMarks(m, &f)
+	s.marks(&f)
+	s.beads(&f, recentBeads)
+	s.head(&f)
+	s.title(&f, s.in.Texts.Plan)
+}
+
+func (s *sketch) spaceKey(m *model, f *drawing.ViewFrame, gap float64) spaceKey {
+	return spaceKey{stamp: m.stamp, toward: f.Toward, grain: newGrain(f.Scale), shell: s.in.Shell,
+		nth: s.nth(f.Scale, gap), hidden: s.in.Options.Hidden, shells: len(s.in.Beads) == 0}
+}
+
+func (s *sketch) spaceLines(f *drawing.ViewFrame, lines spaceLines) {
+	if s.in.Options.Hidden {
+		s.paths(f, style{pen: drawing.Hidden}, lines.hidden)
+	}
+	s.paths(f, style{pen: drawing.Shell}, lines.shells)
+	s.paths(f, style{pen: drawing.Hatch}, lines.hatchVisible)
+	s.paths(f, style{pen: drawing.Visible}, lines.visible)
+}
+
+// sectionMark draws the section plane in plan: its ends, arrows in the
+// direction of view, its letter.
+func (s *sketch) sectionMark(m *model, f *drawing.ViewFrame) {
+	y := sectionAt(s.in, m)
+	a := f.Paper(r3.Vec{X: m.solid.Min.X, Y: y})
+	b := f.Paper(r3.Vec{X: m.solid.Max.X, Y: y})
+	a.X, b.X = a.X-cutOver, b.X+cutOver
+	clipLine([]r2.Vec{a, b}, f.Rect, func(p []r2.Vec) { s.line(style{view: f.View, pen: drawing.Cut}, p...) })
+	up := r2.Vec{Y: -1}
+	s.cutEnd(f, drawing.Ink, a, r2.Vec{X: 1}, up)
+	s.cutEnd(f, drawing.Ink, b, r2.Vec{X: -1}, up)
+	for _, e := range [2]struct {
+		x      float64
+		anchor drawing.Anchor
+	}{{a.X - 2, drawing.End}, {b.X + 2, drawing.Start}} {
+		s.text(drawing.Text{View: f.View, Role: drawing.Tag, At: r2.Vec{X: e.x, Y: a.Y - 0.6}, Size: tagSize, Anchor: e.anchor, Halo: true, Words: sectionLetter})
+	}
+}
+
+// Sizes of an axis in plan, mm of paper.
+const (
+	axisCircle = 2.
+	linkOver   = 5. // of the axis over the part where it links the views
+)
+
+// axisMarks draws the axes: linked between elevation and plan, with a cross
+// and a circle in plan, where they are taken hold of.
+func (s *sketch) axisMarks(m *model, f *drawing.ViewFrame) {
+	up, _ := s.drawing.FrameOf(drawing.Elevation)
+	found := axes(m)
+	for i := range m.zones { // a zone that shares its axis can be the one selected
+		if m.zones[i].field.Kind != field.Cone {
+			continue
+		}
+		item := drawing.Item{Kind: drawing.AxisItem, Index: i}
+		at := f.Paper(r3.Vec{X: m.zones[i].field.Axis.X, Y: m.zones[i].field.Axis.Y})
+		s.drawing.Handles = append(s.drawing.Handles, drawing.Handle{View: f.View, Item: item, At: at, To: at})
+	}
+	for _, a := range found {
+		tone, selected := s.axisTone(m, a)
+		s.axisLink(m, up, f, a, tone)
+		at := f.Paper(r3.Vec{X: a.at.X, Y: a.at.Y})
+		if !f.Rect.Contains(at) {
+			continue
+		}
+		s.drawing.Marks = append(s.drawing.Marks, drawing.Mark{View: f.View, Tone: tone, Item: drawing.Item{Kind: drawing.AxisItem, Index: a.zone}, At: at, Radius: axisCircle})
+		if selected {
+			s.text(drawing.Text{View: f.View, Role: drawing.Measure, Tone: tone, Size: measureSize, Halo: true,
+				At:    r2.Vec{X: at.X + 2*axisCircle + 1, Y: at.Y - 1.6},
+				Words: number(a.at.X, 1, s.in.Texts.Decimal) + "; " + number(a.at.Y, 1, s.in.Texts.Decimal)})
+		}
+	}
+}
+
+func (s *sketch) axisTone(m *model, a axis) (tone drawing.Tone, selected bool) {
+	for i, z := range m.zones {
+		if z.field.Kind == field.Cone && r2.Norm(r2.Sub(z.field.Axis, a.at)) < sameAxis && s.selected(i, drawing.AxisItem) {
+			return drawing.Accent, true
+		}
+	}
+	return drawing.Ink, false
+}
+
+// axisLink draws an axis through elevation and plan.
+func (s *sketch) axisLink(m *model, up, f *drawing.ViewFrame, a axis, tone drawing.Tone) {
+	top := up.Paper(r3.Vec{X: a.at.X, Z: a.top})
+	foot := up.Paper(r3.Vec{X: a.at.X, Z: a.bottom})
+	top.Y, foot.Y = top.Y-linkOver, foot.Y+linkOver
+	front := f.Paper(r3.Vec{X: a.at.X, Y: m.solid.Min.Y})
+	front.Y += linkOver
+	if a.bottom <= m.solid.Min.Z+sameAxis { // stands on the bed: one line through both views
+		foot = front
+	} else {
+		back := f.Paper(r3.Vec{X: a.at.X, Y: m.solid.Max.Y})
+		back.Y -= linkOver
+		clipLine([]r2.Vec{back, front}, f.Rect, func(p []r2.Vec) { s.line(style{f.View, drawing.Axis, tone}, p...) })
+	}
+	both := drawing.Rect{Min: up.Rect.Min, Max: f.Rect.Max}
+	clipLine([]r2.Vec{top, foot}, both, func(p []r2.Vec) { s.line(style{up.View, drawing.Axis, tone}, p...) })
+}
+
+// rampMarks draws an arrow toward which the shells of each ramp fall.
+func (s *sketch) rampMarks(m *model, f *drawing.ViewFrame) {
+	for i, z := range m.zones {
+		if z.field.Kind != field.Ramp || z.field.Slope == 0 {
+			continue
+		}
+		middle := m.middle()
+		d := unitAt(z.field.Toward)
+		from, to := f.Paper(middle), f.Paper(middle)
+		from = r2.Sub(from, r2.Scale(8, d))
+		to = r2.Add(to, r2.Scale(8, d))
+		st := style{f.View, drawing.Symbol, s.tone(drawing.Item{Kind: drawing.AxisItem, Index: i})}
+		s.line(st, from, to)
+		s.arrow(st, to, d)
+		s.text(drawing.Text{View: f.View, Role: drawing.Measure, Size: measureSize, Halo: true, At: r2.Add(to, r2.Vec{X: 1.5, Y: -1}),
+			Words: number(degrees(z.field.Angle()), 0, s.in.Texts.Decimal) + "°"})
+	}
+}

@@ -1,0 +1,134 @@
+package raster
+
+import (
+	"math"
+
+	"conewright/render/drawing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// prepare turns a drawing into segments, erasures and words in pixels.
+func (p *Painter) prepare(d *drawing.Drawing, o Options) {
+	p.under, p.over = p.under[:0], p.over[:0]
+	p.erasures, p.words = p.erasures[:0], p.words[:0]
+	faint := faintShare(&o.Palette)
+	style := func(pen drawing.Pen, t drawing.Tone) stroke {
+		s := stroke{half: float32(max(pen.Width()*o.Scale, thinnest) / 2), strength: 1, accent: t == drawing.Accent}
+		if t == drawing.Faint {
+			s.strength = faint
+		}
+		return s
+	}
+	for i := range d.Lines {
+		l := &d.Lines[i]
+		if len(l.Points) > 1 {
+			p.under = appendLine(p.under, l.Points, l.Closed, l.Pen.Dashes(), o.Scale, style(l.Pen, l.Tone))
+		}
+	}
+	for i := range d.Marks {
+		m := &d.Marks[i]
+		s := style(drawing.Symbol, m.Tone)
+		p.erasures = append(p.erasures, circleErasure(m.At, m.Radius, o.Scale))
+		p.over = appendLine(p.over, circle(m.At, m.Radius), true, nil, o.Scale, s)
+		for _, line := range m.Strokes() {
+			p.over = appendLine(p.over, line, false, nil, o.Scale, s)
+		}
+	}
+	for i := range d.Texts {
+		p.place(&d.Texts[i], o, faint)
+	}
+}
+
+// thinnest is the least width of a line, pixels: under it lines fade.
+const thinnest = 0.7
+
+// faintShare returns how strongly ink covers paper to look like the palette's
+// faint tone.
+func faintShare(p *drawing.Palette) float32 {
+	full := float32(p.Paper.G) - float32(p.Ink.G)
+	if full == 0 {
+		return 1
+	}
+	return max(0, min((float32(p.Paper.G)-float32(p.Faint.G))/full, 1))
+}
+
+func circle(at r2.Vec, radius float64) []r2.Vec {
+	const n = 32
+	points := make([]r2.Vec, n)
+	for i := range points {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / n)
+		points[i] = r2.Vec{X: at.X + radius*cos, Y: at.Y + radius*sin}
+	}
+	return points
+}
+
+// nearby is the distance, pixels, under which a polyline's next point is left
+// out.
+const nearby = 0.35
+
+// appendLine adds the segments of a polyline, dashed where dashes (mm) isn't
+// nil.
+func appendLine(to []segment, points []r2.Vec, closed bool, dashes []float64, scale float64, s stroke) []segment {
+	pen := dasher{to: to, stroke: s, dashes: dashes, scale: scale}
+	n := len(points)
+	if closed {
+		n++
+	}
+	last := points[0]
+	for i := 1; i < n; i++ {
+		next := points[i%len(points)]
+		if i < n-1 && math.Abs(next.X-last.X)+math.Abs(next.Y-last.Y) < nearby/scale {
+			continue
+		}
+		pen.line(last, next)
+		last = next
+	}
+	return pen.to
+}
+
+// dasher cuts a polyline into dashes as it runs.
+type dasher struct {
+	to     []segment
+	stroke stroke
+	dashes []float64
+	scale  float64
+	index  int     // of the dash or gap under way
+	done   float64 // of it, mm
+}
+
+func (d *dasher) line(a, b r2.Vec) {
+	if !(math.Abs(a.X)+math.Abs(a.Y)+math.Abs(b.X)+math.Abs(b.Y) < farthest) {
+		return
+	}
+	if d.dashes == nil {
+		d.add(a, b)
+		return
+	}
+	length := math.Hypot(b.X-a.X, b.Y-a.Y)
+	at := 0.0
+	for at < length {
+		next := min(at+d.dashes[d.index]-d.done, length)
+		if d.index%2 == 0 {
+			d.add(r2.Add(a, r2.Scale(at/length, r2.Sub(b, a))), r2.Add(a, r2.Scale(next/length, r2.Sub(b, a))))
+		}
+		d.done += next - at
+		if d.done >= d.dashes[d.index]-1e-9 {
+			d.index, d.done = (d.index+1)%len(d.dashes), 0
+		}
+		at = next
+	}
+}
+
+// farthest bounds coordinates on paper, mm: what lies beyond is no drawing,
+// and dashing it would take for ever. It leaves out NaN too.
+const farthest = 1e5
+
+func (d *dasher) add(a, b r2.Vec) {
+	s := float32(d.scale)
+	d.to = append(d.to, segment{
+		x0: float32(a.X) * s, y0: float32(a.Y) * s,
+		x1: float32(b.X) * s, y1: float32(b.Y) * s,
+		stroke: d.stroke,
+	})
+}

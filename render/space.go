@@ -1,0 +1,186 @@
+package render
+
+import (
+	"math"
+
+	"conewright/geom/field"
+	"conewright/render/contour"
+	"conewright/render/hidden"
+
+	"github.com/fogleman/ln/ln"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// spaceKey is what the lines of plan and pictorial view are made from.
+type spaceKey struct {
+	stamp  modelStamp
+	toward r3.Vec
+	grain  grain
+	shell  float64
+	nth    int
+	hidden bool
+	shells bool
+}
+
+// spaceLines are the lines of a view in bed coordinates, hidden lines parted
+// from visible ones.
+type spaceLines struct {
+	visible, hidden           ln.Paths
+	shells                    ln.Paths // visible
+	axes                      ln.Paths // visible
+	cuts                      ln.Paths // visible
+	hatchVisible, hatchHidden ln.Paths
+}
+
+// grain is how finely lines are looked at, mm of the part.
+type grain struct{ step, precision, pitch float64 }
+
+// Steps on paper, mm: no feature under half a millimetre of paper matters, and
+// an end that is off by a tenth of a thin line's width isn't seen.
+const (
+	paperStep      = 0.6
+	paperPrecision = 0.02
+	paperPitch     = 1.9 // of hatches
+)
+
+// newGrain returns the grain for a scale, in steps of a quarter octave, so that
+// zooming doesn't make everything anew all the time, and the hatch's pitch in
+// steps of ISO 5455, so that its lines stay where they are.
+func newGrain(scale float64) grain {
+	s := math.Exp2(math.Ceil(math.Log2(scale)*4) / 4)
+	return grain{step: paperStep / s, precision: paperPrecision / s, pitch: round125(paperPitch / scale)}
+}
+
+// everyNth returns how many shells go on one that is drawn, so that drawn ones
+// stay gap mm of paper apart, square to themselves.
+func everyNth(shell, scale, gap float64) int {
+	return max(1, int(math.Round(round125(gap/(shell*scale)))))
+}
+
+// space finds the lines of a view.
+func space(m *model, in *Input, k spaceKey) spaceLines {
+	look := hidden.Look{Toward: k.toward, Step: k.grain.step, Precision: k.grain.precision}
+	var g gatherer
+	g.add(m.creases, func(l *spaceLines, p hidden.Parts) {
+		l.visible, l.hidden = append(l.visible, p.Visible...), append(l.hidden, p.Hidden...)
+	})
+	g.add(chainPaths(m.solid.Silhouettes(k.toward)), func(l *spaceLines, p hidden.Parts) {
+		l.visible, l.hidden = append(l.visible, p.Visible...), append(l.hidden, p.Hidden...)
+	})
+	if k.shells {
+		for _, z := range m.zones {
+			g.add(z.curves(k.shell, k.nth), func(l *spaceLines, p hidden.Parts) { l.shells = append(l.shells, p.Visible...) })
+		}
+	}
+	g.add(axisPaths(m), func(l *spaceLines, p hidden.Parts) { l.axes = append(l.axes, p.Visible...) })
+	if in.Warp == 0 {
+		g.add(cutPaths(m, in.Cuts), func(l *spaceLines, p hidden.Parts) { l.cuts = append(l.cuts, p.Visible...) })
+	}
+	if m.overhang != nil {
+		g.add(bare(m.overhang.Lines(k.grain.pitch)), func(l *spaceLines, p hidden.Parts) {
+			l.hatchVisible, l.hatchHidden = append(l.hatchVisible, p.Visible...), append(l.hatchHidden, p.Hidden...)
+		})
+	}
+	return g.split(m, look)
+}
+
+// gatherer collects paths, so that all are parted in one go, and what to do
+// with their parts.
+type gatherer struct {
+	paths []hidden.Path
+	takes []func(*spaceLines, hidden.Parts)
+	ends  []int
+}
+
+func (g *gatherer) add(paths []hidden.Path, take func(*spaceLines, hidden.Parts)) {
+	g.paths = append(g.paths, paths...)
+	g.takes, g.ends = append(g.takes, take), append(g.ends, len(g.paths))
+}
+
+func (g *gatherer) split(m *model, look hidden.Look) spaceLines {
+	var lines spaceLines
+	kind := 0
+	for i, p := range hidden.Split(m.solid, g.paths, look) {
+		for i >= g.ends[kind] {
+			kind++
+		}
+		g.takes[kind](&lines, p)
+	}
+	return lines
+}
+
+func bare(lines [][]r3.Vec) []hidden.Path {
+	paths := make([]hidden.Path, len(lines))
+	for i, l := range lines {
+		paths[i].Points = l
+	}
+	return paths
+}
+
+// axisOver is how far an axis stands out over what it belongs to, as a share
+// of the part's radius.
+const axisOver = 0.22
+
+// axisPaths returns the axis of each cone, through its zone and a little
+// beyond; zones on one axis share a line.
+func axisPaths(m *model) []hidden.Path {
+	var paths []hidden.Path
+	for _, a := range axes(m) {
+		over := axisOver * m.radius
+		paths = append(paths, hidden.Path{Points: []r3.Vec{
+			{X: a.at.X, Y: a.at.Y, Z: a.top + over}, {X: a.at.X, Y: a.at.Y, Z: a.bottom - over},
+		}})
+	}
+	return paths
+}
+
+// axis is the axis of one or more zones.
+type axis struct {
+	zone        int // the first that has it
+	at          r2.Vec
+	bottom, top float64
+}
+
+// sameAxis is the distance within which two axes are drawn as one, mm.
+const sameAxis = 0.01
+
+func axes(m *model) []axis {
+	var found []axis
+	for i, z := range m.zones {
+		if z.field.Kind != field.Cone {
+			continue
+		}
+		top, bottom := z.top+z.lift(z.field.Axis), z.bottom
+		known := false
+		for k := range found {
+			if r2.Norm(r2.Sub(found[k].at, z.field.Axis)) < sameAxis {
+				known = true
+				found[k].bottom, found[k].top = math.Min(found[k].bottom, bottom), math.Max(found[k].top, top)
+			}
+		}
+		if !known {
+			found = append(found, axis{i, z.field.Axis, bottom, top})
+		}
+	}
+	return found
+}
+
+// cutPaths returns where cuts go through the surface.
+func cutPaths(m *model, cuts []Cut) []hidden.Path {
+	var paths []hidden.Path
+	values := make([]float64, len(m.solid.Mesh.Vertices))
+	for _, c := range cuts {
+		for i, v := range m.solid.Mesh.Vertices {
+			values[i] = r3.Dot(r3.Sub(v, c.Point), c.Normal)
+		}
+		for _, l := range contour.Lines(m.solid.Mesh, values, []float64{0}) {
+			normals := make([]r3.Vec, len(l.Facets))
+			for i, f := range l.Facets {
+				normals[i] = m.solid.Normals[f]
+			}
+			paths = append(paths, hidden.Path{Points: l.Points, Normals: normals})
+		}
+	}
+	return paths
+}
