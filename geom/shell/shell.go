@@ -1,157 +1,146 @@
-// Package shell cuts meshes by many level planes, or by many shells of a field,
-// in one sweep, and returns what it meets as closed contours.
+// Package shell cuts meshes along level sets: a warped mesh by level planes,
+// which gives the regions of the planar layers, and the real part by its own
+// shells z + f = c, which gives the curves to draw.
 //
-// Lengths are mm. Contours run with solid on their left seen from above: outer
-// ones counter-clockwise, holes clockwise.
+// Both are one sweep over a value a vertex. A vertex that lies exactly on a
+// level counts as above it (symbolic perturbation; Edelsbrunner and Mücke,
+// "Simulation of simplicity", ACM Trans. Graphics 9, 1990, named from memory),
+// so every facet that is cut is cut along one segment, and the contours of a
+// closed mesh are always closed.
 package shell
 
 import (
 	"context"
+	"fmt"
 	"math"
-
-	"conewright/geom/field"
-	"conewright/geom/mesh"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"conewright/geom/field"
+	"conewright/geom/mesh"
 )
 
-// Section is what a level plane meets of a mesh.
+// Section is the cut of a mesh by a level plane.
 type Section struct {
-	Z        float64
-	Contours [][]r2.Vec // closed; the first point isn't repeated
-	Open     int        // chains left out because the mesh has a hole there
+	Z float64 // mm
+	// Contours are closed, without the first point again at the end. Solid is
+	// on their left: outer ones run counter-clockwise, holes clockwise. Each
+	// has three points or more, none twice in a row, and an area.
+	Contours [][]r2.Vec
+	// Open counts what the mesh left open here: chains of segments whose ends
+	// are too far apart to be joined. They are not among the contours.
+	Open int
 }
 
-// Sections cuts m by level planes at the given heights, ascending. A vertex
-// exactly on a plane counts as above it, so that the contours of a closed mesh
-// are always closed. There is one section for each height, in their order.
+// Sections cuts m by the level planes at the given heights, which must ascend
+// (equal neighbours are allowed) and be finite. Where m isn't closed, chains
+// are joined across gaps of up to JoinGap. The sections are the caller's.
 func Sections(ctx context.Context, m *mesh.Mesh, heights []float64) ([]Section, error) {
 	values := make([]float64, len(m.Vertices))
 	for i, v := range m.Vertices {
 		values[i] = v.Z
 	}
+	s, err := newSweep(m, values, heights)
+	if err != nil {
+		return nil, fmt.Errorf("cutting at heights: %w", err)
+	}
 	sections := make([]Section, len(heights))
-	err := sweep(ctx, m, values, heights, func(i int, chains [][]r3.Vec, open int) {
-		sections[i] = Section{Z: heights[i], Open: open}
-		for _, chain := range chains {
-			if c := flatten(chain); len(c) >= 3 {
-				sections[i].Contours = append(sections[i].Contours, c)
-			}
-		}
+	err = s.run(ctx, func(i int, c *cut) {
+		loops, open := c.joined()
+		sections[i] = Section{Z: heights[i], Contours: contours(loops), Open: open}
 	})
-	return sections, err
+	if err != nil {
+		return nil, fmt.Errorf("cutting at heights: %w", err)
+	}
+	return sections, nil
 }
 
-// flatten drops z and points that lie on the last one.
-func flatten(chain []r3.Vec) []r2.Vec {
-	flat := make([]r2.Vec, 0, len(chain))
-	for _, p := range chain {
-		q := r2.Vec{X: p.X, Y: p.Y}
-		if n := len(flat); n == 0 || flat[n-1] != q {
-			flat = append(flat, q)
-		}
-	}
-	for len(flat) > 1 && flat[len(flat)-1] == flat[0] {
-		flat = flat[:len(flat)-1]
-	}
-	if len(flat) >= 3 && signedArea(flat) == 0 {
-		return nil
-	}
-	return flat
-}
-
-// Curve is what one shell meets of a mesh's surface.
+// Curve is the cut of a part by one of its shells.
 type Curve struct {
-	C     float64    // the shell is z + f = C
-	Lines [][]r3.Vec // closed; the first point isn't repeated
+	C float64 // the shell is z + f = C, mm
+	// Lines are closed, without the first point again at the end; seen from
+	// above, solid is on their left.
+	Lines [][]r3.Vec
+	// Chains end where the mesh is open.
+	Chains [][]r3.Vec
 }
 
-// Curves returns where the shells z + f = c of the given values, ascending, meet
-// the surface of m, which isn't warped. Between vertices the lift is taken as
-// linear: refine m (geom/warp) to the accuracy wanted.
+// Curves returns where the shells z + f = c of the given values, which must
+// ascend, meet the surface of m, in place on the bed and not warped. Between
+// vertices the lift is taken as linear: refine m first (warp.Refine) as exactly
+// as the curves are to be.
 func Curves(ctx context.Context, m *mesh.Mesh, f *field.Field, c []float64) ([]Curve, error) {
-	values := make([]float64, len(m.Vertices))
+	lifted := make([]float64, len(m.Vertices))
 	for i, v := range m.Vertices {
-		values[i] = v.Z + f.At(r2.Vec{X: v.X, Y: v.Y})
+		lifted[i] = f.Warp(v).Z
+	}
+	s, err := newSweep(m, lifted, c)
+	if err != nil {
+		return nil, fmt.Errorf("cutting along shells: %w", err)
 	}
 	curves := make([]Curve, len(c))
-	err := sweep(ctx, m, values, c, func(i int, chains [][]r3.Vec, _ int) {
-		curves[i] = Curve{C: c[i], Lines: chains}
+	err = s.run(ctx, func(i int, found *cut) {
+		curves[i].C = c[i]
+		for _, loop := range found.loops {
+			if loop = withoutDoubles(loop, true); len(loop) >= 3 {
+				curves[i].Lines = append(curves[i].Lines, loop)
+			}
+		}
+		for _, chain := range found.chains {
+			if chain = withoutDoubles(chain, false); len(chain) >= 2 {
+				curves[i].Chains = append(curves[i].Chains, chain)
+			}
+		}
 	})
-	return curves, err
-}
-
-// Area returns the section's area, mm2: outer contours less holes.
-func (s *Section) Area() float64 {
-	sum := 0.0
-	for _, c := range s.Contours {
-		sum += signedArea(c)
+	if err != nil {
+		return nil, fmt.Errorf("cutting along shells: %w", err)
 	}
-	return sum
+	return curves, nil
 }
 
-// Centroid returns the centre of the section's area; the middle of its bounds
-// where it has none.
-func (s *Section) Centroid() r2.Vec {
-	var sum r2.Vec
-	area := 0.0
-	for _, c := range s.Contours {
-		for i, p := range c {
-			q := c[(i+1)%len(c)]
-			k := r2.Cross(p, q)
-			area += k / 2
-			sum = r2.Add(sum, r2.Scale(k/6, r2.Add(p, q)))
+const (
+	// samePlace is the distance, mm, within which points in a row are one:
+	// what rounding leaves between the cuts of edges that meet in a vertex.
+	samePlace = 1e-9
+	// noArea is the area, mm^2, below which a contour encloses nothing: a square
+	// micrometre, far below any bead.
+	noArea = 1e-6
+)
+
+// contours drops what is double, short or empty of closed curves, seen in plan.
+func contours(loops [][]r3.Vec) [][]r2.Vec {
+	var out [][]r2.Vec
+	for _, loop := range loops {
+		loop = withoutDoubles(loop, true)
+		if len(loop) < 3 {
+			continue
+		}
+		contour := make([]r2.Vec, len(loop))
+		for i, p := range loop {
+			contour[i] = r2.Vec{X: p.X, Y: p.Y}
+		}
+		if math.Abs(area(contour)) > noArea {
+			out = append(out, contour)
 		}
 	}
-	if math.Abs(area) < 1e-12 {
-		b := s.Bounds()
-		return r2.Scale(0.5, r2.Add(b.Min, b.Max))
-	}
-	return r2.Scale(1/area, sum)
+	return out
 }
 
-// Bounds returns the box around all contours; of no contours, an empty one at
-// the origin.
-func (s *Section) Bounds() r2.Box {
-	if len(s.Contours) == 0 {
-		return r2.Box{}
-	}
-	inf := math.Inf(1)
-	b := r2.Box{Min: r2.Vec{X: inf, Y: inf}, Max: r2.Vec{X: -inf, Y: -inf}}
-	for _, c := range s.Contours {
-		for _, p := range c {
-			b.Min.X, b.Min.Y = math.Min(b.Min.X, p.X), math.Min(b.Min.Y, p.Y)
-			b.Max.X, b.Max.Y = math.Max(b.Max.X, p.X), math.Max(b.Max.Y, p.Y)
+// withoutDoubles copies points without those at the place of the one before.
+func withoutDoubles(points []r3.Vec, closed bool) []r3.Vec {
+	out := make([]r3.Vec, 0, len(points))
+	for _, p := range points {
+		if len(out) == 0 || !same(out[len(out)-1], p) {
+			out = append(out, p)
 		}
 	}
-	return b
+	for closed && len(out) > 1 && same(out[0], out[len(out)-1]) {
+		out = out[:len(out)-1]
+	}
+	return out
 }
 
-// Holds reports whether p lies in the section: whether the contours wind round
-// it (nonzero rule).
-func (s *Section) Holds(p r2.Vec) bool {
-	wind := 0
-	for _, c := range s.Contours {
-		for i, a := range c {
-			b := c[(i+1)%len(c)]
-			if (a.Y <= p.Y) == (b.Y <= p.Y) {
-				continue
-			}
-			if side := (b.X-a.X)*(p.Y-a.Y) - (b.Y-a.Y)*(p.X-a.X); a.Y <= p.Y && side > 0 {
-				wind++
-			} else if a.Y > p.Y && side < 0 {
-				wind--
-			}
-		}
-	}
-	return wind != 0
-}
-
-func signedArea(c []r2.Vec) float64 {
-	sum := 0.0
-	for i, p := range c {
-		sum += r2.Cross(p, c[(i+1)%len(c)])
-	}
-	return sum / 2
+func same(p, q r3.Vec) bool {
+	return r3.Norm2(r3.Sub(p, q)) <= samePlace*samePlace
 }

@@ -2,38 +2,99 @@ package shell
 
 import (
 	"context"
+	"errors"
+	"fmt"
+	"math"
 	"runtime"
 	"sort"
 	"sync"
 	"sync/atomic"
 
-	"conewright/geom/mesh"
-
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"conewright/geom/mesh"
 )
 
-// closeGap is the greatest distance, mm, between the ends of a chain that is
-// closed all the same: a hole in the mesh narrower than a bead.
-const closeGap = 0.2
+// bandLen is how many levels are cut at a time by one goroutine: the list of a
+// band's facets is made once for them.
+const bandLen = 16
 
-// sweep finds, for each level, where the linear interpolation of the vertices'
-// values crosses it, as closed chains of points, and hands them over. Levels
-// ascend. take is called from several goroutines, once for each level.
-func sweep(ctx context.Context, m *mesh.Mesh, values, levels []float64, take func(i int, chains [][]r3.Vec, open int)) error {
-	start, facets := crossed(m, values, levels)
-	edges := m.Adjacent()
+// sweep cuts a mesh at many levels of a value a vertex.
+type sweep struct {
+	mesh   *mesh.Mesh
+	values []float64 // one a vertex
+	levels []float64 // ascending
+	across []int32   // the facet across side k of facet i stands at 3 i + k; -1: none
+	open   bool      // some side has none
+	bands  [][]int32 // facets that some level of the band cuts, ascending
+}
+
+func newSweep(m *mesh.Mesh, values, levels []float64) (*sweep, error) {
+	for i, l := range levels {
+		if math.IsNaN(l) || math.IsInf(l, 0) {
+			return nil, fmt.Errorf("level %d is %v: it must be finite", i, l)
+		}
+		if i > 0 && l < levels[i-1] {
+			return nil, fmt.Errorf("level %d, %v, lies under the one before, %v: they must ascend", i, l, levels[i-1])
+		}
+	}
+	for i, v := range values {
+		if p := m.Vertices[i]; v-v != 0 || p.X-p.X != 0 || p.Y-p.Y != 0 {
+			return nil, fmt.Errorf("vertex %d is at %v: coordinates must be finite", i, p)
+		}
+	}
+	if len(m.Facets) > math.MaxInt32/3 {
+		return nil, errors.New("too many facets")
+	}
+	s := &sweep{mesh: m, values: values, levels: levels}
+	s.across, s.open = neighbours(m)
+	s.fillBands()
+	return s, nil
+}
+
+// span returns the levels that cut facet i, from the first up to the last one
+// excluded: those above its least value, up to its greatest.
+func (s *sweep) span(i int) (first, end int) {
+	t := s.mesh.Facets[i]
+	a, b, c := s.values[t[0]], s.values[t[1]], s.values[t[2]]
+	least, most := min(a, b, c), max(a, b, c)
+	first = sort.Search(len(s.levels), func(k int) bool { return s.levels[k] > least })
+	end = first
+	if first < len(s.levels) && s.levels[first] <= most {
+		end += sort.Search(len(s.levels)-first, func(k int) bool { return s.levels[first+k] > most })
+	}
+	return first, end
+}
+
+func (s *sweep) fillBands() {
+	s.bands = make([][]int32, (len(s.levels)+bandLen-1)/bandLen)
+	for i := range s.mesh.Facets {
+		if first, end := s.span(i); first < end {
+			for b := first / bandLen; b <= (end-1)/bandLen; b++ {
+				s.bands[b] = append(s.bands[b], int32(i))
+			}
+		}
+	}
+}
+
+// run cuts at every level, several bands at a time, and hands each cut to use,
+// which may keep nothing of it but points. use is called from several
+// goroutines, once for each level.
+func (s *sweep) run(ctx context.Context, use func(level int, c *cut)) error {
 	var next atomic.Int64
 	var group sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), max(len(levels), 1)) {
+	for range min(runtime.GOMAXPROCS(0), len(s.bands)) {
 		group.Go(func() {
-			t := tracer{mesh: m, values: values, edge: edges.Edge, startAt: make([]int32, edges.Edges)}
+			c := &cut{sweep: s, seen: make([]int32, len(s.mesh.Facets))}
 			for ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= len(levels) {
+				b := int(next.Add(1)) - 1
+				if b >= len(s.bands) {
 					return
 				}
-				chains, open := t.trace(levels[i], facets[start[i]:start[i+1]])
-				take(i, chains, open)
+				for level := b * bandLen; level < min((b+1)*bandLen, len(s.levels)); level++ {
+					c.make(level, s.bands[b])
+					use(level, c)
+				}
 			}
 		})
 	}
@@ -41,141 +102,97 @@ func sweep(ctx context.Context, m *mesh.Mesh, values, levels []float64, take fun
 	return ctx.Err()
 }
 
-// crossed lists for each level the facets that cross it, ascending: those of
-// level i are facets[start[i]:start[i+1]]. A facet crosses a level where some
-// corner is below it and some corner isn't.
-func crossed(m *mesh.Mesh, values, levels []float64) (start, facets []int32) {
-	first := make([]int32, len(m.Facets))
-	last := make([]int32, len(m.Facets))
-	start = make([]int32, len(levels)+1)
-	for i, f := range m.Facets {
-		a, b, c := values[f[0]], values[f[1]], values[f[2]]
-		lo, hi := min(a, b, c), max(a, b, c)
-		from := sort.Search(len(levels), func(k int) bool { return levels[k] > lo })
-		to := from
-		for to < len(levels) && levels[to] <= hi {
-			start[to+1]++
-			to++
-		}
-		first[i], last[i] = int32(from), int32(to)
-	}
-	for i := range levels {
-		start[i+1] += start[i]
-	}
-	facets = make([]int32, start[len(levels)])
-	fill := append([]int32(nil), start...)
-	for i := range m.Facets {
-		for k := first[i]; k < last[i]; k++ {
-			facets[fill[k]] = int32(i)
-			fill[k]++
-		}
-	}
-	return start, facets
+// cut is the cut at one level. Its slices are used again for the next.
+type cut struct {
+	*sweep
+	level  float64
+	stamp  int32
+	seen   []int32 // per facet: the stamp of the last cut that followed it
+	active []int32 // facets that this level cuts
+	points []r3.Vec
+	loops  [][]r3.Vec // parts of points
+	chains [][]r3.Vec // the same; what begins and ends at an open side
 }
 
-// tracer links the segments of one level into chains. A facet's segment runs
-// from the side where its values fall through the level, going round
-// counter-clockwise, to the side where they rise: solid is then on its left.
-type tracer struct {
-	mesh    *mesh.Mesh
-	values  []float64
-	edge    []int32 // half-edge -> edge
-	startAt []int32 // edge -> 1 + segment that starts there; 0: none
-	segs    []segment
-}
-
-type segment struct {
-	from, to int32 // half-edges
-	twin     int32 // 1 + another segment that starts on the same edge; 0: none
-	used     bool
-	fed      bool // another segment ends where it starts
-}
-
-func (t *tracer) trace(level float64, facets []int32) (chains [][]r3.Vec, open int) {
-	t.segs = t.segs[:0]
-	for _, f := range facets {
-		t.addSegment(f, level)
-	}
-	for i := range t.segs { // mark what leads on, so that open chains begin at their start
-		if k := t.startAt[t.edge[t.segs[i].to]]; k != 0 {
-			t.segs[k-1].fed = true
+// make follows all curves of a level through the facets it cuts.
+func (c *cut) make(level int, facets []int32) {
+	c.level, c.stamp = c.levels[level], int32(level)+1
+	c.points, c.loops, c.chains = c.points[:0], c.loops[:0], c.chains[:0]
+	c.active = c.active[:0]
+	for _, i := range facets {
+		if c.crosses(i) {
+			c.active = append(c.active, i)
 		}
 	}
-	for _, wanted := range [2]bool{false, true} {
-		for i := range t.segs {
-			if s := &t.segs[i]; !s.used && s.fed == wanted {
-				chain, closed := t.follow(int32(i), level)
-				switch {
-				case closed || r3.Norm(r3.Sub(chain[0], chain[len(chain)-1])) <= closeGap:
-					chains = append(chains, chain)
-				default:
-					open++
-				}
+	if c.open { // chains first, from where they begin
+		for _, i := range c.active {
+			if _, down := c.sides(i); c.seen[i] != c.stamp && c.across[3*i+int32(down)] < 0 {
+				c.follow(i, down)
 			}
 		}
 	}
-	for i := range t.segs {
-		t.startAt[t.edge[t.segs[i].from]] = 0
-	}
-	return chains, open
-}
-
-func (t *tracer) addSegment(f int32, level float64) {
-	var s segment
-	corners := &t.mesh.Facets[f]
-	for k := range int32(3) {
-		a, b := t.values[corners[k]] >= level, t.values[corners[(k+1)%3]] >= level
-		switch {
-		case a && !b:
-			s.from = 3*f + k
-		case !a && b:
-			s.to = 3*f + k
+	for _, i := range c.active {
+		if c.seen[i] != c.stamp {
+			c.follow(i, -1)
 		}
-	}
-	e := t.edge[s.from]
-	s.twin = t.startAt[e]
-	t.segs = append(t.segs, s)
-	t.startAt[e] = int32(len(t.segs))
-}
-
-// follow walks from segment i on and returns the points where each begins; of an
-// open chain the end of the last too.
-func (t *tracer) follow(i int32, level float64) (chain []r3.Vec, closed bool) {
-	first := t.edge[t.segs[i].from]
-	for {
-		s := &t.segs[i]
-		s.used = true
-		chain = append(chain, t.point(s.from, level))
-		e := t.edge[s.to]
-		k := t.startAt[e]
-		for k != 0 && t.segs[k-1].used {
-			k = t.segs[k-1].twin
-		}
-		if k == 0 {
-			if e == first {
-				return chain, true
-			}
-			return append(chain, t.point(s.to, level)), false
-		}
-		if e == first && i != k-1 { // back at the start with a second sheet on the edge: close this one
-			return chain, true
-		}
-		i = k - 1
 	}
 }
 
-// point returns where a half-edge crosses the level: reckoned from its lower end
-// upward, so that both facets of an edge get the same point to the last bit.
-func (t *tracer) point(half int32, level float64) r3.Vec {
-	a, b := t.mesh.Ends(half)
-	va, vb := t.values[a], t.values[b]
-	if va >= level {
-		a, b, va, vb = b, a, vb, va
+func (c *cut) crosses(i int32) bool {
+	t := c.mesh.Facets[i]
+	above := c.values[t[0]] >= c.level
+	return above != (c.values[t[1]] >= c.level) || above != (c.values[t[2]] >= c.level)
+}
+
+// sides returns the side of facet i along which the value rises through the
+// level, and the side along which it falls. With solid on the left, the segment
+// of the cut runs from the falling side to the rising one.
+func (c *cut) sides(i int32) (up, down int) {
+	t := c.mesh.Facets[i]
+	above := [3]bool{c.values[t[0]] >= c.level, c.values[t[1]] >= c.level, c.values[t[2]] >= c.level}
+	for k := range 3 {
+		switch from, to := above[k], above[(k+1)%3]; {
+		case !from && to:
+			up = k
+		case from && !to:
+			down = k
+		}
 	}
-	k := (level - va) / (vb - va)
-	p, q := t.mesh.Vertices[a], t.mesh.Vertices[b]
-	if k >= 1 {
-		return q
+	return up, down
+}
+
+// follow follows the curve through facet i until it closes or comes to an open
+// side. begin is the open side where it begins, or -1.
+func (c *cut) follow(i int32, begin int) {
+	start := len(c.points)
+	if begin >= 0 {
+		t := c.mesh.Facets[i]
+		c.points = append(c.points, c.at(t[(begin+1)%3], t[begin]))
 	}
-	return r3.Vec{X: p.X + k*(q.X-p.X), Y: p.Y + k*(q.Y-p.Y), Z: p.Z + k*(q.Z-p.Z)}
+	closed := false
+	for i >= 0 && !closed {
+		c.seen[i] = c.stamp
+		up, _ := c.sides(i)
+		t := c.mesh.Facets[i]
+		c.points = append(c.points, c.at(t[up], t[(up+1)%3]))
+		i = c.across[3*i+int32(up)]
+		closed = i >= 0 && c.seen[i] == c.stamp
+	}
+	if closed {
+		c.loops = append(c.loops, c.points[start:])
+	} else {
+		c.chains = append(c.chains, c.points[start:])
+	}
+}
+
+// at returns the place of the level between the vertices below and above. It
+// doesn't depend on the facet that asks.
+func (c *cut) at(below, above int32) r3.Vec {
+	a, b := c.mesh.Vertices[below], c.mesh.Vertices[above]
+	va, vb := c.values[below], c.values[above]
+	if vb == c.level {
+		return b
+	}
+	t := (c.level - va) / (vb - va)
+	return r3.Vec{X: a.X + t*(b.X-a.X), Y: a.Y + t*(b.Y-a.Y), Z: a.Z + t*(b.Z-a.Z)}
 }
