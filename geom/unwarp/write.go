@@ -23,7 +23,10 @@ func (c *Corrector) move(to machine.Words, e, speed float64) {
 		c.blindly(to)
 		return
 	}
-	eWord := motion.Round(c.eSum, c.card.Decimals.E)
+	eWord := c.eWord
+	if e != 0 { // a travel never carries a remainder: it would look like a bead
+		eWord = motion.Round(c.eSum, c.card.Decimals.E)
+	}
 	c.begin()
 	c.axisWords(to)
 	de := eWord - c.eWord
