@@ -1,0 +1,178 @@
+package register
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// height.go settles dz where footprints can't tell it, or not to the last
+// hundredth: the simplest place that fits as well as the best wins.
+
+// asGood tells when one fit is taken to be as good as another.
+func asGood(simple, best fit) bool {
+	return simple.rms <= best.rms*1.05+0.0015 && simple.share >= best.share-0.01
+}
+
+// simplest tries the plain answers for dz: the file's z = 0 is the mesh's, or
+// the layer where the part begins lies on the mesh's bottom (a raft). Where
+// neither fits and footprints are blind to dz, the tops decide.
+func (f *fitter) simplest(at fit, list []layer) fit {
+	try := at
+	try.d.Z = 0
+	try = f.settle(try, again, true)
+	if asGood(try, at) {
+		begin := f.begins(try)
+		if begin > 0 {
+			try.d.Z = f.bottom(begin)
+			try = f.settle(try, again, true)
+		}
+		if asGood(try, at) && f.topAgrees(try, list) {
+			return try
+		}
+	}
+	if f.blind(at) && !f.topAgrees(at, list) {
+		at.d.Z = list[len(list)-1].z - f.printableTop(at.inset)
+		at = f.settle(at, again, true)
+	}
+	return at
+}
+
+// bottom is the height under a kept layer.
+func (f *fitter) bottom(i int) float64 {
+	return f.slices[i].z - f.slices[i].h
+}
+
+// blind reports that dz doesn't show in the footprints: shifting by half a
+// layer changes nothing.
+func (f *fitter) blind(at fit) bool {
+	for _, sign := range [2]float64{-1, 1} {
+		try := at
+		try.d.Z += sign * f.slices[0].h / 2
+		if try = f.settle(try, again, true); !asGood(try, at) {
+			return false
+		}
+	}
+	return true
+}
+
+// topAgrees reports that the last layer is where the mesh ends, to a layer.
+func (f *fitter) topAgrees(at fit, list []layer) bool {
+	last := &list[len(list)-1]
+	return math.Abs(f.printableTop(at.inset)+at.d.Z-last.z) <= 1.1*last.h
+}
+
+// printableTop is the greatest height where a bead fits into the mesh.
+func (f *fitter) printableTop(inset float64) float64 {
+	step := math.Max(0.02, (f.cut.max.Z-f.cut.min.Z)/2000)
+	fp := footprint{}
+	for z := f.cut.max.Z - step/10; z > f.cut.min.Z; z -= step {
+		fp.pieces = f.cut.cut(fp.pieces[:0], z)
+		if len(fp.pieces) == 0 {
+			continue
+		}
+		fp.build()
+		for i := range fp.pieces {
+			if fp.reachable(&fp.pieces[i], 0.5, inset) {
+				return z
+			}
+		}
+	}
+	return f.cut.max.Z
+}
+
+// roomy is the part of a bead's half width that must be free about its middle
+// for the outline there to count as within reach of beads: it leaves out sharp
+// corners and walls thinner than a bead, keeps corners that turn by less than
+// 37 degrees (cos 37 degrees = 0.8).
+const roomy = 0.8
+
+// thick is the least thickness of a wall, in half widths of a bead, that must
+// have a bead; planners differ in what they do with thinner ones.
+const thick = 2.4
+
+// reachable reports whether a bead can lie along the piece at t.
+func (f *footprint) reachable(q *piece, t, inset float64) bool {
+	p := along(q.a, q.b, t)
+	if depth, _ := f.depth(r2.Sub(p, r2.Scale(inset, q.out))); depth < roomy*inset {
+		return false
+	}
+	depth, _ := f.depth(r2.Sub(p, r2.Scale(thick*inset, q.out)))
+	return depth > 0
+}
+
+// begins returns the index of the lowest kept layer that belongs to the part:
+// it shows the part's outline, or its beads respect it. A raft's layers do
+// neither.
+func (f *fitter) begins(at fit) int {
+	for i := range f.slices[:min(lowLayers, len(f.slices))] {
+		s := &f.slices[i]
+		if i > 0 && i+1 < len(f.slices) { // over a raft is a gap, which isn't the layer's
+			s.h = math.Min(s.h, f.slices[i+1].h)
+		}
+		if f.outlined(s, at) || f.onPart(s, at) {
+			return i
+		}
+	}
+	return 0
+}
+
+// onPart reports that a layer has beads on the part and next to none that
+// cross its outline, as a raft's do. Beads beyond (skirts) don't count.
+func (f *fitter) onPart(s *slice, at fit) bool {
+	const share, margin = 0.02, 0.15
+	fp := footprint{pieces: f.cut.cut(nil, s.mid()-at.d.Z)}
+	fp.build()
+	in, across := 0.0, 0.0
+	for _, g := range s.segments {
+		n := steps(g)
+		least, most := math.Inf(1), math.Inf(-1)
+		for k := 0; k <= n; k++ {
+			depth, _ := fp.depth(r2.Sub(along(g.a, g.b, float64(k)/float64(n)), plan(at.d)))
+			least, most = math.Min(least, depth), math.Max(most, depth)
+		}
+		switch l := r2.Norm(r2.Sub(g.b, g.a)); {
+		case least > -margin:
+			in += l
+		case most > margin:
+			across += l
+		}
+	}
+	return in > 0 && across <= share*in
+}
+
+// Limits of seeing an outline in a layer: outlineScatter is the greatest
+// distance from the median, mm, that outlineShare of the samples must keep,
+// and outlineInset how far the median may be off (a first layer is often drawn
+// in by some tenths).
+const (
+	outlineScatter = 0.06
+	outlineShare   = 0.6
+	outlineInset   = 0.6
+)
+
+func (f *fitter) outlined(s *slice, at fit) bool {
+	f.pieces = f.cut.cut(f.pieces[:0], s.mid()-at.d.Z)
+	f.off = f.off[:0]
+	missed := 0
+	shift := plan(at.d)
+	sample(f.pieces, sampleStep/4, maxSamples, func(q *piece, t float64) {
+		if math.Abs(q.slope) > steepSlope {
+			return
+		}
+		met, dz, ok := s.meet(r2.Add(along(q.a, q.b, t), shift), q.out, at.inset, outlineInset)
+		if !ok {
+			missed++
+			return
+		}
+		f.off = append(f.off, met+at.inset+q.slope*dz)
+	})
+	mid := median(f.off)
+	near := 0
+	for _, r := range f.off {
+		if math.Abs(r-mid) < outlineScatter {
+			near++
+		}
+	}
+	return near > 0 && float64(near) >= outlineShare*float64(len(f.off)+missed)
+}

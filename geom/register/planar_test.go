@@ -1,0 +1,662 @@
+package register
+
+// planar_test.go is a little planar generator for tests: sections, walls,
+// lines for fill, and a dialect to say it in. It is written apart from
+// geom/planner and knows nothing of it, nor of this package's own cutting, so
+// that they can't share a fault.
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"sort"
+
+	clipper "github.com/ctessum/go.clipper"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"conewright/geom/mesh"
+)
+
+type dialect struct {
+	name       string
+	relativeE  bool
+	inches     bool
+	arcs       bool
+	hop        float64
+	resetE     bool // G92 E0 at each layer
+	numbers    bool // N and checksums
+	dense      bool // no blanks, lower case
+	crlf       bool
+	comments   string // "", ";", "("
+	skirts     int    // loops
+	skirtTall  int    // layers
+	brim       int    // loops
+	raft       int    // layers
+	prime      bool
+	firmware   bool // G10 G11
+	wipe       bool
+	walls      int
+	fill       float64 // 0..1
+	squeeze    float64 // first layer drawn in
+	spiral     bool
+	heights    []float64 // layer heights, repeated; nil: h
+	width      float64
+	park       string // ending
+	relativeXY bool   // hops in G91
+	shiftG92   bool   // the file's frame renamed midway
+	infillOnly int
+}
+
+// job is one file to be made.
+type planarJob struct {
+	m     *mesh.Mesh
+	h     float64
+	d     dialect
+	shift r3.Vec
+	drop  float64 // how much lies under the bed
+	also  []planarJob
+	bend  func(p r3.Vec) float64 // lowers each place of the result
+}
+
+type planarFile struct {
+	text     []byte
+	filament float64 // of the part
+	off      int     // beads off the part
+	first    int     // line of the part's first bead
+}
+
+type poly []r2.Vec
+
+const unit = 1e4
+
+func toClip(ps []poly) clipper.Paths {
+	var out clipper.Paths
+	for _, p := range ps {
+		var q clipper.Path
+		for _, v := range p {
+			q = append(q, &clipper.IntPoint{X: clipper.CInt(math.Round(v.X * unit)), Y: clipper.CInt(math.Round(v.Y * unit))})
+		}
+		out = append(out, q)
+	}
+	return out
+}
+
+func inset(ps []poly, by float64) []poly {
+	if len(ps) == 0 {
+		return nil
+	}
+	co := clipper.NewClipperOffset()
+	co.ArcTolerance = 20
+	co.MiterLimit = 4
+	co.AddPaths(toClip(ps), clipper.JtMiter, clipper.EtClosedPolygon)
+	var out []poly
+	for _, q := range co.Execute(-by * unit) {
+		var p poly
+		for _, v := range q {
+			p = append(p, r2.Vec{X: float64(v.X) / unit, Y: float64(v.Y) / unit})
+		}
+		if len(p) > 2 {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// contours cuts the mesh at z and links the cuts end to end.
+func contours(m *mesh.Mesh, z float64) []poly {
+	type cut struct{ a, b r2.Vec }
+	var cuts []cut
+	for i := range m.Facets {
+		p, q, r := m.Corners(i)
+		var in, out []r2.Vec
+		for _, e := range [3][2]r3.Vec{{p, q}, {q, r}, {r, p}} {
+			if (e[0].Z >= z) == (e[1].Z >= z) {
+				continue
+			}
+			lo, hi := e[0], e[1]
+			if lo.Z > hi.Z {
+				lo, hi = hi, lo
+			}
+			t := (z - lo.Z) / (hi.Z - lo.Z)
+			at := r2.Vec{X: lo.X + t*(hi.X-lo.X), Y: lo.Y + t*(hi.Y-lo.Y)}
+			if e[0].Z >= z { // going down
+				in = append(in, at)
+			} else {
+				out = append(out, at)
+			}
+		}
+		if len(in) == 1 && len(out) == 1 && r2.Norm(r2.Sub(in[0], out[0])) > 1e-9 {
+			// Seen from outside a facet runs counter-clockwise, so the cut runs
+			// from where it goes down to where it comes up, or back: the solid
+			// is to be on the left.
+			cuts = append(cuts, cut{in[0], out[0]})
+		}
+	}
+	key := func(v r2.Vec) [2]int64 {
+		return [2]int64{int64(math.Round(v.X * 1e5)), int64(math.Round(v.Y * 1e5))}
+	}
+	from := map[[2]int64][]int{}
+	for i, c := range cuts {
+		from[key(c.a)] = append(from[key(c.a)], i)
+	}
+	used := make([]bool, len(cuts))
+	var out []poly
+	for i := range cuts {
+		if used[i] {
+			continue
+		}
+		var p poly
+		for k := i; k >= 0; {
+			used[k] = true
+			p = append(p, cuts[k].a)
+			next := -1
+			for dx := int64(-1); dx <= 1 && next < 0; dx++ {
+				for dy := int64(-1); dy <= 1 && next < 0; dy++ {
+					b := key(cuts[k].b)
+					for _, n := range from[[2]int64{b[0] + dx, b[1] + dy}] {
+						if !used[n] {
+							next = n
+							break
+						}
+					}
+				}
+			}
+			k = next
+		}
+		if len(p) > 2 {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func area(ps []poly) float64 {
+	s := 0.0
+	for _, p := range ps {
+		for i := range p {
+			s += r2.Cross(p[i], p[(i+1)%len(p)]) / 2
+		}
+	}
+	return s
+}
+
+// lines fills polygons with straight lines, alternately along x and y.
+func lines(ps []poly, pitch float64, across bool) [][2]r2.Vec {
+	swap := func(v r2.Vec) r2.Vec {
+		if across {
+			return r2.Vec{X: v.Y, Y: v.X}
+		}
+		return v
+	}
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, p := range ps {
+		for _, v := range p {
+			lo, hi = math.Min(lo, swap(v).Y), math.Max(hi, swap(v).Y)
+		}
+	}
+	var out [][2]r2.Vec
+	for y, turn := lo+pitch/2+1e-5, false; y < hi; y, turn = y+pitch, !turn {
+		var xs []float64
+		for _, p := range ps {
+			for i := range p {
+				a, b := swap(p[i]), swap(p[(i+1)%len(p)])
+				if (a.Y >= y) != (b.Y >= y) {
+					xs = append(xs, a.X+(y-a.Y)/(b.Y-a.Y)*(b.X-a.X))
+				}
+			}
+		}
+		sort.Float64s(xs)
+		for i := 0; i+1 < len(xs); i += 2 {
+			s := [2]r2.Vec{swap(r2.Vec{X: xs[i], Y: y}), swap(r2.Vec{X: xs[i+1], Y: y})}
+			if turn {
+				s[0], s[1] = s[1], s[0]
+			}
+			if xs[i+1]-xs[i] > 0.3 {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
+
+// sayer writes words in a dialect.
+type sayer struct {
+	d        dialect
+	b        bytes.Buffer
+	n        int
+	lines    int
+	e        float64
+	rounding float64
+	file     planarFile
+	part     bool
+	pos      r3.Vec
+	bend     func(p r3.Vec) float64
+	off      r3.Vec
+}
+
+func (s *sayer) say(words, comment string) {
+	if s.d.dense {
+		var dense []byte
+		for i := 0; i < len(words); i++ {
+			if words[i] != ' ' {
+				dense = append(dense, words[i]|0x20)
+			}
+		}
+		if words != "" && words[0] != 'M' {
+			words = string(dense)
+		}
+	}
+	if s.d.numbers && words != "" {
+		s.n += 10
+		words = fmt.Sprintf("N%d %s", s.n, words)
+		sum := byte(0)
+		for i := range len(words) {
+			sum ^= words[i]
+		}
+		words += fmt.Sprintf("*%d", sum)
+	}
+	if comment != "" && s.d.comments == ";" {
+		words += " ; " + comment
+	} else if comment != "" && s.d.comments == "(" {
+		words = "(" + comment + ") " + words
+	}
+	s.b.WriteString(words)
+	if s.d.crlf {
+		s.b.WriteByte('\r')
+	}
+	s.b.WriteByte('\n')
+	s.lines++
+}
+
+func (s *sayer) scale(v float64) float64 {
+	if s.d.inches {
+		return v / 25.4
+	}
+	return v
+}
+
+func (s *sayer) num(v float64) string {
+	if s.d.inches {
+		return fmt.Sprintf("%.5f", s.scale(v))
+	}
+	return fmt.Sprintf("%.3f", v)
+}
+
+func (s *sayer) coords(p r3.Vec) string {
+	w := p
+	if s.bend != nil {
+		w.Z -= s.bend(p)
+	}
+	t := " X" + s.num(w.X-s.off.X) + " Y" + s.num(w.Y-s.off.Y)
+	if p.Z != s.pos.Z || s.bend != nil {
+		t += " Z" + s.num(w.Z)
+	}
+	return t
+}
+
+func (s *sayer) eWord(de float64) string {
+	if s.d.relativeE {
+		v := math.Round(s.scale(de+s.rounding)*1e5) / 1e5
+		back := v
+		if s.d.inches {
+			back *= 25.4
+		}
+		s.rounding += de - back
+		if s.part {
+			s.file.filament += back
+		}
+		return fmt.Sprintf(" E%.5f", v)
+	}
+	was := math.Round(s.scale(s.e)*1e5) / 1e5
+	s.e += de
+	now := math.Round(s.scale(s.e)*1e5) / 1e5
+	if s.part {
+		v := now - was
+		if s.d.inches {
+			v *= 25.4
+		}
+		s.file.filament += v
+	}
+	return fmt.Sprintf(" E%.5f", now)
+}
+
+func (s *sayer) retract(on bool) {
+	if s.d.firmware {
+		if on {
+			s.say("G10", "")
+		} else {
+			s.say("G11", "")
+		}
+		return
+	}
+	part := s.part
+	s.part = false
+	de := 0.8
+	if on {
+		de = -de
+	}
+	s.say("G1"+s.eWord(de)+" F"+s.num(1800), "")
+	s.part = part
+}
+
+func (s *sayer) travel(p r3.Vec) {
+	if r3.Norm(r3.Sub(p, s.pos)) < 1e-9 {
+		return
+	}
+	s.retract(true)
+	if s.d.hop > 0 {
+		up := s.pos
+		up.Z += s.d.hop
+		if s.d.relativeXY {
+			s.say("G91", "")
+			s.say("G0 Z"+s.num(s.d.hop), "up")
+			s.say("G90", "")
+			if s.d.relativeE {
+				s.say("M83", "")
+			} else {
+				s.say("M82", "")
+			}
+			s.pos = up
+		} else {
+			s.say("G0"+s.coords(up), "")
+			s.pos = up
+		}
+		over := p
+		over.Z = math.Max(up.Z, p.Z)
+		s.say("G0"+s.coords(over)+" F"+s.num(9000), "")
+		s.pos = over
+	}
+	s.say("G0"+s.coords(p)+" F"+s.num(9000), "travel")
+	s.pos = p
+	s.retract(false)
+}
+
+func (s *sayer) bead(p r3.Vec, perMM float64) {
+	l := math.Hypot(p.X-s.pos.X, p.Y-s.pos.Y)
+	if l < 0.002 {
+		return
+	}
+	s.say("G1"+s.coords(p)+s.eWord(l*perMM), "")
+	s.count()
+	s.pos = p
+}
+
+func (s *sayer) count() {
+	if !s.part {
+		s.file.off++
+	} else if s.file.first == 0 {
+		s.file.first = s.lines
+	}
+}
+
+// loop lays a closed polygon, with arcs where the dialect has them and the
+// corners lie on a circle.
+func (s *sayer) loop(p poly, z, perMM float64) {
+	at := func(i int) r3.Vec { v := p[i%len(p)]; return r3.Vec{X: v.X, Y: v.Y, Z: z} }
+	s.travel(at(0))
+	for i := 0; i < len(p); {
+		if n, c, cw := s.circle(p, i); n > 3 {
+			to := at(i + n)
+			r := math.Hypot(s.pos.X-c.X, s.pos.Y-c.Y)
+			turn := math.Atan2(s.pos.Y-c.Y, s.pos.X-c.X) - math.Atan2(to.Y-c.Y, to.X-c.X)
+			word := "G2"
+			if !cw {
+				word, turn = "G3", -turn
+			}
+			for turn <= 0 {
+				turn += 2 * math.Pi
+			}
+			s.say(word+s.coords(to)+" I"+s.num(c.X-s.pos.X)+" J"+s.num(c.Y-s.pos.Y)+s.eWord(turn*r*perMM), "")
+			s.count()
+			s.pos = to
+			i += n
+			continue
+		}
+		s.bead(at(i+1), perMM)
+		i++
+	}
+	if s.d.wipe {
+		part := s.part
+		s.part = false
+		v := r2.Add(p[0], r2.Scale(math.Min(1, 0.5/r2.Norm(r2.Sub(p[1], p[0]))), r2.Sub(p[1], p[0])))
+		s.say("G1"+s.coords(r3.Vec{X: v.X, Y: v.Y, Z: z})+s.eWord(-0.2), "wipe")
+		s.pos = r3.Vec{X: v.X, Y: v.Y, Z: z}
+		s.say("G1"+s.eWord(0.2), "")
+		s.part = part
+	}
+}
+
+// circle finds how many corners from i on lie on one circle, at most half a
+// turn.
+func (s *sayer) circle(p poly, i int) (n int, c r2.Vec, clockwise bool) {
+	if !s.d.arcs || i+3 > len(p) {
+		return 0, c, false
+	}
+	a, b, d := p[i], p[i+1], p[(i+2)%len(p)]
+	ab, ad := r2.Sub(b, a), r2.Sub(d, a)
+	cross := r2.Cross(ab, ad)
+	if math.Abs(cross) < 1e-4 {
+		return 0, c, false
+	}
+	c = r2.Add(a, r2.Scale(1/(2*cross), r2.Vec{X: ad.Y*r2.Norm2(ab) - ab.Y*r2.Norm2(ad), Y: ab.X*r2.Norm2(ad) - ad.X*r2.Norm2(ab)}))
+	r := r2.Norm(r2.Sub(a, c))
+	step := r2.Norm(ab)
+	for n = 0; i+n+1 <= len(p) && float64(n)*step < 3*r; n++ {
+		q := p[(i+n+1)%len(p)]
+		l := r2.Norm(r2.Sub(q, p[i+n]))
+		if math.Abs(r2.Norm(r2.Sub(q, c))-r) > 0.002 || math.Abs(l-step) > 0.05*step || l > r/2 {
+			break
+		}
+	}
+	return n, c, cross < 0
+}
+
+func (s *sayer) layerBody(ps []poly, z, h float64, k int) {
+	w := s.d.width
+	area := (w-h)*h + math.Pi*h*h/4
+	perMM := area / (math.Pi / 4 * 1.75 * 1.75)
+	for i := s.d.walls - 1; i >= 0; i-- {
+		for _, p := range inset(ps, (float64(i)+0.5)*w) {
+			s.loop(p, z, perMM)
+		}
+	}
+	if s.d.fill > 0 {
+		for _, l := range lines(inset(ps, (float64(s.d.walls)+0.3)*w), w/s.d.fill, k%2 == 1) {
+			s.travel(r3.Vec{X: l[0].X, Y: l[0].Y, Z: z})
+			s.bead(r3.Vec{X: l[1].X, Y: l[1].Y, Z: z}, perMM)
+		}
+	}
+}
+
+func moved(ps []poly, d r3.Vec) []poly {
+	var out []poly
+	for _, p := range ps {
+		var q poly
+		for _, v := range p {
+			q = append(q, r2.Vec{X: v.X + d.X, Y: v.Y + d.Y})
+		}
+		out = append(out, q)
+	}
+	return out
+}
+
+// make writes the file.
+func (j planarJob) make() planarFile {
+	s := &sayer{d: j.d, bend: j.bend}
+	s.start()
+	top := 0.0
+	for _, v := range j.m.Vertices {
+		top = math.Max(top, v.Z)
+	}
+	z0 := -j.drop
+	if j.d.raft > 0 {
+		z0 = s.raft(moved(contours(j.m, 0.05), j.shift), j.h)
+	}
+	w := j.d.width
+	if j.d.spiral {
+		s.spiral(j, top)
+	}
+	for k, z := 0, 0.0; !j.d.spiral; k++ {
+		h := j.h
+		if len(j.d.heights) > 0 {
+			h = j.d.heights[k%len(j.d.heights)]
+		}
+		mid := z + h/2
+		if z += h; mid >= top {
+			break
+		}
+		if z+z0 <= 0.3*h {
+			continue
+		}
+		ps := moved(contours(j.m, mid), j.shift)
+		if len(ps) == 0 {
+			continue
+		}
+		s.say("", fmt.Sprintf("layer %d", k))
+		if s.d.resetE && !s.d.relativeE {
+			s.say("G92 E0", "")
+			s.e = 0
+		}
+		around(s, ps, z+z0, h, k)
+		body := ps
+		if k == 0 && j.d.squeeze > 0 {
+			body = inset(ps, j.d.squeeze)
+		}
+		s.part = true
+		s.layerBody(body, z+z0, h, k)
+		for _, other := range j.also {
+			s.layerBody(moved(contours(other.m, mid), other.shift), z+z0, h, k)
+		}
+		s.part = false
+		if s.d.shiftG92 && k%5 == 2 {
+			s.say(fmt.Sprintf("G92 X%s Y%s", s.num(s.pos.X-s.off.X-3), s.num(s.pos.Y-s.off.Y+2)), "")
+			s.off = r3.Add(s.off, r3.Vec{X: 3, Y: -2})
+		}
+	}
+	_ = w
+	s.end()
+	s.file.text = s.b.Bytes()
+	return s.file
+}
+
+func around(s *sayer, ps []poly, z, h float64, k int) {
+	w := s.d.width
+	area := (w-h)*h + math.Pi*h*h/4
+	perMM := area / (math.Pi / 4 * 1.75 * 1.75)
+	if k < max(1, s.d.skirtTall) {
+		for i := range s.d.skirts {
+			for _, p := range inset(ps, -5-float64(i)*w) {
+				s.loop(p, z, perMM)
+			}
+		}
+	}
+	if k == 0 {
+		for i := s.d.brim - 1; i >= 0; i-- {
+			for _, p := range inset(ps, -(float64(i)+0.5)*w) {
+				if area := polyArea(p); area > 0 {
+					s.loop(p, z, perMM)
+				}
+			}
+		}
+	}
+}
+
+func polyArea(p poly) float64 { return area([]poly{p}) }
+
+func (s *sayer) start() {
+	s.say("", "made by nobody")
+	s.say("M140 S60", "")
+	s.say("M104 S210", "heat")
+	if s.d.inches {
+		s.say("G20", "")
+	} else {
+		s.say("G21", "")
+	}
+	s.say("G90", "")
+	s.say("G28", "home")
+	if s.d.relativeE {
+		s.say("M83", "")
+	} else {
+		s.say("M82", "")
+		s.say("G92 E0", "")
+	}
+	s.say("M117 Wait (for heat)", "")
+	s.say("M109 S210", "")
+	s.pos = r3.Vec{X: 1, Y: 1, Z: 5}
+	s.say("G1 X"+s.num(1)+" Y"+s.num(1)+" Z"+s.num(5)+" F"+s.num(3000), "")
+	if s.d.prime {
+		s.travel(r3.Vec{X: 5, Y: -2, Z: 0.27})
+		s.bead(r3.Vec{X: 90, Y: -2, Z: 0.27}, 0.08)
+		s.bead(r3.Vec{X: 90, Y: -1.5, Z: 0.27}, 0.08)
+		s.bead(r3.Vec{X: 5, Y: -1.5, Z: 0.27}, 0.08)
+	}
+	s.say("M106 S127", "fan")
+}
+
+func (s *sayer) raft(ps []poly, h float64) float64 {
+	z := 0.0
+	for k := range s.d.raft {
+		z += 0.3
+		pitch, perMM := 2.0, 0.12
+		if k == s.d.raft-1 {
+			pitch, perMM = s.d.width, 0.05
+		}
+		for _, l := range lines(inset(ps, -4), pitch, k%2 == 0) {
+			s.travel(r3.Vec{X: l[0].X, Y: l[0].Y, Z: z})
+			s.bead(r3.Vec{X: l[1].X, Y: l[1].Y, Z: z}, perMM)
+		}
+	}
+	return z + 0.15
+}
+
+func (s *sayer) spiral(j planarJob, top float64) {
+	w, h := s.d.width, j.h
+	area := (w-h)*h + math.Pi*h*h/4
+	perMM := area / (math.Pi / 4 * 1.75 * 1.75)
+	s.part = true
+	for z := h; z < h*2.5; z += h { // a level foot
+		s.layerBody(moved(contours(j.m, z-h/2), j.shift), z, h, 0)
+	}
+	for z := 3 * h; z < top; z += h {
+		ps := inset(moved(contours(j.m, z-h/2), j.shift), w/2)
+		if len(ps) != 1 {
+			break
+		}
+		p := ps[0]
+		// Begin where the last turn ended.
+		best := 0
+		for i := range p {
+			if math.Hypot(p[i].X-s.pos.X, p[i].Y-s.pos.Y) < math.Hypot(p[best].X-s.pos.X, p[best].Y-s.pos.Y) {
+				best = i
+			}
+		}
+		length, done := 0.0, 0.0
+		for i := range p {
+			length += r2.Norm(r2.Sub(p[(i+1)%len(p)], p[i]))
+		}
+		for i := range p {
+			a, b := p[(best+i)%len(p)], p[(best+i+1)%len(p)]
+			done += r2.Norm(r2.Sub(b, a))
+			s.bead(r3.Vec{X: b.X, Y: b.Y, Z: z - h + h*done/length}, perMM)
+		}
+	}
+	s.part = false
+}
+
+func (s *sayer) end() {
+	s.retract(true)
+	switch s.d.park {
+	case "relative":
+		s.say("G91", "")
+		s.say("G1 Z"+s.num(10)+" F"+s.num(600), "")
+		s.say("G90", "")
+	case "home":
+		s.say("G28 X Y", "")
+	default:
+		s.say("G1 X0 Y"+s.num(200)+" F"+s.num(6000), "")
+	}
+	s.say("M104 S0", "")
+	s.say("M140 S0", "")
+	s.say("M84", "done")
+}

@@ -1,0 +1,275 @@
+package register
+
+import (
+	"context"
+	"io"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"conewright/geom/motion"
+)
+
+const (
+	// lowHeight and lowCount: skirts, brims and priming lines reach no higher
+	// above the part's first layer than the greater of both (mm, layers). Above
+	// a bead off the part is a misfit.
+	lowHeight = 1.5
+	lowCount  = 5
+	// squeezed is how far the outline of the first squeezedHeight mm may be
+	// drawn in beside what is allowed everywhere, mm: compensation of the
+	// first layer's spreading.
+	squeezed, squeezedHeight = 0.4, 1.0
+	// heightSlack is how uncertain heights are, mm; on a slope the outline may
+	// be off by as much times the slope.
+	heightSlack = 0.03
+	// outlineStep is the distance of places on the outline that must have a
+	// bead, mm.
+	outlineStep = 0.8
+	// mostOutline bounds them a layer.
+	mostOutline = 2500
+	// far is what is told of a bead or an outline with nothing near, mm.
+	far = 2.0
+)
+
+// A verifier is the third pass: every bead must lie in the part, and along
+// every outline that a bead can reach there must be one.
+type verifier struct {
+	cut    *cutter
+	beads  beads
+	at     fit
+	low    int // layers below are searched for beads off the part
+	first  int // the first layer of the part
+	result *Result
+
+	open    []*sheet // by layer; nil: not begun or done
+	judged  []bool   // its outline has been looked along
+	spare   []*sheet
+	pending misfit // a misfit since the last bead on the part: perhaps the file's end
+}
+
+// sheet is a layer that is being read.
+type sheet struct {
+	foot     footprint
+	segments []segment
+	grid     grid
+}
+
+// misfit is the greatest deviation and where it is.
+type misfit struct {
+	off     float64
+	at      r3.Vec // in the file's coordinates
+	line    int
+	missing bool // an outline without a bead; else a bead off the part
+}
+
+func (m *misfit) worsen(other misfit) {
+	if other.off > m.off {
+		*m = other
+	}
+}
+
+func (v *verifier) run(ctx context.Context, src io.Reader, o *Options) (misfit, error) {
+	var worst misfit
+	last := 0
+	v.open, v.judged = make([]*sheet, len(v.beads.list)), make([]bool, len(v.beads.list))
+	_, err := motion.Read(ctx, src, o.Read, func(ev *motion.Event) error {
+		if !ev.Extrudes() {
+			return nil
+		}
+		// A layer is complete once a bead comes from a later line than its
+		// last (one line may be many chords).
+		if ev.Line > v.beads.list[last].last {
+			v.close(last, &worst)
+		}
+		i, s, sure := v.beads.bead(ev)
+		v.bead(i, s, sure, ev, &worst)
+		last = i
+		return nil
+	})
+	for i := range v.open {
+		v.close(i, &worst)
+	}
+	return worst, err
+}
+
+// bead judges one bead.
+func (v *verifier) bead(i int, s segment, sure bool, ev *motion.Event, worst *misfit) {
+	if i < v.first || !ev.Placed() {
+		v.result.OffPart++
+		return
+	}
+	sh := v.sheet(i)
+	switch {
+	case i < v.low:
+		if !onPart(&sh.foot, s, v.at.d) {
+			v.result.OffPart++
+			return
+		}
+	case !sure:
+		return // it goes with the others
+	default:
+		m := v.excess(sh, s, ev)
+		if m.off > MaxOutline {
+			if v.result.FirstBead > 0 { // else it is still the file's start
+				v.pending.worsen(m)
+			}
+			v.result.OffPart++
+			return
+		}
+		worst.worsen(m)
+	}
+	worst.worsen(v.pending)
+	v.pending = misfit{}
+	if v.result.FirstBead == 0 {
+		v.result.FirstBead = ev.Line
+	}
+	v.result.LastBead = ev.Line
+	if sure {
+		sh.segments = append(sh.segments, s)
+		v.overlap(i, s)
+	}
+}
+
+// overlap gives a spiral's bead near the border of its slab to the next one
+// too, so that a pitch that is a little off leaves no gap between turns.
+func (v *verifier) overlap(i int, s segment) {
+	l := &v.beads.list[i]
+	if !l.spiral || math.Abs(s.dz) < 0.3*l.h {
+		return
+	}
+	k := i + 1
+	if s.dz < 0 {
+		k = i - 1
+	}
+	if k >= v.first && k < len(v.beads.list) && v.beads.list[k].spiral {
+		sh := v.sheet(k)
+		s.dz += l.z - v.beads.list[k].z
+		sh.segments = append(sh.segments, s)
+	}
+}
+
+func (v *verifier) sheet(i int) *sheet {
+	if v.open[i] != nil {
+		return v.open[i]
+	}
+	sh := &sheet{}
+	if n := len(v.spare); n > 0 {
+		sh, v.spare = v.spare[n-1], v.spare[:n-1]
+	}
+	sh.segments = sh.segments[:0]
+	sh.foot.pieces = v.cut.cut(sh.foot.pieces[:0], v.beads.list[i].mid()-v.at.d.Z)
+	sh.foot.build()
+	v.open[i] = sh
+	return sh
+}
+
+// beadStep is the distance of the places of a bead that are judged, mm.
+const beadStep = 0.7
+
+func steps(s segment) int {
+	return min(1+int(r2.Norm(r2.Sub(s.b, s.a))/beadStep), 200)
+}
+
+// excess tells how far a bead lies out of where it may: its middle line is to
+// be at least the inset deep.
+func (v *verifier) excess(sh *sheet, s segment, ev *motion.Event) misfit {
+	m := misfit{line: ev.Line}
+	shift := plan(v.at.d)
+	n := steps(s)
+	for k := 0; k <= n; k++ {
+		p := along(s.a, s.b, float64(k)/float64(n))
+		depth, slope := sh.foot.depth(r2.Sub(p, shift))
+		off := v.at.inset - depth - math.Abs(slope)*(heightSlack+math.Abs(s.dz))
+		if math.IsInf(depth, -1) {
+			off = far
+		}
+		if off > m.off {
+			m.off, m.at = off, r3.Vec{X: p.X, Y: p.Y, Z: ev.To.Z}
+		}
+	}
+	return m
+}
+
+// onPart reports whether most of a bead lies on the section, d moved. A bead
+// may stick out by a third of a usual bead's half width: brims lie a whole
+// half width outside.
+func onPart(f *footprint, s segment, d r3.Vec) bool {
+	const stickOut = 0.07
+	n := steps(s)
+	in := 0
+	for k := 0; k <= n; k++ {
+		if depth, _ := f.depth(r2.Sub(along(s.a, s.b, float64(k)/float64(n)), plan(d))); depth > -stickOut {
+			in++
+		}
+	}
+	return 2*in > n
+}
+
+// close judges a layer that is complete: has its outline beads?
+func (v *verifier) close(i int, worst *misfit) {
+	sh := v.open[i]
+	if sh == nil {
+		return
+	}
+	v.open[i] = nil
+	sh.grid.build(len(sh.segments), func(i int) (r2.Vec, r2.Vec) { return sh.segments[i].a, sh.segments[i].b }, far)
+	l := &v.beads.list[i]
+	extra := heightSlack
+	if l.spiral {
+		extra += l.h / 2
+	}
+	allowed := 0.0
+	if l.mid()-v.at.d.Z < squeezedHeight {
+		allowed = squeezed
+	}
+	if !v.partial(i) && !v.judged[i] {
+		worst.worsen(v.missing(sh, l, allowed, extra))
+	}
+	v.judged[i] = true
+	v.spare = append(v.spare, sh)
+}
+
+// partial reports a spiral's first and last slab, which hold less than a turn.
+func (v *verifier) partial(i int) bool {
+	list := v.beads.list
+	return list[i].spiral && (i == 0 || i == len(list)-1 || !list[i-1].spiral || !list[i+1].spiral)
+}
+
+// missing looks for outline without a bead. allowed is taken off everywhere,
+// extra times the slope.
+func (v *verifier) missing(sh *sheet, l *layer, allowed, extra float64) misfit {
+	m := misfit{line: l.first, missing: true}
+	f := &sh.foot
+	sample(f.pieces, outlineStep, mostOutline, func(q *piece, t float64) {
+		p := along(q.a, q.b, t)
+		off := sh.nearest(r2.Add(p, plan(v.at.d))) - v.at.inset - allowed - extra*math.Abs(q.slope)
+		if off > m.off && f.reachable(q, t, v.at.inset) && !f.covered(q, p) {
+			m.off, m.at = off, r3.Vec{X: p.X + v.at.d.X, Y: p.Y + v.at.d.Y, Z: l.z}
+		}
+	})
+	return m
+}
+
+// nearest is the distance from p to the nearest bead's middle line, at most
+// far.
+func (s *sheet) nearest(p r2.Vec) float64 {
+	best := far * far
+	for _, i := range s.grid.items(s.grid.at(p)) {
+		g := &s.segments[i]
+		best = math.Min(best, r2.Norm2(r2.Sub(p, foot(p, g.a, g.b))))
+	}
+	return math.Sqrt(best)
+}
+
+// covered reports that the outline at p runs inside the solid: another body
+// laps over it.
+func (f *footprint) covered(q *piece, p r2.Vec) bool {
+	depth, _ := f.depth(r2.Add(p, r2.Scale(2*reach, q.out)))
+	if !math.IsInf(depth, 1) {
+		return false
+	}
+	depth, _ = f.depth(r2.Add(p, r2.Scale(0.05, q.out)))
+	return depth > 0.06
+}
