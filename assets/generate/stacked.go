@@ -46,18 +46,53 @@ func bracket() (*mesh.Mesh, error) {
 	return s.part()
 }
 
-// gantry: two posts joined by a beam, to hang a fender from.
+// gantry: two posts joined by a beam, to hang a fender from. The beam is
+// narrower than the posts and ends flush with them, so that no lip hangs free
+// on the side from which a ramp begins.
 func gantry() (*mesh.Mesh, error) {
 	var s solid
-	left := s.foot(r2.Vec{X: -18}, 9, 6, 26)
-	right := s.foot(r2.Vec{X: 18}, 9, 6, 26)
-	under := s.loop(26, stadium(18, 7.5, 2*bend))
-	shoulder := s.loop(33, stadium(18, 7.5, 2*bend))
-	upper := s.loop(34, stadium(18, 6.5, 2*bend))
-	s.bottom(under, left, right)
+	left := s.foot(r2.Vec{X: -gantryHalf}, 9, 6, 26)
+	right := s.foot(r2.Vec{X: gantryHalf}, 9, 6, 26)
+	under, gap := gantryBeam(left, right)
+	shoulder := s.gantryLoop(33, 6)
+	upper := s.gantryLoop(34, 5)
+	s.bottom(gap)
 	s.walls(under, shoulder, upper)
 	s.top(upper)
 	return s.part()
+}
+
+const (
+	gantryHalf = 18         // from the middle to a post's axis
+	eighth     = around / 8 // the beam's sides leave the posts at 45 degrees
+)
+
+// gantryBeam returns, of two posts' upper loops, the outline of the posts and
+// the beam, and that of the beam between the posts.
+func gantryBeam(left, right loop) (outline, gap loop) {
+	for k := 5 * eighth; k <= 11*eighth; k++ {
+		outline = append(outline, right[k%around])
+	}
+	outline = append(outline, left[eighth:7*eighth+1]...)
+	gap = append(gap, left[7*eighth])
+	for k := 5 * eighth; k >= 3*eighth; k-- {
+		gap = append(gap, right[k])
+	}
+	for k := 9 * eighth; k > 7*eighth; k-- {
+		gap = append(gap, left[k%around])
+	}
+	return outline, gap
+}
+
+// gantryLoop adds the outline of posts and beam at another height and radius.
+func (s *solid) gantryLoop(z, radius float64) loop {
+	right := circle(r2.Vec{X: gantryHalf}, radius, around)
+	left := circle(r2.Vec{X: -gantryHalf}, radius, around)
+	var outline []r2.Vec
+	for k := 5 * eighth; k <= 11*eighth; k++ {
+		outline = append(outline, right[k%around])
+	}
+	return s.loop(z, append(outline, left[eighth:7*eighth+1]...))
 }
 
 // davit: a post with one long arm to one side, and an eye at its end.

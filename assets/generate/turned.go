@@ -37,13 +37,14 @@ func arcDown(r, z, top float64, steps int) []r2.Vec {
 }
 
 // penstock: a tube with a shelf inside that holds a strainer. The shelf hangs
-// on the wall and ends in air.
+// on the wall and ends in air. The bore is wide enough for a head that leans
+// across it.
 func penstock() (*mesh.Mesh, error) {
 	var s solid
 	s.turnRing(profile(
-		at(14, 0), at(17, 0), at(17, 40), corner(16, 40, 1, 0, 90, 4)[1:], at(15, 41),
-		corner(15, 40, 1, 90, 180, 4)[1:],
-		at(14, 27), at(7, 27), at(7, 24), at(14, 24)))
+		at(20, 0), at(23, 0), at(23, 40), corner(22, 40, 1, 0, 90, 4)[1:],
+		corner(21, 40, 1, 90, 180, 4),
+		at(20, 27), at(13, 27), at(13, 24), at(20, 24)))
 	return s.part()
 }
 
