@@ -77,8 +77,8 @@ func (r *run) findZone(g *Region, z *unwarp.ZoneStats) {
 	if z.Ruled.Count > 0 {
 		r.find(Note, "thin-contact", g.Name, z.Ruled.Line, point(z.Ruled.At), "%d pieces of beads near the base are raised or thinned", z.Ruled.Count)
 	}
-	if z.OffPart > 0 {
-		r.find(Note, "off-part", g.Name, 0, [3]float64{}, "%d beads outside the part's footprint are left out", z.OffPart)
+	if n := r.offPart(g); n > 0 {
+		r.find(Note, "off-part", g.Name, 0, [3]float64{}, "%d beads outside the part's footprint are left out", n)
 	}
 }
 
@@ -118,7 +118,7 @@ func (r *run) logMotion() {
 		z, s := &r.result.Log.Zones[i], &r.stats.Zones[i]
 		z.PlanarFilament, z.ContactFilament = tidy(s.PlanarFilament), tidy(s.ContactFilament)
 		z.Register, z.RegisterError = point(g.Offset), tidy(g.FitError)
-		z.Shells, z.OffPart = s.Shells, s.OffPart
+		z.Shells, z.OffPart = s.Shells, r.offPart(g)
 		contact += s.ContactFilament
 	}
 	volume := contact * card.FilamentArea()

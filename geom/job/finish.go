@@ -52,6 +52,9 @@ func bytesWriter(data []byte) func(io.Writer) error {
 
 // judge decides by the findings which motion files are written.
 func (r *run) judge() error {
+	if r.unfit {
+		return nil // no motion was made
+	}
 	final, overridable, collisions := 0, 0, 0
 	for i := range r.result.Log.Findings {
 		switch f := &r.result.Log.Findings[i]; {

@@ -92,7 +92,9 @@ type run struct {
 	opt     Options
 	result  *Result
 	files   *files
-	sources []readback.Source
+	sources []source
+	unfit   bool // a brought file doesn't fit its zone
+	unknown int  // words that weren't understood
 	stats   unwarp.Stats
 	report  readback.Report
 	began   time.Time
@@ -117,6 +119,9 @@ func (r *run) steps(ctx context.Context) error {
 			return err
 		}
 		r.began = time.Now()
+		if r.unfit && (step.name == "unwarp" || step.name == "readback" || step.name == "clearance") {
+			continue // there is no motion to speak of
+		}
 		if err := step.do(ctx); err != nil {
 			return err
 		}
@@ -275,20 +280,24 @@ func (r *run) correct(ctx context.Context) error {
 
 func (r *run) correctZone(ctx context.Context, c *unwarp.Corrector, i int) error {
 	src := &r.sources[i]
-	in, err := src.Open()
+	in, err := r.open(src.region)
 	if err != nil {
 		return err
 	}
 	defer in.Close()
-	if err := c.Zone(src.Zone); err != nil {
+	if err := c.Zone(src.zone()); err != nil {
 		return err
 	}
-	opt := src.Read
+	opt := r.readOptions()
 	opt.Progress = r.progress("unwarp", i, len(r.sources))
 	if info, err := in.(*os.File).Stat(); err == nil {
 		opt.Size = info.Size()
 	}
-	_, err = motion.Read(ctx, in, opt, c.Event)
+	each := c.Event
+	if src.fit != nil {
+		each = r.fromBrought(src, each)
+	}
+	_, err = motion.Read(ctx, in, opt, each)
 	return err
 }
 
@@ -311,7 +320,11 @@ func (r *run) proveMotion(ctx context.Context) error {
 	if r.opt.Progress != nil {
 		r.opt.Progress("readback", 0)
 	}
-	r.report, err = readback.Check(ctx, f, r.sources, readback.Options{
+	var sources []readback.Source
+	for i := range r.sources {
+		sources = append(sources, r.readback(&r.sources[i]))
+	}
+	r.report, err = readback.Check(ctx, f, sources, readback.Options{
 		Card: r.setup.Machine.Card, Span: readback.Span{First: r.stats.First, Last: r.stats.Last},
 	})
 	if err != nil {

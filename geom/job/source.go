@@ -6,6 +6,8 @@ import (
 
 	"conewright/geom/planner"
 	"conewright/geom/readback"
+	"conewright/geom/register"
+	"conewright/geom/unwarp"
 )
 
 // plan plans a region's planar motion and writes it where it waits. It is then
@@ -21,12 +23,33 @@ func (r *run) plan(ctx context.Context, g *Region, progress func(float64)) error
 	if err := r.files.write(planarDir+"/"+g.Name+".gcode", planned.Write); err != nil {
 		return err
 	}
-	r.sources = append(r.sources, readback.Source{
-		Zone: g.unwarpZone(nil),
-		Open: func() (io.ReadCloser, error) { return r.open(g) },
-		Read: r.readOptions(),
-	})
+	r.sources = append(r.sources, source{region: g})
 	return nil
+}
+
+// source is the planar motion of one zone, where it waits.
+type source struct {
+	region *Region
+	fit    *register.Result // of brought motion; nil: planned here, all of it is the part's
+}
+
+// zone returns what bringing the source's motion back needs, ready for one pass
+// over it.
+func (s *source) zone() *unwarp.Zone {
+	if s.fit == nil {
+		return s.region.unwarpZone(nil)
+	}
+	fit := *s.fit // it keeps its place while streaming
+	return s.region.unwarpZone(fit.OnPart)
+}
+
+// readback returns the source for the proof.
+func (r *run) readback(s *source) readback.Source {
+	return readback.Source{
+		Zone: s.zone(),
+		Open: func() (io.ReadCloser, error) { return r.open(s.region) },
+		Read: r.readOptions(),
+	}
 }
 
 // PlannerOptions returns what the built-in planner is told for a region.
@@ -44,10 +67,4 @@ func (s *Setup) PlannerOptions(g *Region) planner.Options {
 		o.Axis.X, o.Axis.Y = (box.Min.X+box.Max.X)/2, (box.Min.Y+box.Max.Y)/2
 	}
 	return o
-}
-
-// bring takes a planar motion file of the user's own slicer for a region: finds
-// where its slicer moved the part, and what of it belongs to the part.
-func (r *run) bring(ctx context.Context, g *Region, file string, progress func(float64)) error {
-	return wrong(file, "leave -motion out", "bringing motion isn't possible yet")
 }
