@@ -113,7 +113,7 @@ func TestSweepAgreesWithCuttingEveryFacetByItself(t *testing.T) {
 		grid := rapid.SampledFrom([]float64{0, 0.5, 2}).Draw(t, "grid")
 		m := lump(rapid.Uint64().Draw(t, "seed"), rapid.IntRange(3, 14).Draw(t, "n"), grid)
 		var heights []float64
-		for h := -10.0; h < 10; h += 0.25 {
+		for h := -10.0; h < 10; h += 0.5 {
 			heights = append(heights, h)
 		}
 		sections, err := shell.Sections(context.Background(), m, heights)

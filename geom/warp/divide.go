@@ -12,6 +12,10 @@ const (
 	evenEnough = 0.7
 	// evenTries bounds that search. Each try halves what is left of it.
 	evenTries = 8
+	// spare is the share of the tolerance that pieces leave to rounding: the
+	// diagonal of an upright wall, whose gap is that of a piece, must not seem
+	// to need a cut of its own.
+	spare = 1e-9
 	// manyCuts ends it after one try: among so many pieces a short one is lost.
 	manyCuts = 1000
 )
@@ -24,6 +28,7 @@ func divide(line *field.Line, tol float64, limit int, ts []float64) (cuts []floa
 	if !needsCut(line, tol) {
 		return ts, true
 	}
+	tol *= 1 - spare
 	start := len(ts)
 	ts = stretch(line, tol, limit, ts)
 	switch n := len(ts) - start; n {

@@ -52,8 +52,9 @@ func TestAdmeshFindsNothingOpen(t *testing.T) {
 		"normals to correct": regexp.MustCompile(`Normals fixed *: *(\d+)`),
 	}
 	size := regexp.MustCompile(`Volume *: *([\d.]+)`)
-	for partName, m := range parts() {
-		for fieldName, f := range fields() {
+	for _, partName := range []string{"box", "tilted box", "bollard"} {
+		for _, fieldName := range []string{"outward", "rounded wide", "rounded tight", "off axis"} {
+			m, f := parts()[partName], fields()[fieldName]
 			_, warped, _ := warpAll(t, m, &f, 0.02)
 			var file bytes.Buffer
 			if err := mesh.WriteSTL(&file, warped); err != nil {

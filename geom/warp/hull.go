@@ -51,12 +51,11 @@ func (p *patch) flip(t int32, k int) bool {
 	da, cd := p.tris[u].side[(m+2)%3], p.tris[u].side[(m+1)%3]
 	// In u the corners run d, a, c: across from c lies the side d a, from a the
 	// side c d.
-	p.tris[t] = tri{[3]int32{a, b, d}, [3]int32{u, da, ab}}
-	p.tris[u] = tri{[3]int32{b, c, d}, [3]int32{cd, t, bc}}
+	p.set(t, [3]int32{a, b, d}, [3]int32{u, da, ab})
+	p.set(u, [3]int32{b, c, d}, [3]int32{cd, t, bc})
 	p.relink(da, u, t)
 	p.relink(bc, t, u)
 	p.legal = append(p.legal, t, u)
-	p.check = append(p.check, t, u)
 	return true
 }
 
@@ -76,31 +75,52 @@ func (p *patch) relink(t, from, to int32) {
 	}
 }
 
-// insertInner adds vertices inside the facet, each where a piece's gap is
-// greatest, until every piece keeps the tolerance.
+// insertInner adds vertices inside the facet, always where the gap is greatest
+// of all, until every piece keeps the tolerance.
 func (p *patch) insertInner(r *refinement, out *block) error {
-	p.check = appendRange(p.check[:0], 0, int32(len(p.tris)))
 	first := r.firstInner()
-	for i := 0; i < len(p.check); i++ {
-		t := p.check[i]
-		gap, at, side := p.worst(t)
-		if gap <= p.tol {
+	p.gaps = p.gaps[:0]
+	p.changed = appendRange(p.changed[:0], 0, int32(len(p.tris)))
+	for p.noteGaps(); len(p.gaps) > 0; p.noteGaps() {
+		g := p.gaps.pop()
+		if g.version != p.tris[g.tri].version {
 			continue
 		}
 		if len(p.tris) > r.limit {
 			return r.tooFine()
 		}
 		a := p.corners[0]
-		place := r3.Add(a, r3.Add(r3.Scale(at.X, r3.Sub(p.corners[1], a)), r3.Scale(at.Y, r3.Sub(p.corners[2], a))))
-		v := p.add(at.X, at.Y, r.onAxis(place), first+int32(len(out.inner)))
+		place := r3.Add(a, r3.Add(r3.Scale(g.at.X, r3.Sub(p.corners[1], a)), r3.Scale(g.at.Y, r3.Sub(p.corners[2], a))))
+		v := p.add(g.at.X, g.at.Y, r.onAxis(place), first+int32(len(out.inner)))
 		out.inner = append(out.inner, p.points[v].place)
-		if side < 0 {
-			p.splitInside(t, v)
+		if g.side < 0 {
+			p.splitInside(g.tri, v)
 		} else {
-			p.splitSide(t, side, v)
+			p.splitSide(g.tri, g.side, v)
 		}
 	}
 	return nil
+}
+
+// noteGaps looks at the triangles that changed and notes those whose gap
+// exceeds the tolerance.
+func (p *patch) noteGaps() {
+	for _, t := range p.changed {
+		p.tris[t].changed = false
+		if gap, at, side := p.worst(t); gap > p.tol {
+			p.gaps.push(excess{gap, at, side, t, p.tris[t].version})
+		}
+	}
+	p.changed = p.changed[:0]
+}
+
+// set replaces triangle t.
+func (p *patch) set(t int32, corner, side [3]int32) {
+	old := p.tris[t]
+	p.tris[t] = tri{corner: corner, side: side, version: old.version + 1, changed: true}
+	if !old.changed {
+		p.changed = append(p.changed, t)
+	}
 }
 
 // worst returns the greatest gap of a triangle, where it is (in weights), and
@@ -158,15 +178,15 @@ func (p *patch) weights(a [3]*point, q [3]r2.Vec, place r2.Vec) r2.Vec {
 // splitInside cuts t into three at v.
 func (p *patch) splitInside(t, v int32) {
 	old := p.tris[t]
-	u, w := int32(len(p.tris)), int32(len(p.tris)+1)
+	u, w := p.fresh(), p.fresh()
 	a, b, c := old.corner[0], old.corner[1], old.corner[2]
-	p.tris[t] = tri{[3]int32{a, b, v}, [3]int32{u, w, old.side[2]}}
-	p.tris = append(p.tris,
-		tri{[3]int32{b, c, v}, [3]int32{w, t, old.side[0]}},
-		tri{[3]int32{c, a, v}, [3]int32{t, u, old.side[1]}})
+	p.set(t, [3]int32{a, b, v}, [3]int32{u, w, old.side[2]})
+	p.set(u, [3]int32{b, c, v}, [3]int32{w, t, old.side[0]})
+	p.set(w, [3]int32{c, a, v}, [3]int32{t, u, old.side[1]})
 	p.relink(old.side[0], t, u)
 	p.relink(old.side[1], t, w)
-	p.settle(t, u, w)
+	p.legal = append(p.legal[:0], t, u, w)
+	p.flipAll()
 }
 
 // splitSide cuts t and its neighbour across from corner k in two each at v on
@@ -178,21 +198,19 @@ func (p *patch) splitSide(t int32, k int, v int32) {
 	d := p.tris[u].corner[m]
 	bc, ab := p.tris[t].side[(k+2)%3], p.tris[t].side[(k+1)%3]
 	da, cd := p.tris[u].side[(m+2)%3], p.tris[u].side[(m+1)%3]
-	x, y := int32(len(p.tris)), int32(len(p.tris)+1)
-	p.tris[t] = tri{[3]int32{a, b, v}, [3]int32{x, u, ab}}
-	p.tris[u] = tri{[3]int32{d, a, v}, [3]int32{t, y, da}}
-	p.tris = append(p.tris,
-		tri{[3]int32{b, c, v}, [3]int32{y, t, bc}},
-		tri{[3]int32{c, d, v}, [3]int32{u, x, cd}})
+	x, y := p.fresh(), p.fresh()
+	p.set(t, [3]int32{a, b, v}, [3]int32{x, u, ab})
+	p.set(u, [3]int32{d, a, v}, [3]int32{t, y, da})
+	p.set(x, [3]int32{b, c, v}, [3]int32{y, t, bc})
+	p.set(y, [3]int32{c, d, v}, [3]int32{u, x, cd})
 	p.relink(bc, t, x)
 	p.relink(cd, u, y)
-	p.settle(t, u, x, y)
+	p.legal = append(p.legal[:0], t, u, x, y)
+	p.flipAll()
 }
 
-// settle makes new triangles part of the hull, and has all that changed looked
-// at again.
-func (p *patch) settle(fresh ...int32) {
-	p.legal = append(p.legal[:0], fresh...)
-	p.check = append(p.check, fresh...)
-	p.flipAll()
+// fresh makes room for another triangle.
+func (p *patch) fresh() int32 {
+	p.tris = append(p.tris, tri{})
+	return int32(len(p.tris) - 1)
 }

@@ -18,8 +18,9 @@ type patch struct {
 	corners [3]r3.Vec
 	points  []point
 	tris    []tri
-	check   []int32 // triangles whose gap is still to be looked at
 	legal   []int32 // triangles whose sides are still to be looked at
+	changed []int32 // triangles whose gap is still to be looked at
+	gaps    excesses
 	chain   [2][]int32
 }
 
@@ -36,15 +37,17 @@ type point struct {
 // tri is a triangle of a patch, turned as the facet. side[i] is the triangle
 // across from corner[i], or -1 at the facet's border.
 type tri struct {
-	corner [3]int32
-	side   [3]int32
+	corner  [3]int32
+	side    [3]int32
+	version int32 // counts its changes
+	changed bool  // it is among patch.changed
 }
 
 // cut appends the pieces of a facet to out.
 func (p *patch) cut(r *refinement, facet int32, out *block) error {
 	p.start(r, facet)
 	if len(p.points) == 3 {
-		p.tris = append(p.tris[:0], tri{[3]int32{0, 1, 2}, [3]int32{-1, -1, -1}})
+		p.tris = append(p.tris[:0], tri{corner: [3]int32{0, 1, 2}, side: [3]int32{-1, -1, -1}})
 	} else {
 		p.zip()
 		p.legalize(0, len(p.tris))
@@ -119,7 +122,7 @@ func (p *patch) add(v, w float64, place r3.Vec, vertex int32) int32 {
 // the last triangle. Which chain advances is decided as for a flip.
 func (p *patch) zip() {
 	left, right := p.chain[0], p.chain[1]
-	p.tris = append(p.tris[:0], tri{[3]int32{left[0], left[1], right[1]}, [3]int32{1, -1, -1}})
+	p.tris = append(p.tris[:0], tri{corner: [3]int32{left[0], left[1], right[1]}, side: [3]int32{1, -1, -1}})
 	i, j := 1, 1
 	for i < len(left)-2 || j < len(right)-2 {
 		n := int32(len(p.tris))
@@ -129,15 +132,15 @@ func (p *patch) zip() {
 			advanceLeft = ok && ahead > 0
 		}
 		if advanceLeft {
-			p.tris = append(p.tris, tri{[3]int32{left[i], left[i+1], right[j]}, [3]int32{n + 1, n - 1, -1}})
+			p.tris = append(p.tris, tri{corner: [3]int32{left[i], left[i+1], right[j]}, side: [3]int32{n + 1, n - 1, -1}})
 			i++
 		} else {
-			p.tris = append(p.tris, tri{[3]int32{left[i], right[j+1], right[j]}, [3]int32{-1, n - 1, n + 1}})
+			p.tris = append(p.tris, tri{corner: [3]int32{left[i], right[j+1], right[j]}, side: [3]int32{-1, n - 1, n + 1}})
 			j++
 		}
 	}
 	n := int32(len(p.tris))
-	p.tris = append(p.tris, tri{[3]int32{left[i], left[i+1], right[j]}, [3]int32{-1, n - 1, -1}})
+	p.tris = append(p.tris, tri{corner: [3]int32{left[i], left[i+1], right[j]}, side: [3]int32{-1, n - 1, -1}})
 }
 
 // area2 is twice the area of a triangle of points, in weights: 1 for the facet.
