@@ -50,7 +50,10 @@ func (c *Corrector) startWord(ev *motion.Event) float64 {
 		return 0
 	}
 	p := c.path(ev)
-	azimuth, ok := p.azimuth(0)
+	azimuth, ok := p.field.Azimuth(c.written(p.a))
+	if !ok || p.nearAxis(p.a) {
+		azimuth, ok = p.azimuth(0)
+	}
 	if !ok {
 		return c.now.Swivel
 	}

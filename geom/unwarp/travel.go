@@ -27,10 +27,10 @@ const shortTravel = 2.0
 // reach brings the tip to the start of the bead that begins with ev: the way
 // that the source went where that is safe on the shells, else over the part.
 func (c *Corrector) reach(ev *motion.Event) {
-	word := c.startWord(ev)
-	if len(c.gap) == 0 && !c.stale && ev.From == c.place && c.equivalent(word) {
+	if len(c.gap) == 0 && !c.stale && ev.From == c.place {
 		return
 	}
+	word := c.startWord(ev)
 	if c.stale || !c.followable(ev) || !c.arrives(word) {
 		c.jump(ev, word)
 	} else {
@@ -57,11 +57,6 @@ func (c *Corrector) settle(ev *motion.Event, word float64) {
 	to := c.now
 	to.Z = c.startHeight(&p)
 	c.move(to, 0, c.travel)
-}
-
-// equivalent reports whether the swivel stands at word already.
-func (c *Corrector) equivalent(word float64) bool {
-	return c.card.Swivel == nil || math.Abs(word-c.now.Swivel) < 1e-9
 }
 
 // arrives reports whether the source's way ends with the swivel near word, so
