@@ -170,11 +170,8 @@ func (l *Line) ReachAzimuth(t0, t1, tol float64) float64 {
 	if l.slope == 0 || l.turnWithin(t0, t1, tol) || l.AzimuthError(t0, t1) <= tol {
 		return t1
 	}
-	if l.p == 0 { // as far as the axis, then on
-		if t := -l.u0 / l.length; t > t0 {
-			return t
-		}
-		return t1
+	if l.p < tinyP {
+		return math.Min(l.reachAxis(t0), t1)
 	}
 	// Close in by regula falsi with halving (the Illinois rule), from a bracket
 	// that begins where the azimuth has turned by tol: there the error can't be

@@ -190,17 +190,28 @@ func TestReachAzimuthAndReachTurnKeepTheirBoundAndMoveOn(t *testing.T) {
 		a, b := anyLine(t, &f)
 		tol := rapid.Float64Range(0.5, 40).Draw(t, "tol") * deg
 		l := f.Along(a, b)
-		for name, reach := range map[string]func(t0, tol float64) float64{"azimuth": l.ReachAzimuth, "turn": l.ReachTurn} {
+		end := rapid.Float64Range(0.1, 1).Draw(t, "end")
+		for name, reach := range map[string]func(t0 float64) float64{
+			"azimuth":         func(t0 float64) float64 { return l.ReachAzimuth(t0, 1, tol) },
+			"azimuth to part": func(t0 float64) float64 { return l.ReachAzimuth(t0, max(t0, end), tol) },
+			"turn":            func(t0 float64) float64 { return l.ReachTurn(t0, tol) },
+		} {
 			pieces := 0
-			for t0 := 0.0; t0 < 1; pieces++ {
-				t1 := reach(t0, tol)
-				if t1 <= t0 || t1 > 1 || pieces > 1000 {
+			whole := 1.0
+			if name == "azimuth to part" {
+				whole = end
+			}
+			for t0 := 0.0; t0 < whole; pieces++ {
+				t1 := reach(t0)
+				if t1 <= t0 || t1 > whole || pieces > 1000 {
 					t.Fatalf("%s: stuck at %v after %d pieces (to %v)", name, t0, pieces, t1)
 				}
 				// Nearer to the axis than this a piece jumps over it.
 				if d, at := l.Closest(); d > 2*tinyP || at <= t0 || at >= t1 {
 					if e := l.AzimuthError(t0, t1); e > tol+1e-6 {
 						t.Fatalf("%s: [%v, %v] errs by %v > %v", name, t0, t1, e, tol)
+					} else if name != "turn" && t1 < whole && d > 1e-6 && e < 0.97*tol {
+						t.Fatalf("%s: [%v, %v] errs by %v only, %v is allowed", name, t0, t1, e, tol)
 					}
 				}
 				t0 = t1
