@@ -24,9 +24,21 @@ func (s *search) try(laid int, lo r3.Vec) {
 		if !ok {
 			continue
 		}
-		s.contact(&patch{c: r3.Add(p, r3.Scale((u0+u1)/2, st.u)), u: st.u, v: st.v,
-			hu: (u1 - u0) / 2, hv: st.hv / float64(tracks), rb: st.rb, laid: laid}, s.pose, 0)
+		pt := patch{c: r3.Add(p, r3.Scale((u0+u1)/2, st.u)), u: st.u, v: st.v,
+			hu: (u1 - u0) / 2, hv: st.hv / float64(tracks), rb: st.rb, laid: laid}
+		if r, up := pt.extent(s); !s.under(s.pose.local(pt.c), r, up) {
+			s.contact(&pt, s.pose, 0)
+		}
 	}
+}
+
+// extent returns how far the bead's part reaches from its centre, and along the
+// nozzle axis.
+func (p *patch) extent(s *search) (r, up float64) {
+	u, v := s.pose.direction(p.u), s.pose.direction(p.v)
+	h := s.c.head
+	up = p.hu*math.Abs(u.X*h.sin+u.Z*h.cos) + p.hv*math.Abs(v.X*h.sin+v.Z*h.cos) + p.rb
+	return p.hu + p.hv + p.rb, up
 }
 
 // deepestCut bounds how often a piece is halved in time. The slip halves each
@@ -72,8 +84,8 @@ const tipEdge = 0.1
 // to slip. It halves the patch until its parts are far enough to be of no
 // interest.
 func (s *search) nearest(p *patch, f *frame, slip float64) (least float64) {
-	var buf [64]tile
-	stack := append(buf[:0], tile{0, 0, p.hu, p.hv})
+	stack := append(s.tiles[:0], tile{0, 0, p.hu, p.hv})
+	defer func() { s.tiles = stack[:0] }()
 	c, u, v := f.local(p.c), f.direction(p.u), f.direction(p.v)
 	least = math.Inf(1)
 	for len(stack) > 0 {

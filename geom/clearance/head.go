@@ -22,6 +22,7 @@ type shape struct {
 	pieces   []piece // the same, as convex parts
 	reach    float64 // greatest horizontal distance of any point from the tip
 	table    distanceTable
+	flat     flat
 }
 
 // box is an axis-parallel box by its centre and half size.
@@ -55,6 +56,7 @@ func newShape(h machine.Head) (*shape, error) {
 	}
 	s.pieces = s.split()
 	s.table = s.tabulate()
+	s.flat = s.levelled()
 	return s, nil
 }
 

@@ -42,6 +42,7 @@ type search struct {
 
 	pose  frame // the piece of it
 	stack []node
+	tiles []tile
 }
 
 // hit is the deepest collision of one move with one thing; depth 0: none.
@@ -58,6 +59,7 @@ type frame struct {
 	tip      r3.Vec
 	sin, cos float64
 	run      float64 // mm, of the tip, either way
+	along    float64 // mm, of that, along the nozzle axis
 	turn     float64 // radians, either way
 }
 
@@ -67,6 +69,8 @@ func (s *search) frame(t0, t1 float64) frame {
 	da := s.b.Azimuth - s.a.Azimuth
 	f := frame{tip: r3.Add(s.a.Tip, r3.Scale(t, d)), run: h * math.Sqrt(r3.Norm2(d)), turn: h * math.Abs(da)}
 	f.sin, f.cos = math.Sincos(s.a.Azimuth + t*da)
+	l := f.direction(d)
+	f.along = h * math.Abs(l.X*s.c.head.sin+l.Z*s.c.head.cos)
 	return f
 }
 
@@ -103,7 +107,7 @@ func (s *search) allowed() float64 {
 // measured in one move of sampleEvery, since beads of the very shell that is
 // being laid, just beyond tip_free, are always about as near.
 const (
-	ample       = 0.3
+	ample       = 0.5
 	sampleEvery = 16
 )
 
@@ -226,6 +230,9 @@ func (s *search) down(n node) {
 func (s *search) near(x, y, z int, edge float64, whole bool) bool {
 	c := s.pose.local(r3.Add(s.g.origin, r3.Vec{X: (float64(x) + 0.5) * edge, Y: (float64(y) + 0.5) * edge, Z: (float64(z) + 0.5) * edge}))
 	r := edge*(math.Sqrt(3)/2) + s.g.off
+	if s.under(c, r, r) {
+		return false
+	}
 	slip := s.pose.slip(c, r)
 	need := max(s.allowed()+slip, s.news())
 	if whole {
@@ -238,5 +245,11 @@ func (s *search) near(x, y, z int, edge float64, whole bool) bool {
 func (s *search) matters(e *entry, lo r3.Vec) bool {
 	c, r := e.ball(lo, s.g.voxel)
 	c = s.pose.local(c)
+	if free := s.c.head.free - r - s.pose.run; free > 0 && r3.Norm2(c) < free*free {
+		return false // under the tip all the time
+	}
+	if s.under(c, r, r) {
+		return false
+	}
 	return s.c.head.within(c, r+max(s.allowed()+s.pose.slip(c, r), s.news()))
 }

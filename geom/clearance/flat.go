@@ -1,0 +1,71 @@
+package clearance
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// flat is a short cut for what nearly all printed material is: under the shell
+// on which the head stands square. Material no higher than rise over the plane
+// through the tip, square on the nozzle axis, is at least gap from the profile
+// wherever it is tip_free from the tip.
+type flat struct{ rise, gap float64 }
+
+// levelled finds the gap for a rise that leaves room for beads that stand
+// proud by half their height, as chords and rounding and curved shells make
+// them. Moving toward the head's nearest place only stops at the border of the
+// region, so it is enough to look along that: the arc about the tip, and the
+// plane from there out.
+func (s *shape) levelled() flat {
+	f := flat{rise: 0.1, gap: math.Inf(1)}
+	r := s.free
+	const n = 200
+	near := func(a, rho, step float64) {
+		f.gap = min(f.gap, s.profileDistance(a, rho)-step)
+	}
+	for i := range n + 1 {
+		sin, cos := math.Sincos(math.Pi * float64(i) / n)
+		if a := -r * cos; a <= f.rise+math.Pi*r/n {
+			near(a, r*sin, math.Pi*r/n)
+		}
+	}
+	const step = 0.01
+	for rho := max(0, r-f.rise-step); rho <= s.rMax+5; rho += step {
+		near(f.rise, rho, step)
+	}
+	return f
+}
+
+// under reports whether everything within r of the local place c, and reaching
+// along the nozzle axis no further than up from it, stays clear in the piece
+// by the short cut, and is no news either.
+func (s *search) under(c r3.Vec, r, up float64) bool {
+	h, f := s.c.head, &s.pose
+	if h.flat.gap < max(s.news(), s.allowed()) {
+		return false
+	}
+	if c.X*h.sin+c.Z*h.cos+up+f.rise(h, c, r) > h.flat.rise {
+		return false
+	}
+	if len(h.boxes) == 0 {
+		return true
+	}
+	need := r + max(s.news(), s.allowed()+f.slip(c, r))
+	for i := range h.boxes {
+		if h.boxes[i].atLeast(c) < need {
+			return false
+		}
+	}
+	return true
+}
+
+// rise bounds how far what is within r of c gets along the nozzle axis, seen
+// from the head, within the piece: the tip's run along the axis, and the way
+// of the axis' end, sin(tilt) x turn, times the distance from the tip.
+func (f *frame) rise(h *shape, c r3.Vec, r float64) float64 {
+	if f.turn == 0 {
+		return f.along
+	}
+	return f.along + f.turn*h.sin*(math.Sqrt(r3.Norm2(c))+r+f.run)
+}
