@@ -31,11 +31,13 @@ import (
 //go:embed parts/*.stl jobs/*.json
 var Files embed.FS
 
-// The icon: a drawing, and a picture of 512 by 512 pixels.
+// IconSVG is the icon as a drawing.
 //
 //go:embed icon.svg
 var IconSVG []byte
 
+// IconPNG is the icon as a picture of 512 by 512 pixels.
+//
 //go:embed icon.png
 var IconPNG []byte
 

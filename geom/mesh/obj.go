@@ -98,8 +98,8 @@ func (o *objReader) vertex(rest []byte) error {
 	if !plausible(r3.Scale(o.unit, p)) {
 		return badCoordinate(fmt.Sprintf("line %d", o.line), r3.Scale(o.unit, p))
 	}
-	if len(o.points) >= 3*o.opt.MaxFacets {
-		return tooManyFacets(o.opt.MaxFacets)
+	if len(o.points) >= o.opt.MaxFacets { // a closed mesh has half as many vertices as facets
+		return fault(FaultSize, fmt.Sprintf("line %d", o.line), fmt.Sprintf("more than %d vertices", o.opt.MaxFacets), mendLimit)
 	}
 	o.points = append(o.points, p)
 	return nil

@@ -96,16 +96,13 @@ func looksLikeText(head []byte) bool {
 
 // readTextSTL puts the text into the one shape that the library takes, and
 // turns what it complains about into a place.
-func readTextSTL(src io.ReadSeeker, size int64, s *soup) error {
-	if _, err := src.Seek(0, io.SeekStart); err != nil {
-		return err
-	}
-	text, err := io.ReadAll(io.LimitReader(src, size))
-	if err != nil {
+func readTextSTL(src io.ReaderAt, size int64, s *soup) error {
+	text := make([]byte, size)
+	if _, err := io.ReadFull(io.NewSectionReader(src, 0, size), text); err != nil {
 		return err
 	}
 	plain, ended := plainSTL(text, plainLine)
-	err = copySTL(bytes.NewReader(plain), s)
+	err := copySTL(bytes.NewReader(plain), s)
 	switch {
 	case s.err != nil:
 		return s.err

@@ -13,7 +13,7 @@ const (
 	// Components may contain components; a cycle, or a tree that doubles at
 	// every level, ends at these.
 	max3MFNesting = 32
-	max3MFPlaced  = 100_000
+	max3MFPlaced  = 20_000
 
 	// productionSpace names the extension by which an object may lie in
 	// another model file (3MF Production Extension 1.1).

@@ -21,8 +21,8 @@ func (m *Mesh) Rounded() *Mesh {
 	out := m.moved(func(v r3.Vec) r3.Vec {
 		return r3.Vec{X: float64(float32(v.X)), Y: float64(float32(v.Y)), Z: float64(float32(v.Z))}
 	}).Weld(0)
-	out, n := out.dropDegenerate()
-	if n > 0 {
+	if len(out.Vertices) < len(m.Vertices) {
+		out, _ = out.dropDegenerate()
 		out, _ = out.dropDoubled()
 	}
 	return out
