@@ -106,9 +106,9 @@ func TestSparseFillHoldsItsShare(t *testing.T) {
 	for _, pattern := range []string{PatternRings, PatternLines, PatternSpokes, PatternGrid} {
 		for _, fill := range []float64{0.1, 0.25, 0.5} {
 			o := testOptions()
-			o.Pattern, o.Fill, o.Walls = pattern, fill, 1
-			m := planPrism(t, Region{circle(centre, 30, 400)}, 9, o)
-			got := kinds(&m.Layers[4])[Fill] * m.Options.Pitch
+			o.Pattern, o.Fill, o.Walls, o.Caps = pattern, fill, 1, 0
+			m := planPrism(t, Region{circle(centre, 30, 400)}, 1, o)
+			got := kinds(&m.Layers[0])[Fill] * m.Options.Pitch
 			r := 30 - m.Options.LineWidth/2 - m.Options.Pitch/2
 			if share := got / (math.Pi * r * r); math.Abs(share/fill-1) > 0.12 {
 				t.Errorf("%s: %.3f of the inside is filled, want %v", pattern, share, fill)
@@ -118,7 +118,7 @@ func TestSparseFillHoldsItsShare(t *testing.T) {
 }
 
 func TestClosedBeadsTurnByTurns(t *testing.T) {
-	m := planPrism(t, Region{circle(centre, 10, 200), hole(circle(centre, 4, 90))}, 12, testOptions())
+	m := planPrism(t, Region{circle(centre, 8, 90), hole(circle(centre, 4, 50))}, 6, testOptions())
 	left, any := false, false
 	for _, l := range m.Layers {
 		for _, b := range l.Beads {
@@ -138,7 +138,7 @@ func TestSeams(t *testing.T) {
 	azimuths := func(seam string) (out []float64) {
 		o := testOptions()
 		o.Seam, o.SeamAzimuth = seam, 2
-		for _, l := range planPrism(t, Region{circle(centre, 10, 200)}, 12, o).Layers {
+		for _, l := range planPrism(t, Region{circle(centre, 4, 90)}, 12, o).Layers {
 			for _, b := range l.Beads {
 				if b.Closed && b.Kind == Wall {
 					v := r2.Sub(b.Path[0], centre)
@@ -188,8 +188,9 @@ func TestThinFeaturesArePrinted(t *testing.T) {
 
 func TestPlanIsTheSameEachTime(t *testing.T) {
 	o := testOptions()
+	o.Caps = 1
 	r := shapes()[6].region
-	a, b := planPrism(t, r, 12, o), planPrism(t, r, 12, o)
+	a, b := planPrism(t, r, 4, o), planPrism(t, r, 4, o)
 	if diff := cmp.Diff(a, b); diff != "" {
 		t.Error(diff)
 	}
@@ -215,7 +216,7 @@ func TestPlanEndsWithItsContext(t *testing.T) {
 func TestProgressRisesToOne(t *testing.T) {
 	o, _ := testOptions().filled()
 	last := 0.0
-	_, err := planSections(context.Background(), vase(20, 60), o, func(done float64) {
+	_, err := planSections(context.Background(), vase(8, 60), o, func(done float64) {
 		if done < last-1e-9 || done > 1+1e-9 {
 			t.Errorf("progress went from %v to %v", last, done)
 		}

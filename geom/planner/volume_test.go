@@ -8,7 +8,7 @@ import (
 // The outermost bead's round side leaves half of line width - pitch free along
 // the outline, by the volume law; in thin shapes that alone is over 4 %.
 func TestFullFillKeepsVolume(t *testing.T) {
-	const layers = 4
+	const layers = 2
 	for _, pattern := range []string{PatternRings, PatternLines} {
 		for _, s := range shapes() {
 			t.Run(pattern+"/"+s.name, func(t *testing.T) {
