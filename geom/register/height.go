@@ -18,15 +18,20 @@ func asGood(simple, best fit) bool {
 // the layer where the part begins lies on the mesh's bottom (a raft). Where
 // neither fits and footprints are blind to dz, the tops decide.
 func (f *fitter) simplest(at fit, list []layer) fit {
-	try := at
-	try.d.Z = 0
-	try = f.settle(try, again, true)
-	if asGood(try, at) {
-		begin := f.begins(try)
-		if begin > 0 {
-			try.d.Z = f.bottom(begin)
-			try = f.settle(try, again, true)
-		}
+	fixed := func(dz float64) fit {
+		try := at
+		try.d.Z = dz
+		return f.settle(try, again, true)
+	}
+	plain := fixed(0)
+	tries := []fit{plain}
+	if begin := f.begins(plain); begin > 0 { // z = 0 is under a raft
+		tries = []fit{fixed(f.bottom(begin))}
+	}
+	if begin := f.begins(at); begin > 0 {
+		tries = append(tries, fixed(f.bottom(begin)))
+	}
+	for _, try := range tries {
 		if asGood(try, at) && f.topAgrees(try, list) {
 			return try
 		}
@@ -101,26 +106,24 @@ func (f *footprint) reachable(q *piece, t, inset float64) bool {
 	return depth > 0
 }
 
-// begins returns the index of the lowest kept layer that belongs to the part:
-// it shows the part's outline, or its beads respect it. A raft's layers do
-// neither.
+// begins returns the index of the lowest kept layer that belongs to the part.
 func (f *fitter) begins(at fit) int {
 	for i := range f.slices[:min(lowLayers, len(f.slices))] {
 		s := &f.slices[i]
 		if i > 0 && i+1 < len(f.slices) { // over a raft is a gap, which isn't the layer's
 			s.h = math.Min(s.h, f.slices[i+1].h)
 		}
-		if f.outlined(s, at) || f.onPart(s, at) {
+		if f.respects(s, at) {
 			return i
 		}
 	}
 	return 0
 }
 
-// onPart reports that a layer has beads on the part and next to none that
-// cross its outline, as a raft's do. Beads beyond (skirts) don't count.
-func (f *fitter) onPart(s *slice, at fit) bool {
-	const share, margin = 0.02, 0.15
+// respects reports that a layer has beads on the part and next to none that
+// cross its outline, as a raft's do. Beads beyond (skirts, brims) don't count.
+func (f *fitter) respects(s *slice, at fit) bool {
+	const share, margin = 0.05, 0.15
 	fp := footprint{pieces: f.cut.cut(nil, s.mid()-at.d.Z)}
 	fp.build()
 	in, across := 0.0, 0.0
@@ -139,40 +142,4 @@ func (f *fitter) onPart(s *slice, at fit) bool {
 		}
 	}
 	return in > 0 && across <= share*in
-}
-
-// Limits of seeing an outline in a layer: outlineScatter is the greatest
-// distance from the median, mm, that outlineShare of the samples must keep,
-// and outlineInset how far the median may be off (a first layer is often drawn
-// in by some tenths).
-const (
-	outlineScatter = 0.06
-	outlineShare   = 0.6
-	outlineInset   = 0.6
-)
-
-func (f *fitter) outlined(s *slice, at fit) bool {
-	f.pieces = f.cut.cut(f.pieces[:0], s.mid()-at.d.Z)
-	f.off = f.off[:0]
-	missed := 0
-	shift := plan(at.d)
-	sample(f.pieces, sampleStep/4, maxSamples, func(q *piece, t float64) {
-		if math.Abs(q.slope) > steepSlope {
-			return
-		}
-		met, dz, ok := s.meet(r2.Add(along(q.a, q.b, t), shift), q.out, at.inset, outlineInset)
-		if !ok {
-			missed++
-			return
-		}
-		f.off = append(f.off, met+at.inset+q.slope*dz)
-	})
-	mid := median(f.off)
-	near := 0
-	for _, r := range f.off {
-		if math.Abs(r-mid) < outlineScatter {
-			near++
-		}
-	}
-	return near > 0 && float64(near) >= outlineShare*float64(len(f.off)+missed)
 }

@@ -177,11 +177,15 @@ func steps(s segment) int {
 func (v *verifier) excess(sh *sheet, s segment, ev *motion.Event) misfit {
 	m := misfit{line: ev.Line}
 	shift := plan(v.at.d)
+	extra := heightSlack + math.Abs(s.dz)
+	if l := &v.beads.list[v.beads.last]; l.spiral {
+		extra += l.h // a turn may be drawn at one height
+	}
 	n := steps(s)
 	for k := 0; k <= n; k++ {
 		p := along(s.a, s.b, float64(k)/float64(n))
 		depth, slope := sh.foot.depth(r2.Sub(p, shift))
-		off := v.at.inset - depth - math.Abs(slope)*(heightSlack+math.Abs(s.dz))
+		off := v.at.inset - depth - math.Abs(slope)*extra
 		if math.IsInf(depth, -1) {
 			off = far
 		}
@@ -218,7 +222,7 @@ func (v *verifier) close(i int, worst *misfit) {
 	l := &v.beads.list[i]
 	extra := heightSlack
 	if l.spiral {
-		extra += l.h / 2
+		extra += l.h
 	}
 	allowed := 0.0
 	if l.mid()-v.at.d.Z < squeezedHeight {

@@ -1,0 +1,5 @@
+//go:build !race
+
+package register
+
+const raced = false
