@@ -74,7 +74,7 @@ func TestSectionOfARing(t *testing.T) {
 // sections must add up to it.
 func TestSectionsAddUpToTheVolumeOfPappusAndGuldin(t *testing.T) {
 	m := revolve([]r2.Vec{{X: 3, Y: 0}, {X: 9, Y: 1}, {X: 5, Y: 7}}, 512)
-	const n = 2000
+	const n = 500
 	var heights []float64
 	for i := range n {
 		heights = append(heights, 7*(float64(i)+0.5)/n)

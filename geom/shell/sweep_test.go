@@ -150,7 +150,7 @@ func TestSectionsAddUpToTheVolume(t *testing.T) {
 	}
 	for name, m := range map[string]*mesh.Mesh{"part": m, "warped": warped} {
 		bounds := m.Bounds()
-		const n = 4000
+		const n = 1000
 		step := (bounds.Max.Z - bounds.Min.Z) / n
 		heights := make([]float64, n)
 		for i := range heights {

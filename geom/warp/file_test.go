@@ -18,7 +18,7 @@ func TestTheFileOfAWarpedMeshIsClosed(t *testing.T) {
 	for partName, m := range parts() {
 		for fieldName, f := range fields() {
 			name := partName + ", " + fieldName
-			_, warped, _ := warpAll(t, m, &f, 0.005)
+			_, warped, _ := warpAll(t, m, &f, 0.1)
 			rounded := warped.Rounded()
 			balanced(t, name, rounded.Facets)
 			if health := rounded.Check(); !health.Sound() {

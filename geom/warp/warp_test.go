@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"runtime"
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -248,7 +249,7 @@ func TestResultDoesNotDependOnProcessors(t *testing.T) {
 	_, want, wantDrop := warpAll(t, m, &f, 0.003)
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
 	_, got, drop := warpAll(t, m, &f, 0.003)
-	if diff := cmp.Diff(want, got); diff != "" || drop != wantDrop {
+	if !slices.Equal(want.Vertices, got.Vertices) || !slices.Equal(want.Facets, got.Facets) || drop != wantDrop {
 		t.Error("one processor gives another mesh")
 	}
 }
