@@ -26,19 +26,20 @@ func (s *search) try(laid int, lo r3.Vec) {
 		}
 		pt := patch{c: r3.Add(p, r3.Scale((u0+u1)/2, st.u)), u: st.u, v: st.v,
 			hu: (u1 - u0) / 2, hv: st.hv / float64(tracks), rb: st.rb, laid: laid}
-		if r, up := pt.extent(s); !s.under(s.pose.local(pt.c), r, up) {
+		if s.meets(&pt) {
 			s.contact(&pt, s.pose, 0)
 		}
 	}
 }
 
-// extent returns how far the bead's part reaches from its centre, and along the
-// nozzle axis.
-func (p *patch) extent(s *search) (r, up float64) {
-	u, v := s.pose.direction(p.u), s.pose.direction(p.v)
-	h := s.c.head
-	up = p.hu*math.Abs(u.X*h.sin+u.Z*h.cos) + p.hv*math.Abs(v.X*h.sin+v.Z*h.cos) + p.rb
-	return p.hu + p.hv + p.rb, up
+// meets reports whether a patch may matter, like reachable, but as the flat
+// thing that it is.
+func (s *search) meets(p *patch) bool {
+	h, f := s.c.head, &s.pose
+	c, u, v := f.local(p.c), f.direction(p.u), f.direction(p.v)
+	r := p.hu + p.hv + p.rb
+	up := p.hu*math.Abs(u.X*h.sin+u.Z*h.cos) + p.hv*math.Abs(v.X*h.sin+v.Z*h.cos) + p.rb
+	return !s.under(c, r, up) || h.boxWithin(c, r+max(f.allowed+f.slip(c, r), f.news))
 }
 
 // deepestCut bounds how often a piece is halved in time. The slip halves each

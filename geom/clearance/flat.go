@@ -38,26 +38,12 @@ func (s *shape) levelled() flat {
 }
 
 // under reports whether everything within r of the local place c, and reaching
-// along the nozzle axis no further than up from it, stays clear in the piece
-// by the short cut, and is no news either.
+// along the nozzle axis no further than up from it, stays clear of the profile
+// in the piece by the short cut, and is no news either.
 func (s *search) under(c r3.Vec, r, up float64) bool {
 	h, f := s.c.head, &s.pose
-	if h.flat.gap < max(s.news(), s.allowed()) {
-		return false
-	}
-	if c.X*h.sin+c.Z*h.cos+up+f.rise(h, c, r) > h.flat.rise {
-		return false
-	}
-	if len(h.boxes) == 0 {
-		return true
-	}
-	need := r + max(s.news(), s.allowed()+f.slip(c, r))
-	for i := range h.boxes {
-		if h.boxes[i].atLeast(c) < need {
-			return false
-		}
-	}
-	return true
+	room := h.flat.rise - (c.X*h.sin + c.Z*h.cos + up)
+	return f.flat && room >= 0 && room >= f.rise(h, c, r)
 }
 
 // rise bounds how far what is within r of c gets along the nozzle axis, seen

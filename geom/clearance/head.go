@@ -150,15 +150,19 @@ func (b *box) atLeast(p r3.Vec) float64 {
 	return max(math.Abs(p.X-b.c.X)-b.h.X, math.Abs(p.Y-b.c.Y)-b.h.Y, math.Abs(p.Z-b.c.Z)-b.h.Z)
 }
 
-// within reports whether p (head frame) may lie nearer to the head than need:
-// never false where it does. It is the test that voxels are culled by.
-func (s *shape) within(p r3.Vec, need float64) bool {
+// boxWithin reports whether p (head frame) may lie nearer to a box of the head
+// than need: never false where it does.
+func (s *shape) boxWithin(p r3.Vec, need float64) bool {
 	for i := range s.boxes {
-		b := &s.boxes[i]
-		if math.Abs(p.X-b.c.X) < b.h.X+need && math.Abs(p.Y-b.c.Y) < b.h.Y+need && math.Abs(p.Z-b.c.Z) < b.h.Z+need {
+		if s.boxes[i].atLeast(p) < need {
 			return true
 		}
 	}
+	return false
+}
+
+// profileWithin reports the same of the profile.
+func (s *shape) profileWithin(p r3.Vec, need float64) bool {
 	a := p.X*s.sin + p.Z*s.cos
 	if s.a0-a >= need || a-s.a1 >= need {
 		return false

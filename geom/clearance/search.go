@@ -61,6 +61,10 @@ type frame struct {
 	run      float64 // mm, of the tip, either way
 	along    float64 // mm, of that, along the nozzle axis
 	turn     float64 // radians, either way
+
+	// As they were when the piece was begun; they only sink.
+	allowed, news float64
+	flat          bool // the short cut holds
 }
 
 func (s *search) frame(t0, t1 float64) frame {
@@ -108,7 +112,7 @@ func (s *search) allowed() float64 {
 // being laid, just beyond tip_free, are always about as near.
 const (
 	ample       = 0.5
-	sampleEvery = 16
+	sampleEvery = 32
 )
 
 // news is the distance under which a clearance is (still) news.
@@ -132,6 +136,8 @@ const (
 // material looks for printed material in the way of the move's piece [t0, t1].
 func (s *search) material(t0, t1 float64) {
 	s.pose = s.frame(t0, t1)
+	s.pose.allowed, s.pose.news = s.allowed(), s.news()
+	s.pose.flat = s.c.head.flat.gap >= max(s.pose.allowed, s.pose.news)
 	if s.pose.run <= s.g.voxel/2 && s.pose.turn <= fineTurn {
 		s.voxels(false)
 		return
@@ -229,16 +235,7 @@ func (s *search) down(n node) {
 // anywhere in the piece, since it will be cut further.
 func (s *search) near(x, y, z int, edge float64, whole bool) bool {
 	c := s.pose.local(r3.Add(s.g.origin, r3.Vec{X: (float64(x) + 0.5) * edge, Y: (float64(y) + 0.5) * edge, Z: (float64(z) + 0.5) * edge}))
-	r := edge*(math.Sqrt(3)/2) + s.g.off
-	if s.under(c, r, r) {
-		return false
-	}
-	slip := s.pose.slip(c, r)
-	need := max(s.allowed()+slip, s.news())
-	if whole {
-		need = max(s.allowed(), s.news()) + slip
-	}
-	return s.c.head.within(c, r+need)
+	return s.reachable(c, edge*(math.Sqrt(3)/2)+s.g.off, whole)
 }
 
 // matters is the same for the ball around a bead in the voxel at lo.
@@ -248,8 +245,15 @@ func (s *search) matters(e *entry, lo r3.Vec) bool {
 	if free := s.c.head.free - r - s.pose.run; free > 0 && r3.Norm2(c) < free*free {
 		return false // under the tip all the time
 	}
-	if s.under(c, r, r) {
-		return false
+	return s.reachable(c, r, false)
+}
+
+// reachable reports whether what is within r of the local place c may matter.
+func (s *search) reachable(c r3.Vec, r float64, whole bool) bool {
+	slip := s.pose.slip(c, r)
+	need := r + max(s.pose.allowed+slip, s.pose.news)
+	if whole {
+		need = r + max(s.pose.allowed, s.pose.news) + slip
 	}
-	return s.c.head.within(c, r+max(s.allowed()+s.pose.slip(c, r), s.news()))
+	return s.c.head.boxWithin(c, need) || !s.under(c, r, r) && s.c.head.profileWithin(c, need)
 }
