@@ -16,6 +16,9 @@ const (
 	// steps: as far as a simplified contour.
 	arcSteps = contourTolerance / clipUnit
 
+	// tinyEdge is what rounding to clipUnit does to an edge, with some room.
+	tinyEdge = 10 * clipUnit
+
 	// crumb is the area below which a contour is dropped, mm2: rounding to
 	// clipUnit makes slivers of this size, no bead fits in them.
 	crumb = 1e-4
@@ -60,8 +63,18 @@ func boolean(op clipper.ClipType, a, b Region) (Region, error) {
 
 // inset shrinks a clean region by d >= 0 on all sides; reflex corners become
 // arcs, so that every point of the result's boundary is d from r's.
+//
+// The library leaves tiny edges of any direction where offset edges meet; they
+// are simplified away, for they would look like sharp corners.
 func inset(r Region, d float64) (Region, error) {
-	return offset(r, -d, clipper.JtRound)
+	r, err := offset(r, -d, clipper.JtRound)
+	out := r[:0:0]
+	for _, c := range r {
+		if s := simplify(c, tinyEdge); s != nil {
+			out = append(out, s)
+		}
+	}
+	return out, err
 }
 
 // grow is inset's way back; convex corners stay sharp down to 60 degrees.
