@@ -15,6 +15,7 @@ import (
 type bead struct {
 	from, to r3.Vec
 	length   float64
+	done     bool // a step has reached its end
 }
 
 // distance returns how far p lies from the bead in plan.

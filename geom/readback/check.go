@@ -164,7 +164,7 @@ func (c *checker) finish() error {
 		if !ok {
 			return c.planar.err()
 		}
-		if b.length > c.reach() {
+		if b.length > c.reach() && !b.done {
 			c.report.Missing++
 			c.stray(math.Inf(1), 0, b.from)
 		}
@@ -197,18 +197,19 @@ func (c *checker) compare(s *Step) {
 			return
 		}
 		off := math.Max(bead.distance(a), bead.distance(b))
-		if off > reach && bead.length <= reach {
+		switch crumb := r2.Norm(r2.Sub(a, b)) <= reach; {
+		case bead.done && !(crumb && off <= reach):
+			c.planar.pop() // its end was reached, and this isn't a last crumb of it
+			continue
+		case off > reach && bead.length <= reach:
 			c.planar.pop() // rounded to nothing when it was written
 			continue
-		}
-		if off > reach {
+		case off > reach:
 			c.stray(off, s.Line, s.To.Tip)
-		} else {
+		default:
 			c.height(s, bead)
 		}
-		if r2.Norm(r2.Sub(b, plan(bead.to))) <= reach/2 {
-			c.planar.pop()
-		}
+		bead.done = bead.done || r2.Norm(r2.Sub(b, plan(bead.to))) <= reach/2
 		return
 	}
 }
