@@ -243,6 +243,21 @@ func TestUncutNeighboursOfCutFacetsStayInPlace(t *testing.T) {
 	}
 }
 
+// What mending left: facets of no area, by corners or by place, must not open
+// the mesh nor stop the work.
+func TestFlatFacetsAreCutLikeTheirNeighbours(t *testing.T) {
+	m := box(r3.Vec{X: -20, Y: -15}, r3.Vec{X: 30, Y: 15, Z: 25})
+	n := int32(len(m.Vertices))
+	// A vertex on the line between 0 and 1 and one at the place of 1.
+	m.Vertices = append(m.Vertices, r3.Vec{X: 4, Y: -15}, m.Vertices[1])
+	m.Facets = append(m.Facets, [3]int32{0, 0, 1}, [3]int32{0, n, 1}, [3]int32{0, 1, n}, [3]int32{1, n + 1, 0}, [3]int32{0, n + 1, 1})
+	for name, f := range fields() {
+		refined, _, _ := warpAll(t, m, &f, 0.02)
+		balanced(t, name, refined.Facets)
+		checkTolerance(t, name, refined, &f, 0.02, rand.New(rand.NewPCG(5, 6)))
+	}
+}
+
 func TestResultDoesNotDependOnProcessors(t *testing.T) {
 	m := parts()["bollard aside"]
 	f := field.NewCone(45*deg, false, r2.Vec{X: 30}, 3)
