@@ -11,6 +11,8 @@ import (
 	"slices"
 	"strings"
 
+	_ "conewright/i18n/locale" // first: see there
+
 	"fyne.io/fyne/v2/lang"
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"

@@ -11,7 +11,6 @@ import (
 	"conewright/app/pictures"
 	"conewright/geom/job"
 	"conewright/render"
-	"conewright/render/svg"
 
 	"github.com/natefinch/atomic"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -33,7 +32,11 @@ func drawOnly(ctx context.Context, setup *job.Setup, a Args, stdout io.Writer) e
 		return unwritable(a.Out, err)
 	}
 	name := filepath.Join(a.Out, job.DrawingName)
-	if err := writeWhole(name, svg.Bytes(render.Sheet(in))); err != nil {
+	data, err := pictures.SVG(render.Sheet(in))
+	if err != nil {
+		return err
+	}
+	if err := atomic.WriteFile(name, bytes.NewReader(data)); err != nil {
 		return unwritable(a.Out, err)
 	}
 	fmt.Fprintln(stdout, "drawing:", name)
@@ -76,8 +79,4 @@ func beads(ctx context.Context, setup *job.Setup, a Args) ([][]r3.Vec, error) {
 		return nil, err
 	}
 	return pictures.Beads(filepath.Join(dir, job.CorrectedName), setup.Machine.Card)
-}
-
-func writeWhole(name string, data []byte) error {
-	return atomic.WriteFile(name, bytes.NewReader(data))
 }

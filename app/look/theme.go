@@ -22,7 +22,7 @@ func grey(v, a uint8) color.NRGBA { return color.NRGBA{R: v, G: v, B: v, A: a} }
 // shades are the colours of one variant, the rest follows from them.
 type shades struct {
 	table, paper, input, button, line, ink, faint, accent, onAccent, alarm, veil color.NRGBA
-	tint                                                          uint8 // grey of hover and press
+	tint                                                                         uint8 // grey of hover and press
 }
 
 var light = shades{

@@ -11,7 +11,6 @@ import (
 	"conewright/geom/support"
 	"conewright/render"
 	"conewright/render/drawing"
-	"conewright/render/svg"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -23,6 +22,9 @@ type Scene struct {
 	Regions []*job.Region
 	Log     *job.Log // of a run; nil: none
 	Title   string
+	// Overhang is what Overhang returns for the regions, where it is known
+	// already; the same slice lets a drawing be reused.
+	Overhang [][3]r3.Vec
 }
 
 // Input returns the scene as a sheet's input, looked at in the usual way.
@@ -35,15 +37,18 @@ func (s Scene) Input() render.Input {
 		},
 	}
 	in.Options.Hidden = true
+	in.Overhang = s.Overhang
+	if in.Overhang == nil {
+		in.Overhang = Overhang(s.Regions)
+	}
 	area, known := 0.0, len(s.Regions) > 0
-	for i, g := range s.Regions {
+	for _, g := range s.Regions {
 		in.Zones = append(in.Zones, render.Zone{Name: g.Name, Mesh: g.Mesh, Field: g.Field})
 		if g.Judged == nil {
 			known = false
 			continue
 		}
 		area += g.Judged.Overhang.Area
-		in.Overhang = append(in.Overhang, triangles(s.Regions[i].Mesh, &g.Judged.Overhang)...)
 		for _, start := range g.Judged.Starts {
 			in.MidAir = append(in.MidAir, start.At)
 		}
@@ -91,6 +96,17 @@ func zoneNames(s *job.Setup) string {
 	return text
 }
 
+// Overhang returns the unsupported surface of judged regions as triangles.
+func Overhang(regions []*job.Region) [][3]r3.Vec {
+	all := [][3]r3.Vec{}
+	for _, g := range regions {
+		if g.Judged != nil {
+			all = append(all, triangles(g.Mesh, &g.Judged.Overhang)...)
+		}
+	}
+	return all
+}
+
 // triangles returns the unsupported surface as triangles.
 func triangles(m *mesh.Mesh, o *support.Overhangs) [][3]r3.Vec {
 	var out [][3]r3.Vec
@@ -108,9 +124,10 @@ func triangles(m *mesh.Mesh, o *support.Overhangs) [][3]r3.Vec {
 
 // Of draws a run's result, as job.Options.Pictures wants it.
 func Of(_ context.Context, r *job.Result) (sheet []byte, more []job.Picture, err error) {
-	d := Sheet(r)
-	data := svg.Bytes(d)
-	return data, []job.Picture{{Title: "Sheet", SVG: data}}, nil
+	if sheet, err = SVG(Sheet(r)); err != nil {
+		return nil, nil, err
+	}
+	return sheet, []job.Picture{{Title: "Sheet", SVG: sheet}}, nil
 }
 
 // Sheet draws a run's result.

@@ -6,8 +6,12 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"time"
 
+	"conewright/app/pictures"
 	"conewright/geom/job"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Facts are what follows from a setup without a run. They come in two steps:
@@ -21,6 +25,8 @@ type Facts struct {
 	Judged  bool          // regions are warped and judged
 	Zones   []ZoneFacts   // of judged regions
 	Shells  int           // of all zones together; 0: not known
+	// Overhang is the unsupported surface as triangles, once for all drawings.
+	Overhang [][3]r3.Vec
 }
 
 // PartFacts are the part's figures.
@@ -55,34 +61,49 @@ type cache struct {
 	regions  []*job.Region // as cut, with the fields of then
 }
 
+// factRequest is what facts are asked of.
+type factRequest struct {
+	setup  *job.Setup
+	opened int
+}
+
+// factPatience lets figures follow a drag on a part of usual size, and gives
+// them up on a large one until the drag rests.
+const factPatience = 150 * time.Millisecond
+
 // findFacts is the worker: off the event loop, one at a time.
-func (s *Session) findFacts(ctx context.Context, setup *job.Setup) {
-	f := &Facts{Setup: setup}
+func (s *Session) findFacts(ctx context.Context, r factRequest) {
+	f := &Facts{Setup: r.setup}
+	was := s.cache.regions
 	f.Err = s.cache.read(ctx, f)
 	if f.Err == nil {
 		f.Err = s.cache.divide(ctx, f)
 	}
-	if !s.publish(ctx, f) || f.Err != nil {
+	// Where only a field changed, the drawing needs nothing new before the figures.
+	if f.Err != nil || len(was) == 0 || &was[0] != &s.cache.regions[0] {
+		s.publish(ctx, f, r.opened)
+	}
+	if ctx.Err() != nil || f.Err != nil {
 		return
 	}
 	judged := *f
 	judged.Err = judge(ctx, &judged)
-	s.publish(ctx, &judged)
+	s.publish(ctx, &judged, r.opened)
 }
 
-// publish hands facts to the event loop, unless newer ones are wanted already.
-func (s *Session) publish(ctx context.Context, f *Facts) bool {
+// publish hands facts to the event loop, unless they were given up. They may be
+// of an older setup by then, but never of another part.
+func (s *Session) publish(ctx context.Context, f *Facts, opened int) {
 	if ctx.Err() != nil || errors.Is(f.Err, context.Canceled) {
-		return false
+		return
 	}
 	s.post(func() {
-		if s.Setup() != f.Setup {
-			return // a newer setup's are on their way
+		if s.opened != opened {
+			return
 		}
 		s.facts = f
 		s.changed()
 	})
-	return true
 }
 
 // read reads and places the part, unless nothing that it depends on changed.
@@ -179,7 +200,7 @@ func judge(ctx context.Context, f *Facts) error {
 			MidAirStarts: len(j.Starts), WarpedFacets: len(g.Warped.Facets)})
 		f.Shells += layers(&g)
 	}
-	f.Regions, f.Judged = regions, true
+	f.Regions, f.Judged, f.Overhang = regions, true, pictures.Overhang(regions)
 	return nil
 }
 

@@ -2,24 +2,31 @@ package session
 
 import (
 	"context"
+	"math"
 	"sync"
+	"time"
 )
 
 // Latest does one piece of work at a time, always for the newest request: one
-// that waits is replaced by a newer one, one under way is told to stop. Between
-// requests it uses no goroutine and no CPU. The zero value isn't ready: set Work.
+// that waits is replaced by a newer one, one under way is told to stop once it
+// has had its time. Between requests it uses no goroutine and no CPU. The zero
+// value isn't ready: set Work.
 type Latest[In any] struct {
 	// Work computes for one request, in a goroutine of its own, and hands its
 	// result on by itself. It should return soon after ctx ends.
 	Work func(ctx context.Context, in In)
-	// Finish lets work under way come to its end though a newer request waits:
-	// for frames, which would else never be shown during a quick drag.
-	Finish bool
+	// Patience is how long work may go on though a newer request waits. Without
+	// it nothing would ever be shown while requests come faster than work ends.
+	Patience time.Duration
 
 	mu      sync.Mutex
 	waiting *In
 	stop    context.CancelFunc // of the work under way; nil: idle
+	began   time.Time
 }
+
+// Forever is the patience for work that always comes to its end.
+const Forever = time.Duration(math.MaxInt64)
 
 // Ask requests work. It never blocks.
 func (l *Latest[In]) Ask(in In) {
@@ -30,9 +37,14 @@ func (l *Latest[In]) Ask(in In) {
 		l.next()
 		return
 	}
-	if !l.Finish {
-		l.stop()
+	if l.Patience == Forever {
+		return
 	}
+	if left := l.Patience - time.Since(l.began); left > 0 {
+		time.AfterFunc(left, l.stop) // harmless where the work has ended by then
+		return
+	}
+	l.stop()
 }
 
 // Stop drops the waiting request and ends the work under way.
@@ -50,7 +62,7 @@ func (l *Latest[In]) next() {
 	in := *l.waiting
 	l.waiting = nil
 	ctx, stop := context.WithCancel(context.Background())
-	l.stop = stop
+	l.stop, l.began = stop, time.Now()
 	go func() {
 		defer func() {
 			stop()

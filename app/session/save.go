@@ -21,6 +21,7 @@ func (s *Session) Save(path string) error {
 		return err
 	}
 	s.path, s.saved = path, now
+	s.DropAutosaved()
 	s.changed()
 	return nil
 }

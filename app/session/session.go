@@ -18,17 +18,22 @@ type Session struct {
 	path    string     // of the job file; "" for a part that has none yet
 	saved   *job.Setup // what the job file holds; nil: nothing
 	facts   *Facts     // newest known, may be of an older setup
-	facting Latest[*job.Setup]
+	facting Latest[factRequest]
+	opened  int // counts openings, so that facts of another part are known
 	run     Run
 	runs    int // counts them, so that a late result finds no other run
 	cache   cache
+
+	autosaveDir     string
+	autosavePending bool
+	autosavedSetup  *job.Setup
 }
 
 // New returns a session with nothing open. post is the one door to the event
 // loop: it must run each function there, in order.
 func New(post func(func())) *Session {
 	s := &Session{post: post}
-	s.facting.Work = s.findFacts
+	s.facting.Work, s.facting.Patience = s.findFacts, factPatience
 	return s
 }
 
@@ -80,17 +85,24 @@ func (s *Session) Open(path string) error {
 	if err != nil {
 		return err
 	}
+	jobPath := ""
+	if isJob(path) {
+		jobPath = path
+	}
+	s.begin(setup, jobPath, setup) // opening a part alone leaves nothing to lose
+	return nil
+}
+
+// begin makes a setup the session's, with no history yet.
+func (s *Session) begin(setup *job.Setup, path string, saved *job.Setup) {
 	s.Cancel()
 	s.history = NewHistory(setup)
 	s.preview = nil
-	s.path, s.saved = "", setup // opening a part alone leaves nothing to lose
-	if isJob(path) {
-		s.path = path
-	}
+	s.path, s.saved = path, saved
 	s.facts = nil
+	s.opened++
 	s.run = Run{done: s.run.done}
 	s.refresh()
-	return nil
 }
 
 func isJob(path string) bool { return strings.EqualFold(filepath.Ext(path), ".json") }
@@ -211,7 +223,7 @@ func (s *Session) RedoName() string {
 // refresh asks for the facts of the present setup and tells the listeners.
 func (s *Session) refresh() {
 	if setup := s.Setup(); setup != nil {
-		s.facting.Ask(setup)
+		s.facting.Ask(factRequest{setup, s.opened})
 	}
 	s.changed()
 }

@@ -42,7 +42,7 @@ func (s *Sheet) frame(ctx context.Context, r request) {
 		draw.Draw(img, img.Rect, image.NewUniform(r.palette.Paper), image.Point{}, draw.Src)
 	} else {
 		d = s.drafter.Sheet(r.in)
-		raster.Draw(img, d, raster.Options{Scale: r.scale, Palette: r.palette})
+		s.painter.Paint(img, d, raster.Options{Scale: r.scale, Palette: r.palette})
 	}
 	s.options.Post(func() { s.swap(img, d, r) })
 }

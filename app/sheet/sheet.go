@@ -16,6 +16,7 @@ import (
 	"conewright/app/trace"
 	"conewright/render"
 	"conewright/render/drawing"
+	"conewright/render/raster"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -64,7 +65,8 @@ type Sheet struct {
 	drawn          *drawing.Drawing // what is shown; nil at first
 	pixels         image.Point      // size of the raster
 	focused, shift bool
-	drafter        *render.Drafter // used by one frame at a time
+	drafter        *render.Drafter // these two are used by one frame at a time
+	painter        raster.Painter
 }
 
 var (
@@ -85,7 +87,7 @@ func New(o Options) *Sheet {
 		s.pool <- new(image.RGBA)
 	}
 	s.look = firstLook()
-	s.frames.Work, s.frames.Finish = s.frame, true
+	s.frames.Work, s.frames.Patience = s.frame, session.Forever
 	s.raster = canvas.NewRaster(s.picture)
 	s.ExtendBaseWidget(s)
 	return s
@@ -156,7 +158,7 @@ func (s *Sheet) picture(w, h int) image.Image {
 		s.ask(trace.Other)
 	}
 	if s.shown == nil {
-		return image.NewUniform(color.Transparent)
+		return image.NewRGBA(image.Rect(0, 0, 1, 1)) // nothing yet; it is stretched
 	}
 	return s.shown
 }
@@ -177,7 +179,7 @@ type renderer struct {
 
 func (r *renderer) Layout(size fyne.Size) {
 	r.s.raster.Resize(size)
-	r.border.Resize(size)
+	r.border.Resize(size.Subtract(fyne.NewSquareSize(1))) // at the very edge its line is lost
 }
 func (r *renderer) MinSize() fyne.Size { return r.s.MinSize() }
 

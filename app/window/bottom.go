@@ -76,6 +76,8 @@ func (b *bottom) lastLine() string {
 		return i18n.T("motion.cancelled")
 	case run.Line != "":
 		return run.Line
+	case b.w.restored:
+		return i18n.T("bottom.restored")
 	}
 	return i18n.T("bottom.ready")
 }

@@ -15,15 +15,14 @@ import (
 // menu is the main menu. Its items are made once; refresh sets their texts and
 // whether they can be used.
 type menu struct {
-	w                *Window
-	main             *fyne.MainMenu
-	save, saveAs     *fyne.MenuItem
-	undo, redo       *fyne.MenuItem
-	run, cancel      *fyne.MenuItem
-	recent           *fyne.MenuItem
-	hidden, shells   *fyne.MenuItem
-	shown            string // what was drawn last, to draw only changes
-	shownRecentFiles int
+	w              *Window
+	main           *fyne.MainMenu
+	save, saveAs   *fyne.MenuItem
+	undo, redo     *fyne.MenuItem
+	run, cancel    *fyne.MenuItem
+	recent         *fyne.MenuItem
+	hidden, shells *fyne.MenuItem
+	shown          string // what was drawn last, to draw only changes
 }
 
 func newMenu(w *Window) *menu {
@@ -45,7 +44,8 @@ func newMenu(w *Window) *menu {
 			fyne.NewMenuItemSeparator(), m.save, m.saveAs,
 			m.item("menu.drawing", fyne.KeyE, 0, w.askDrawing), fyne.NewMenuItemSeparator(), quit),
 		fyne.NewMenu(i18n.T("menu.edit"), m.undo, m.redo),
-		fyne.NewMenu(i18n.T("menu.view"), m.item("menu.fit", fyne.Key0, 0, w.sheet.Fit), m.hidden, m.shells),
+		fyne.NewMenu(i18n.T("menu.view"), m.item("menu.fit", fyne.Key0, 0, w.sheet.Fit), m.hidden, m.shells,
+			fyne.NewMenuItemSeparator(), m.languageItem()),
 		fyne.NewMenu(i18n.T("menu.runs"), m.run, m.cancel),
 		fyne.NewMenu(i18n.T("menu.help"), m.item("menu.cautions", "", 0, w.readCautions), m.item("menu.about", "", 0, w.about)),
 	)
@@ -88,6 +88,23 @@ func (m *menu) refresh() {
 		m.shown = state
 		m.main.Refresh()
 	}
+}
+
+// languageItem offers the system's language and each that has a catalogue, by
+// its own name.
+func (m *menu) languageItem() *fyne.MenuItem {
+	top := fyne.NewMenuItem(i18n.T("menu.language"), nil)
+	top.ChildMenu = fyne.NewMenu("")
+	add := func(tag, name string) {
+		item := fyne.NewMenuItem(name, func() { m.w.setLanguage(tag) })
+		item.Checked = m.w.settings.Language == tag
+		top.ChildMenu.Items = append(top.ChildMenu.Items, item)
+	}
+	add("", i18n.T("menu.system"))
+	for _, l := range i18n.Languages() {
+		add(l.Tag, l.Name)
+	}
+	return top
 }
 
 func flag(b bool) string {

@@ -12,7 +12,6 @@ import (
 	"conewright/i18n"
 	"conewright/render"
 	"conewright/render/drawing"
-	"conewright/render/svg"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/dialog"
@@ -39,7 +38,7 @@ func (w *Window) scene() (render.Input, bool) {
 	if f == nil || f.Model == nil {
 		return render.Input{}, f != nil
 	}
-	sc := pictures.Scene{Setup: s, Model: f.Model, Title: pictures.Title(s)}
+	sc := pictures.Scene{Setup: s, Model: f.Model, Title: pictures.Title(s), Overhang: f.Overhang}
 	leaves := s.Zones.Leaves()
 	if len(f.Regions) == len(leaves) {
 		for i, leaf := range leaves {
@@ -244,7 +243,11 @@ func (w *Window) askDrawing() {
 		}
 		path := file.URI().Path()
 		_ = file.Close() // written whole, by a rename
-		if err := atomic.WriteFile(path, bytes.NewReader(svg.Bytes(render.Sheet(in)))); err != nil {
+		data, err := pictures.SVG(render.Sheet(in))
+		if err == nil {
+			err = atomic.WriteFile(path, bytes.NewReader(data))
+		}
+		if err != nil {
 			w.complain(err)
 		}
 	}, w.win)

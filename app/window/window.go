@@ -36,14 +36,16 @@ type Window struct {
 	settingsDir string
 	trace       *trace.Log
 
-	route   *route
-	zones   *zonesPage
-	motion  *motionPage
-	sheet   *sheet.Sheet
-	bottom  *bottom
-	welcome fyne.CanvasObject
-	menu    *menu
-	asking  bool // a dialog is open: shortcuts wait
+	route    *route
+	zones    *zonesPage
+	motion   *motionPage
+	sheet    *sheet.Sheet
+	bottom   *bottom
+	welcome  fyne.CanvasObject
+	menu     *menu
+	asking   bool         // a dialog is open: shortcuts wait
+	restored bool         // the setup was unsaved when the program last ended
+	post     func(func()) // the door to the event loop
 }
 
 // Least and first sizes of the window, in the toolkit's units.
@@ -59,13 +61,16 @@ func New(o Options) *Window {
 	}
 	w := &Window{
 		app: o.App, win: o.App.NewWindow("Conewright"),
-		session: session.New(o.Post), settingsDir: o.SettingsDir, trace: o.Trace,
+		session: session.New(o.Post), settingsDir: o.SettingsDir, trace: o.Trace, post: o.Post,
 	}
 	if w.settingsDir != "" {
 		w.settings = settings.Load(w.settingsDir)
 	}
-	w.build(o.Post)
+	w.build()
 	w.session.Listen(w.refresh)
+	if w.settingsDir != "" {
+		w.session.Autosave(w.settingsDir)
+	}
 	w.win.SetCloseIntercept(func() { w.ifSaved(w.close) })
 	w.win.SetOnDropped(func(_ fyne.Position, files []fyne.URI) { w.dropped(files) })
 	w.win.SetMaster()
@@ -79,8 +84,8 @@ func New(o Options) *Window {
 }
 
 // build puts the parts together. The language must be chosen before.
-func (w *Window) build(post func(func())) {
-	w.sheet = sheet.New(sheet.Options{Post: post, Trace: w.trace, Edit: w.editOnSheet()})
+func (w *Window) build() {
+	w.sheet = sheet.New(sheet.Options{Post: w.post, Trace: w.trace, Edit: w.editOnSheet()})
 	w.route = newRoute([]*page{
 		newPartPage(w), newMachinePage(w), newZonesPage(w), newShellsPage(w),
 		newWarpedPage(w), newMotionPage(w), newCheckPage(w),
@@ -92,6 +97,25 @@ func (w *Window) build(post func(func())) {
 		container.New(layout.NewCustomPaddedLayout(8, 8, 4, 8), container.NewStack(w.sheet, w.welcome)))
 	w.menu = newMenu(w)
 	w.win.SetContent(body)
+}
+
+// setLanguage builds the window anew in a language; "" is the system's.
+func (w *Window) setLanguage(tag string) {
+	if err := i18n.Use(tag); err != nil {
+		w.complain(err)
+		return
+	}
+	next := w.settings
+	next.Language = tag
+	open, motion := "", w.motion.motion
+	if w.route.open != nil {
+		open = w.route.open.key
+	}
+	w.remember(next)
+	w.build()
+	w.motion.motion = motion
+	w.route.show(w.route.find(open))
+	w.refresh()
 }
 
 // refresh draws everything from the session.
@@ -115,11 +139,28 @@ func (w *Window) refresh() {
 // Show shows the window and opens files given on the command line.
 func (w *Window) Show(files []string) {
 	w.win.Show()
-	if len(files) > 0 {
+	switch {
+	case len(files) > 0:
 		w.Open(files[0])
-	} else {
+	case w.restore():
+		w.restored = true
+		w.route.show(w.route.find("zones"))
+		w.refresh()
+	default:
 		w.route.show(w.route.find("part"))
 	}
+}
+
+// restore takes up what a kill left unsaved.
+func (w *Window) restore() bool {
+	if w.settingsDir == "" {
+		return false
+	}
+	found, err := w.session.Restore(w.settingsDir)
+	if err != nil {
+		w.complain(err)
+	}
+	return found
 }
 
 // Open opens a part or a job, or says why not.
@@ -128,7 +169,7 @@ func (w *Window) Open(path string) {
 		w.complain(err)
 		return
 	}
-	w.motion.motion = nil
+	w.motion.motion, w.restored = nil, false
 	w.sheet.Fit()
 	w.remember(w.settings.WithRecent(path))
 	w.route.show(w.route.find("zones"))
@@ -155,6 +196,7 @@ func (w *Window) close() {
 	next.Width, next.Height = size.Width, size.Height
 	w.remember(next)
 	w.session.Close()
+	w.session.DropAutosaved()
 	w.win.Close()
 }
 

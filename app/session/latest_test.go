@@ -1,0 +1,107 @@
+package session
+
+import (
+	"context"
+	"sync"
+	"testing"
+	"time"
+)
+
+func TestTheNewestRequestWinsAndStaleOnesAreDropped(t *testing.T) {
+	var mu sync.Mutex
+	var done []int
+	entered, release := make(chan int), make(chan struct{})
+	l := Latest[int]{Patience: Forever, Work: func(_ context.Context, n int) {
+		entered <- n
+		<-release
+		mu.Lock()
+		done = append(done, n)
+		mu.Unlock()
+	}}
+	l.Ask(1)
+	<-entered
+	for n := 2; n <= 9; n++ {
+		l.Ask(n)
+	}
+	release <- struct{}{}
+	if n := <-entered; n != 9 {
+		t.Errorf("%d came next, not the newest", n)
+	}
+	release <- struct{}{}
+	select {
+	case n := <-entered:
+		t.Errorf("%d was worked on though it was stale", n)
+	case <-time.After(20 * time.Millisecond):
+	}
+	mu.Lock()
+	defer mu.Unlock()
+	if len(done) != 2 || done[0] != 1 || done[1] != 9 {
+		t.Errorf("%v", done)
+	}
+}
+
+func TestNewWorkStopsTheOld(t *testing.T) {
+	ended := make(chan int, 4)
+	l := Latest[int]{Work: func(ctx context.Context, n int) {
+		if n == 1 {
+			<-ctx.Done()
+		}
+		ended <- n
+	}}
+	l.Ask(1)
+	l.Ask(2)
+	for _, want := range []int{1, 2} {
+		select {
+		case n := <-ended:
+			if n != want {
+				t.Errorf("%d ended, not %d", n, want)
+			}
+		case <-time.After(5 * time.Second):
+			t.Fatal("the old work was never stopped")
+		}
+	}
+}
+
+func TestStopDropsWhatWaits(t *testing.T) {
+	ended := make(chan int, 4)
+	l := Latest[int]{Patience: Forever, Work: func(ctx context.Context, n int) {
+		<-ctx.Done()
+		ended <- n
+	}}
+	l.Ask(1)
+	l.Ask(2)
+	l.Stop()
+	if n := <-ended; n != 1 {
+		t.Errorf("%d ended", n)
+	}
+	select {
+	case n := <-ended:
+		t.Errorf("%d was begun after Stop", n)
+	case <-time.After(20 * time.Millisecond):
+	}
+}
+
+func TestWorkHasItsTimeBeforeItIsStopped(t *testing.T) {
+	const patience = 40 * time.Millisecond
+	began, ended := make(chan struct{}), make(chan time.Duration, 4)
+	l := Latest[int]{Patience: patience, Work: func(ctx context.Context, n int) {
+		if n == 2 {
+			return
+		}
+		start := time.Now()
+		close(began)
+		<-ctx.Done()
+		ended <- time.Since(start)
+	}}
+	l.Ask(1)
+	<-began
+	l.Ask(2)
+	select {
+	case took := <-ended:
+		if took < patience*9/10 {
+			t.Errorf("stopped after %v", took)
+		}
+	case <-time.After(5 * time.Second):
+		t.Fatal("never stopped")
+	}
+}

@@ -1,0 +1,163 @@
+package i18n
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+func texts(t *testing.T, tag string) map[string]any {
+	t.Helper()
+	m, err := Texts(tag)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+func TestEveryLanguageHasTheSameKeysAndPlaces(t *testing.T) {
+	english := texts(t, "en")
+	for _, l := range Languages()[1:] {
+		other := texts(t, l.Tag)
+		if d := cmp.Diff(Keys(english), Keys(other)); d != "" {
+			t.Errorf("%s: %s", l.Tag, d)
+		}
+		for key, text := range english {
+			if d := cmp.Diff(places(text), places(other[key])); d != "" {
+				t.Errorf("%s: places of %s: %s", l.Tag, key, d)
+			}
+		}
+	}
+}
+
+var place = regexp.MustCompile(`\{\{\.\w+\}\}|%d`)
+
+// places lists what a text fills in, sorted, each once.
+func places(text any) []string {
+	var found []string
+	switch v := text.(type) {
+	case string:
+		found = place.FindAllString(v, -1)
+	case map[string]any:
+		for _, form := range v {
+			found = append(found, places(form)...)
+		}
+	}
+	slices.Sort(found)
+	return slices.Compact(found)
+}
+
+// begun are the first parts of keys that the program completes by a value.
+var begun = []string{"route.", "unit.", "field.", "pattern.", "rank.", "finding.", "count.", "stage.", "sheet.", "step."}
+
+// toolkit are keys that the toolkit asks for by itself: with capitals, or of
+// its file dialog and calendar.
+func toolkit(key string) bool {
+	return key[0] >= 'A' && key[0] <= 'Z' || strings.HasPrefix(key, "file.") || strings.Contains(key, "day") && !strings.Contains(key, " ")
+}
+
+func TestEveryKeyIsThereAndUsed(t *testing.T) {
+	used := usedKeys(t)
+	english := texts(t, "en")
+	for key := range used {
+		if _, ok := english[key]; !ok && !slices.Contains(begun, key) {
+			t.Errorf("%q is asked for and isn't in the catalogue", key)
+		}
+	}
+	for key := range english {
+		if used[key] || toolkit(key) || key == "language" || strings.HasSuffix(key, ".step") {
+			continue
+		}
+		if !slices.ContainsFunc(begun, func(b string) bool { return strings.HasPrefix(key, b) }) {
+			t.Errorf("%q is in the catalogue and nothing asks for it", key)
+		}
+	}
+}
+
+// usedKeys collects what looks like a key among the strings of the window's
+// source: the arguments of T and N, and whatever else has a key's form.
+func usedKeys(t *testing.T) map[string]bool {
+	t.Helper()
+	used := map[string]bool{}
+	form := regexp.MustCompile(`^(menu|step|motion|stage|error|unsaved)\.[a-z.]+$`)
+	err := filepath.WalkDir(filepath.Join("..", "app"), func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), path, nil, 0)
+		if err != nil {
+			return err
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			switch n := n.(type) {
+			case *ast.CallExpr:
+				if f, ok := n.Fun.(*ast.SelectorExpr); ok && (f.Sel.Name == "T" || f.Sel.Name == "N") && len(n.Args) > 0 {
+					if text, ok := literal(n.Args[0]); ok {
+						used[text] = true
+					}
+				}
+			case *ast.BasicLit:
+				if text, ok := literal(n); ok && (form.MatchString(text) || text == "cancel" || text == "save") {
+					used[text] = true
+				}
+			}
+			return true
+		})
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(used) < 50 {
+		t.Fatalf("only %d keys found: the search is broken", len(used))
+	}
+	return used
+}
+
+// literal returns a string literal, or the literal at the head of a sum.
+func literal(e ast.Expr) (string, bool) {
+	switch e := e.(type) {
+	case *ast.BasicLit:
+		text, err := strconv.Unquote(e.Value)
+		return text, err == nil && e.Kind == token.STRING
+	case *ast.BinaryExpr:
+		return literal(e.X)
+	}
+	return "", false
+}
+
+func TestTextsFollowTheLanguage(t *testing.T) {
+	defer Use("en")
+	for _, c := range []struct{ tag, cuts, number, grouped string }{
+		{"en", "2 cuts", "0.25", "12,345"},
+		{"de", "2 Schnitte", "0,25", "12.345"},
+	} {
+		if err := Use(c.tag); err != nil {
+			t.Fatal(err)
+		}
+		if got := N("zones.cuts", 2); got != c.cuts {
+			t.Errorf("%s: %q", c.tag, got)
+		}
+		if got := Number(0.25, 2); got != c.number {
+			t.Errorf("%s: %q", c.tag, got)
+		}
+		if got := Integer(12345); got != c.grouped {
+			t.Errorf("%s: %q", c.tag, got)
+		}
+		if got := T("unit.mm"); got != "mm" {
+			t.Errorf("%s: %q", c.tag, got)
+		}
+	}
+	if err := Use("xx"); err == nil {
+		t.Error("a language without a catalogue was taken")
+	}
+}
