@@ -2,6 +2,7 @@ package render
 
 import (
 	"slices"
+	"sync"
 
 	"conewright/geom/mesh"
 	"conewright/render/drawing"
@@ -28,9 +29,9 @@ type Drafter struct {
 	cuts     []Cut // as they were last
 	cutStamp int
 
-	elevation memo[elevationKey, elevationLines]
-	plan      memo[spaceKey, spaceLines]
-	pictorial memo[spaceKey, spaceLines]
+	elevation elevationMemo
+	plan      spaceMemo
+	pictorial spaceMemo
 }
 
 // NewDrafter returns a Drafter that keeps nothing yet.
@@ -42,11 +43,32 @@ func (d *Drafter) Sheet(in Input) *drawing.Drawing {
 	m := d.model(&in)
 	l := newLayout(&in, m)
 	s := &sketch{drawing: &drawing.Drawing{Size: in.Options.Size}, in: &in}
-	d.drawElevation(s, m, l.elevation)
-	d.drawPlan(s, m, l.plan)
-	d.drawPictorial(s, m, l.pictorial)
+	lines := d.lines(s, m, l)
+	s.elevation(m, l.elevation, lines.key, lines.elevation)
+	s.plan(m, l.plan, lines.plan)
+	s.pictorial(m, l.pictorial, lines.pictorial)
 	s.furniture(l)
 	return s.drawing
+}
+
+// viewLines are the lines of all views, in bed coordinates.
+type viewLines struct {
+	key             elevationKey
+	elevation       elevationLines
+	plan, pictorial spaceLines
+}
+
+// lines finds what changed of the views' lines, all views at once: their
+// results don't depend on each other.
+func (d *Drafter) lines(s *sketch, m *model, l *layout) viewLines {
+	v := viewLines{key: s.elevationKey(m, &l.elevation)}
+	plan, pictorial := s.spaceKey(m, &l.plan, flatGap), s.spaceKey(m, &l.pictorial, pictorialGap)
+	var wait sync.WaitGroup
+	wait.Go(func() { v.elevation = d.elevation.get(m, v.key) })
+	wait.Go(func() { v.plan = d.plan.get(m, s.in, plan) })
+	v.pictorial = d.pictorial.get(m, s.in, pictorial)
+	wait.Wait()
+	return v
 }
 
 // solidKey is what the solid is made from: the part's mesh, or the zones' as

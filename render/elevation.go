@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"conewright/geom/field"
 	"conewright/render/drawing"
@@ -38,12 +39,14 @@ const (
 	pictorialGap = 1.9
 )
 
-func (d *Drafter) drawElevation(s *sketch, m *model, f drawing.ViewFrame) {
-	s.drawing.Frames = append(s.drawing.Frames, f)
-	k := elevationKey{stamp: m.stamp, y: sectionAt(s.in, m), grain: newGrain(f.Scale), shell: s.in.Shell,
+func (s *sketch) elevationKey(m *model, f *drawing.ViewFrame) elevationKey {
+	return elevationKey{stamp: m.stamp, y: sectionAt(s.in, m), grain: newGrain(f.Scale), shell: s.in.Shell,
 		nth: s.nth(f.Scale, flatGap), shells: len(s.in.Beads) == 0}
+}
+
+func (s *sketch) elevation(m *model, f drawing.ViewFrame, k elevationKey, lines elevationLines) {
 	f.Focus.Y = k.y
-	lines := d.elevation.get(k, func() elevationLines { return elevation(m, k) })
+	s.drawing.Frames = append(s.drawing.Frames, f)
 	s.paths(&f, style{pen: drawing.Shell}, lines.shells)
 	s.paths(&f, style{pen: drawing.Hatch}, lines.bands)
 	s.paths(&f, style{pen: drawing.Visible}, lines.beyond)
@@ -94,23 +97,54 @@ func sectionAt(in *Input, m *model) float64 {
 	return m.middle().Y
 }
 
-// elevation finds the lines of the section at k.y.
-func elevation(m *model, k elevationKey) elevationLines {
+// elevationMemo keeps what the elevation is made from.
+type elevationMemo struct {
+	body  memo[bodyKey, body]
+	lines memo[elevationKey, elevationLines]
+}
+
+func (v *elevationMemo) get(m *model, k elevationKey) elevationLines {
+	return v.lines.get(k, func() elevationLines {
+		b := bodyKey{m.stamp.solid, k.y, k.grain}
+		return elevation(m, k, v.body.get(b, func() body { return newBody(m, b) }))
+	})
+}
+
+// bodyKey is what the part's own lines in the elevation are made from.
+type bodyKey struct {
+	solid int
+	y     float64
+	grain grain
+}
+
+// body is the part in the elevation, whatever its zones.
+type body struct {
+	outline, beyond ln.Paths
+	inside          func(x, z float64) bool
+}
+
+func newBody(m *model, k bodyKey) body {
 	face := section.At(m.solid.Mesh, k.y)
-	lines := elevationLines{outline: upright(face.Loops, k.y, true)}
+	b := body{outline: upright(face.Loops, k.y, true), inside: face.Inside()}
 	look := hidden.Look{Toward: r3.Vec{Y: -1}, Step: k.grain.step, Precision: k.grain.precision,
-		Section: &hidden.Section{Y: k.y, Inside: face.Inside()}}
-	paths := append(append([]hidden.Path(nil), m.creases...), chainPaths(m.solid.Silhouettes(look.Toward))...)
+		Section: &hidden.Section{Y: k.y, Inside: b.inside}}
+	paths := slices.Concat(m.creases, chainPaths(m.solid.Silhouettes(look.Toward)))
 	for _, p := range hidden.Split(m.solid, behind(paths, k.y+m.solid.Size()*1e-6), look) {
-		lines.beyond = append(lines.beyond, p.Visible...)
+		b.beyond = append(b.beyond, p.Visible...)
 	}
+	return b
+}
+
+// elevation finds the lines of the section at k.y.
+func elevation(m *model, k elevationKey, b body) elevationLines {
+	lines := elevationLines{outline: b.outline, beyond: b.beyond}
 	if k.shells {
 		for _, z := range m.zones {
 			lines.shells = append(lines.shells, z.sectionShells(k)...)
 		}
 	}
 	if m.overhang != nil {
-		lines.bands = bands(m, k, face.Inside())
+		lines.bands = bands(m, k, b.inside)
 	}
 	return lines
 }

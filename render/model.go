@@ -136,20 +136,17 @@ const mostShells = 5000
 
 // curves returns every nth shell on the zone's surface.
 func (z *zoneModel) curves(shell float64, nth int) []hidden.Path {
-	normals := make(map[int32]r3.Vec)
 	normal := func(facet int32) r3.Vec {
-		n, ok := normals[facet]
-		if !ok {
-			a, b, c := z.surface.Corners(int(facet))
-			n = r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
-			n = r3.Scale(1/r3.Norm(n), n)
-			normals[facet] = n
+		a, b, c := z.surface.Corners(int(facet))
+		n := r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
+		if l := r3.Norm(n); l > 0 {
+			return r3.Scale(1/l, n)
 		}
-		return n
+		return r3.Vec{}
 	}
 	var paths []hidden.Path
 	for _, l := range contour.Lines(z.surface, z.shells, z.levels(shell, nth)) {
-		p := hidden.Path{Points: l.Points, Normals: make([]r3.Vec, len(l.Facets))}
+		p := hidden.Path{Points: l.Points, Normals: make([]r3.Vec, len(l.Facets)), InFacets: true}
 		for i, f := range l.Facets {
 			p.Normals[i] = normal(f)
 		}

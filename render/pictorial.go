@@ -13,10 +13,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-func (d *Drafter) drawPictorial(s *sketch, m *model, f drawing.ViewFrame) {
+func (s *sketch) pictorial(m *model, f drawing.ViewFrame, lines spaceLines) {
 	s.drawing.Frames = append(s.drawing.Frames, f)
-	k := s.spaceKey(m, &f, pictorialGap)
-	lines := d.pictorial.get(k, func() spaceLines { return space(m, s.in, k) })
 	s.spaceLines(&f, lines)
 	s.paths(&f, style{pen: drawing.Cut}, lines.cuts)
 	tone := drawing.Ink

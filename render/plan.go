@@ -8,10 +8,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-func (d *Drafter) drawPlan(s *sketch, m *model, f drawing.ViewFrame) {
+func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 	s.drawing.Frames = append(s.drawing.Frames, f)
-	k := s.spaceKey(m, &f, flatGap)
-	lines := d.plan.get(k, func() spaceLines { return space(m, s.in, k) })
 	s.spaceLines(&f, lines)
 	// undersides are what matters in plan, so they show through
 	s.paths(&f, style{pen: drawing.Hatch}, lines.hatchHidden)
@@ -25,8 +23,9 @@ func (d *Drafter) drawPlan(s *sketch, m *model, f drawing.ViewFrame) {
 }
 
 func (s *sketch) spaceKey(m *model, f *drawing.ViewFrame, gap float64) spaceKey {
-	return spaceKey{stamp: m.stamp, toward: f.Toward, grain: newGrain(f.Scale), shell: s.in.Shell,
-		nth: s.nth(f.Scale, gap), hidden: s.in.Options.Hidden, shells: len(s.in.Beads) == 0}
+	g := newGrain(f.Scale)
+	return spaceKey{toward: f.Toward, grain: g, paths: pathsKey{stamp: m.stamp, pitch: g.pitch, shell: s.in.Shell,
+		nth: s.nth(f.Scale, gap), shells: len(s.in.Beads) == 0, warped: s.in.Warp > 0}}
 }
 
 func (s *sketch) spaceLines(f *drawing.ViewFrame, lines spaceLines) {

@@ -2,6 +2,7 @@ package render
 
 import (
 	"math"
+	"slices"
 
 	"conewright/geom/field"
 	"conewright/render/contour"
@@ -12,21 +13,64 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// spaceKey is what the lines of plan and pictorial view are made from.
-type spaceKey struct {
+// pathsKey is what the paths of plan or pictorial view are made from, whatever
+// they are looked at from.
+type pathsKey struct {
 	stamp  modelStamp
-	toward r3.Vec
-	grain  grain
+	pitch  float64
 	shell  float64
 	nth    int
-	hidden bool
 	shells bool
+	warped bool
+}
+
+// spaceKey is what the lines of plan or pictorial view are made from.
+type spaceKey struct {
+	paths  pathsKey
+	toward r3.Vec
+	grain  grain
+}
+
+// edgesKey is what the edges of a view are made from.
+type edgesKey struct {
+	solid  int
+	toward r3.Vec
+	grain  grain
+}
+
+// spaceMemo keeps what one view is made from.
+type spaceMemo struct {
+	paths memo[pathsKey, *gatherer]
+	edges memo[edgesKey, edgeLines]
+	lines memo[spaceKey, spaceLines]
+}
+
+func (v *spaceMemo) get(m *model, in *Input, k spaceKey) spaceLines {
+	return v.lines.get(k, func() spaceLines {
+		look := hidden.Look{Toward: k.toward, Step: k.grain.step, Precision: k.grain.precision}
+		edges := v.edges.get(edgesKey{k.paths.stamp.solid, k.toward, k.grain}, func() edgeLines { return edges(m, look) })
+		g := v.paths.get(k.paths, func() *gatherer { return gather(m, in, k.paths) })
+		lines := g.split(m, look)
+		lines.edgeLines = edges
+		return lines
+	})
+}
+
+// edgeLines are creases, borders and silhouettes.
+type edgeLines struct{ visible, hidden ln.Paths }
+
+func edges(m *model, look hidden.Look) edgeLines {
+	var lines edgeLines
+	for _, p := range hidden.Split(m.solid, slices.Concat(m.creases, chainPaths(m.solid.Silhouettes(look.Toward))), look) {
+		lines.visible, lines.hidden = append(lines.visible, p.Visible...), append(lines.hidden, p.Hidden...)
+	}
+	return lines
 }
 
 // spaceLines are the lines of a view in bed coordinates, hidden lines parted
 // from visible ones.
 type spaceLines struct {
-	visible, hidden           ln.Paths
+	edgeLines
 	shells                    ln.Paths // visible
 	axes                      ln.Paths // visible
 	cuts                      ln.Paths // visible
@@ -58,44 +102,40 @@ func everyNth(shell, scale, gap float64) int {
 	return max(1, int(math.Round(round125(gap/(shell*scale)))))
 }
 
-// space finds the lines of a view.
-func space(m *model, in *Input, k spaceKey) spaceLines {
-	look := hidden.Look{Toward: k.toward, Step: k.grain.step, Precision: k.grain.precision}
-	var g gatherer
-	g.add(m.creases, func(l *spaceLines, p hidden.Parts) {
-		l.visible, l.hidden = append(l.visible, p.Visible...), append(l.hidden, p.Hidden...)
-	})
-	g.add(chainPaths(m.solid.Silhouettes(k.toward)), func(l *spaceLines, p hidden.Parts) {
-		l.visible, l.hidden = append(l.visible, p.Visible...), append(l.hidden, p.Hidden...)
-	})
+// gather collects the paths of a view, all but its edges.
+func gather(m *model, in *Input, k pathsKey) *gatherer {
+	g := &gatherer{}
 	if k.shells {
 		for _, z := range m.zones {
 			g.add(z.curves(k.shell, k.nth), func(l *spaceLines, p hidden.Parts) { l.shells = append(l.shells, p.Visible...) })
 		}
 	}
 	g.add(axisPaths(m), func(l *spaceLines, p hidden.Parts) { l.axes = append(l.axes, p.Visible...) })
-	if in.Warp == 0 {
+	if !k.warped {
 		g.add(cutPaths(m, in.Cuts), func(l *spaceLines, p hidden.Parts) { l.cuts = append(l.cuts, p.Visible...) })
 	}
 	if m.overhang != nil {
-		g.add(bare(m.overhang.Lines(k.grain.pitch)), func(l *spaceLines, p hidden.Parts) {
+		g.add(bare(m.overhang.Lines(k.pitch)), func(l *spaceLines, p hidden.Parts) {
 			l.hatchVisible, l.hatchHidden = append(l.hatchVisible, p.Visible...), append(l.hatchHidden, p.Hidden...)
 		})
 	}
-	return g.split(m, look)
+	return g
 }
 
 // gatherer collects paths, so that all are parted in one go, and what to do
 // with their parts.
 type gatherer struct {
 	paths []hidden.Path
-	takes []func(*spaceLines, hidden.Parts)
-	ends  []int
+	takes []take
+	ends  []int // of the paths of each take
 }
 
-func (g *gatherer) add(paths []hidden.Path, take func(*spaceLines, hidden.Parts)) {
+// take puts the parts of a path where they belong.
+type take func(*spaceLines, hidden.Parts)
+
+func (g *gatherer) add(paths []hidden.Path, t take) {
 	g.paths = append(g.paths, paths...)
-	g.takes, g.ends = append(g.takes, take), append(g.ends, len(g.paths))
+	g.takes, g.ends = append(g.takes, t), append(g.ends, len(g.paths))
 }
 
 func (g *gatherer) split(m *model, look hidden.Look) spaceLines {
@@ -179,7 +219,7 @@ func cutPaths(m *model, cuts []Cut) []hidden.Path {
 			for i, f := range l.Facets {
 				normals[i] = m.solid.Normals[f]
 			}
-			paths = append(paths, hidden.Path{Points: l.Points, Normals: normals})
+			paths = append(paths, hidden.Path{Points: l.Points, Normals: normals, InFacets: true})
 		}
 	}
 	return paths

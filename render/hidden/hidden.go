@@ -24,6 +24,10 @@ import (
 type Path struct {
 	Points  []r3.Vec
 	Normals []r3.Vec
+	// InFacets tells that each segment runs within one facet and Normals are
+	// those of the facets: what is turned away from the viewer is hidden
+	// without a ray.
+	InFacets bool
 }
 
 // Look tells how the solid is looked at.
@@ -67,6 +71,8 @@ func Split(s *solid.Solid, paths []Path, look Look) []Parts {
 // Filter tells which points on a solid are seen.
 type Filter struct {
 	caster          solid.Caster
+	toward          r3.Vec
+	closed          bool
 	off             r3.Vec // from the surface toward the viewer
 	out             float64
 	step, precision float64
@@ -88,6 +94,8 @@ const (
 func NewFilter(s *solid.Solid, look Look) *Filter {
 	return &Filter{
 		caster:  s.Toward(look.Toward),
+		toward:  look.Toward,
+		closed:  s.Closed,
 		off:     r3.Scale(s.Size()*towardShare, look.Toward),
 		out:     s.Size() * outShare,
 		section: look.Section,
@@ -103,11 +111,16 @@ func (f *Filter) Filter(v ln.Vector) (ln.Vector, bool) {
 // Sees reports whether the point p on the surface is seen; normal is the way
 // out of the solid, or zero where it isn't known.
 func (f *Filter) Sees(p, normal r3.Vec) bool {
+	var guess int32
+	return f.sees(p, normal, &guess)
+}
+
+func (f *Filter) sees(p, normal r3.Vec, guess *int32) bool {
 	p = r3.Add(p, r3.Add(f.off, r3.Scale(f.out, normal)))
 	if f.section == nil {
-		return !f.caster.Meets(p, math.Inf(1))
+		return !f.caster.MeetsAgain(p, math.Inf(1), guess)
 	}
-	if f.caster.Meets(p, p.Y-f.section.Y) {
+	if f.caster.MeetsAgain(p, p.Y-f.section.Y, guess) {
 		return false
 	}
 	return !f.section.Inside(p.X, p.Z)

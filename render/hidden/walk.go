@@ -11,6 +11,7 @@ type walker struct {
 	path   *Path
 	run    []float64 // length of the path up to each point
 	breaks []float64 // where the answer changes
+	guess  int32     // what hid the last point that was hidden
 }
 
 // mostSamples bounds the samples on one path, whatever step is asked for.
@@ -83,10 +84,14 @@ func (w *walker) change(lo, hi float64, segment int, seen bool, precision float6
 // before it and moves on to it.
 func (w *walker) sees(at float64, segment *int) bool {
 	p := w.point(at, segment)
+	var normal r3.Vec
 	if w.path.Normals != nil {
-		return w.filter.Sees(p, w.path.Normals[*segment])
+		normal = w.path.Normals[*segment]
+		if w.path.InFacets && w.filter.closed && r3.Dot(normal, w.filter.toward) < 0 {
+			return false
+		}
 	}
-	return w.filter.Sees(p, r3.Vec{})
+	return w.filter.sees(p, normal, &w.guess)
 }
 
 func (w *walker) point(at float64, segment *int) r3.Vec {

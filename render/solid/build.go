@@ -8,7 +8,7 @@ import (
 // node is a box of the hierarchy. A leaf holds count > 0 triangles from first
 // on; an inner node's left child follows it, its right child is at first.
 type node struct {
-	min, max     [3]float32
+	bounds       [6]float32 // least x, y, z; greatest x, y, z
 	first, count int32
 }
 
@@ -77,18 +77,9 @@ func above(v float64) float32 { return float32(v + math.Abs(v)*roundOut + 1e-6) 
 // never needs more than 2n - 1 nodes: so much is kept free for it.
 func split(nodes []node, boxes []box, at, base, depth int) {
 	n := &nodes[at]
-	var centers node
-	n.min, n.max = boxes[0].min, boxes[0].max
+	bounds, centers := surround(boxes)
 	for a := range 3 {
-		centers.min[a], centers.max[a] = boxes[0].center(a), boxes[0].center(a)
-	}
-	for i := 1; i < len(boxes); i++ {
-		b := &boxes[i]
-		for a := range 3 {
-			n.min[a], n.max[a] = min(n.min[a], b.min[a]), max(n.max[a], b.max[a])
-			c := b.center(a)
-			centers.min[a], centers.max[a] = min(centers.min[a], c), max(centers.max[a], c)
-		}
+		n.bounds[a], n.bounds[3+a] = bounds.min[a], bounds.max[a]
 	}
 	if len(boxes) <= leafSize {
 		n.first, n.count = int32(base), int32(len(boxes))
@@ -108,10 +99,38 @@ func split(nodes []node, boxes []box, at, base, depth int) {
 	wait.Wait()
 }
 
+// surround returns the box round all boxes, and the one round their centres
+// (twice those: the halving is left out).
+func surround(boxes []box) (bounds, centers box) {
+	bounds = boxes[0]
+	for a := range 3 {
+		centers.min[a], centers.max[a] = bounds.center(a), bounds.center(a)
+	}
+	for i := 1; i < len(boxes); i++ {
+		b := &boxes[i]
+		for a := range 3 {
+			lo, hi := b.min[a], b.max[a]
+			if lo < bounds.min[a] {
+				bounds.min[a] = lo
+			}
+			if hi > bounds.max[a] {
+				bounds.max[a] = hi
+			}
+			c := lo + hi
+			if c < centers.min[a] {
+				centers.min[a] = c
+			} else if c > centers.max[a] {
+				centers.max[a] = c
+			}
+		}
+	}
+	return bounds, centers
+}
+
 // divide puts boxes in two groups and returns the size of the first: along the
 // axis on which the centres spread most, at the border of bins where the
 // surface area heuristic finds least cost.
-func divide(boxes []box, centers *node, depth int) int {
+func divide(boxes []box, centers *box, depth int) int {
 	axis := 0
 	for a := 1; a < 3; a++ {
 		if centers.max[a]-centers.min[a] > centers.max[axis]-centers.min[axis] {
@@ -147,12 +166,17 @@ type bucket struct {
 	count    int
 }
 
-func (b *bucket) add(min_, max_ *[3]float32, count int) {
+func (b *bucket) add(lo, hi *[3]float32, count int) {
 	if b.count == 0 {
-		b.min, b.max = *min_, *max_
+		b.min, b.max = *lo, *hi
 	} else {
 		for a := range 3 {
-			b.min[a], b.max[a] = min(b.min[a], min_[a]), max(b.max[a], max_[a])
+			if lo[a] < b.min[a] {
+				b.min[a] = lo[a]
+			}
+			if hi[a] > b.max[a] {
+				b.max[a] = hi[a]
+			}
 		}
 	}
 	b.count += count

@@ -40,13 +40,16 @@ func (s *Solid) findEdges() {
 	start, halves := s.fileSides()
 	cos := math.Cos(CreaseAngle)
 	s.Edges = make([]Edge, 0, len(halves)/2+1)
+	s.Closed = true
 	for v := range s.Mesh.Vertices {
 		group := halves[start[v]:start[v+1]]
 		for i := range group {
 			if group[i].facet < 0 {
 				continue
 			}
-			s.Edges = append(s.Edges, s.pair(int32(v), group, i, cos))
+			e := s.pair(int32(v), group, i, cos)
+			s.Closed = s.Closed && e.Kind != Border
+			s.Edges = append(s.Edges, e)
 		}
 	}
 }

@@ -51,7 +51,7 @@ type Caster struct {
 	solid     *Solid
 	direction r3.Vec
 	inverse   [3]float32
-	flip      [3]bool
+	near, far [3]uint8 // which of a node's bounds the rays meet first, and last
 }
 
 // hugeInverse stands for 1/0: finite, so that 0 times it is 0 and a ray within
@@ -62,30 +62,36 @@ const hugeInverse = 1e30
 func (s *Solid) Toward(direction r3.Vec) Caster {
 	c := Caster{solid: s, direction: direction}
 	for a, d := range [3]float64{direction.X, direction.Y, direction.Z} {
-		if math.Abs(d) < 1/hugeInverse {
-			c.inverse[a] = hugeInverse
-		} else {
+		c.inverse[a] = hugeInverse
+		if math.Abs(d) > 1/hugeInverse {
 			c.inverse[a] = float32(1 / d)
 		}
-		c.flip[a] = d < 0
+		c.near[a], c.far[a] = uint8(a), uint8(3+a)
+		if c.inverse[a] < 0 {
+			c.near[a], c.far[a] = c.far[a], c.near[a]
+		}
 	}
 	return c
 }
 
 // span returns where the ray from o is within the node's box.
 func (c *Caster) span(n *node, o *[3]float32) (near, far float32) {
-	near, far = 0, math.MaxFloat32
-	for a := range 3 {
-		t0, t1 := (n.min[a]-o[a])*c.inverse[a], (n.max[a]-o[a])*c.inverse[a]
-		if c.flip[a] {
-			t0, t1 = t1, t0
-		}
-		if t0 > near {
-			near = t0
-		}
-		if t1 < far {
-			far = t1
-		}
+	near = (n.bounds[c.near[0]] - o[0]) * c.inverse[0]
+	far = (n.bounds[c.far[0]] - o[0]) * c.inverse[0]
+	if t := (n.bounds[c.near[1]] - o[1]) * c.inverse[1]; t > near {
+		near = t
+	}
+	if t := (n.bounds[c.far[1]] - o[1]) * c.inverse[1]; t < far {
+		far = t
+	}
+	if t := (n.bounds[c.near[2]] - o[2]) * c.inverse[2]; t > near {
+		near = t
+	}
+	if t := (n.bounds[c.far[2]] - o[2]) * c.inverse[2]; t < far {
+		far = t
+	}
+	if near < 0 {
+		near = 0
 	}
 	return near, far
 }
@@ -93,9 +99,22 @@ func (c *Caster) span(n *node, o *[3]float32) (near, far float32) {
 // Meets reports whether anything stands on the ray from o at a distance of
 // more than 0 and less than reach.
 func (c *Caster) Meets(o r3.Vec, reach float64) bool {
+	var guess int32
+	return c.MeetsAgain(o, reach, &guess)
+}
+
+// MeetsAgain is Meets for rays that follow each other closely: what one met
+// the next is likely to meet, so it is asked first. guess keeps it between the
+// calls and may start as anything.
+func (c *Caster) MeetsAgain(o r3.Vec, reach float64, guess *int32) bool {
 	s := c.solid
 	if len(s.nodes) == 0 {
 		return false
+	}
+	if g := *guess; g >= 0 && int(g) < len(s.triangles) {
+		if t, ok := s.triangles[g].meet(&o, &c.direction); ok && t > 0 && t < reach {
+			return true
+		}
 	}
 	origin := [3]float32{float32(o.X), float32(o.Y), float32(o.Z)}
 	end := float32(math.Min(reach, math.MaxFloat32))
@@ -112,6 +131,7 @@ func (c *Caster) Meets(o r3.Vec, reach float64) bool {
 			}
 			for i := n.first; i < n.first+n.count; i++ {
 				if t, ok := s.triangles[i].meet(&o, &c.direction); ok && t > 0 && t < reach {
+					*guess = i
 					return true
 				}
 			}

@@ -22,6 +22,7 @@ type Solid struct {
 	Min, Max r3.Vec
 	Normals  []r3.Vec // of the facets, unit length; zero where a facet has no area
 	Edges    []Edge
+	Closed   bool // every edge lies between two facets that agree
 
 	nodes     []node
 	triangles []triangle // in the order of the leaves
