@@ -122,7 +122,8 @@ func (c *check) follow(all []string, begin int) {
 			}
 			continue
 		}
-		before, moved := at, at.take(w, letter)
+		before := at
+		moved := at.take(w, letter)
 		if i < begin || !moved {
 			continue
 		}
