@@ -36,11 +36,6 @@ func (s *search) apart(pc *piece, o *obstacle, f *frame) (lower, upper float64, 
 	return lower, upper, x
 }
 
-// place brings a place of the head's frame back to the bed's.
-func (f *frame) place(p r3.Vec) r3.Vec {
-	return r3.Vec{X: f.tip.X + p.X*f.cos - p.Y*f.sin, Y: f.tip.Y + p.X*f.sin + p.Y*f.cos, Z: f.tip.Z + p.Z}
-}
-
 // project returns the place of a piece that is nearest to p (head frame).
 func (s *shape) project(pc *piece, p r3.Vec) r3.Vec {
 	if pc.part.Box {

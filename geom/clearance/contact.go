@@ -116,11 +116,6 @@ func (s *search) nearest(p *patch, f *frame, slip float64) (least float64) {
 	return least
 }
 
-// direction brings a direction into the head's frame.
-func (f *frame) direction(d r3.Vec) r3.Vec {
-	return r3.Vec{X: d.X*f.cos + d.Y*f.sin, Y: d.Y*f.cos - d.X*f.sin, Z: d.Z}
-}
-
 func (s *search) note(d float64, part Part, p *patch, t tile) {
 	if d >= s.best && d >= s.allowed() {
 		return

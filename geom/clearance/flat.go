@@ -45,13 +45,3 @@ func (s *search) under(c r3.Vec, r, up float64) bool {
 	room := h.flat.rise - (c.X*h.sin + c.Z*h.cos + up)
 	return f.flat && room >= 0 && room >= f.rise(h, c, r)
 }
-
-// rise bounds how far what is within r of c gets along the nozzle axis, seen
-// from the head, within the piece: the tip's run along the axis, and the way
-// of the axis' end, sin(tilt) x turn, times the distance from the tip.
-func (f *frame) rise(h *shape, c r3.Vec, r float64) float64 {
-	if f.turn == 0 {
-		return f.along
-	}
-	return f.along + f.turn*h.sin*(math.Sqrt(r3.Norm2(c))+r+f.run)
-}

@@ -1,0 +1,73 @@
+package clearance
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// frame is the head at one moment, and how far it gets from there within the
+// piece of the move that the moment is the middle of.
+type frame struct {
+	tip      r3.Vec
+	sin, cos float64
+	run      float64 // mm, of the tip, either way
+	along    float64 // mm, of that, along the nozzle axis
+	turn     float64 // radians, either way
+
+	// As they were when the piece was begun; they only sink.
+	allowed, news float64
+	flat          bool // the short cut holds
+}
+
+func (s *search) frame(t0, t1 float64) frame {
+	t, h := (t0+t1)/2, (t1-t0)/2
+	d := r3.Sub(s.b.Tip, s.a.Tip)
+	da := s.b.Azimuth - s.a.Azimuth
+	f := frame{tip: r3.Add(s.a.Tip, r3.Scale(t, d)), run: h * math.Sqrt(r3.Norm2(d)), turn: h * math.Abs(da)}
+	f.sin, f.cos = math.Sincos(s.a.Azimuth + t*da)
+	l := f.direction(d)
+	f.along = h * math.Abs(l.X*s.c.head.sin+l.Z*s.c.head.cos)
+	return f
+}
+
+// local brings a place into the head's frame.
+func (f *frame) local(p r3.Vec) r3.Vec {
+	x, y := p.X-f.tip.X, p.Y-f.tip.Y
+	return r3.Vec{X: x*f.cos + y*f.sin, Y: y*f.cos - x*f.sin, Z: p.Z - f.tip.Z}
+}
+
+// direction brings a direction into the head's frame.
+func (f *frame) direction(d r3.Vec) r3.Vec {
+	return r3.Vec{X: d.X*f.cos + d.Y*f.sin, Y: d.Y*f.cos - d.X*f.sin, Z: d.Z}
+}
+
+// place brings a place of the head's frame back to the bed's.
+func (f *frame) place(p r3.Vec) r3.Vec {
+	return r3.Vec{X: f.tip.X + p.X*f.cos - p.Y*f.sin, Y: f.tip.Y + p.X*f.sin + p.Y*f.cos, Z: f.tip.Z + p.Z}
+}
+
+// axis returns the nozzle axis in the bed's frame.
+func (f *frame) axis(h *shape) r3.Vec {
+	return r3.Vec{X: h.sin * f.cos, Y: h.sin * f.sin, Z: h.cos}
+}
+
+// slip bounds how far a place within r of the local place p gets, seen from
+// the head, within the piece: the tip's run, and the turn times the place's
+// distance from the tip in plan.
+func (f *frame) slip(p r3.Vec, r float64) float64 {
+	if f.turn == 0 {
+		return f.run
+	}
+	return f.run + f.turn*(math.Sqrt(p.X*p.X+p.Y*p.Y)+r)
+}
+
+// rise bounds how far what is within r of c gets along the nozzle axis, seen
+// from the head, within the piece: the tip's run along the axis, and the way
+// of the axis' end, sin(tilt) x turn, times the distance from the tip.
+func (f *frame) rise(h *shape, c r3.Vec, r float64) float64 {
+	if f.turn == 0 {
+		return f.along
+	}
+	return f.along + f.turn*h.sin*(math.Sqrt(r3.Norm2(c))+r+f.run)
+}
