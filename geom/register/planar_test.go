@@ -164,8 +164,20 @@ func contours(m *mesh.Mesh, z float64) []poly {
 			}
 			k = next
 		}
-		if len(p) > 2 {
+		if p = coarser(p); len(p) > 2 {
 			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// coarser leaves out corners that are next to the last one: offsetting makes
+// spikes of them.
+func coarser(p poly) poly {
+	var out poly
+	for _, v := range p {
+		if len(out) == 0 || r2.Norm(r2.Sub(v, out[len(out)-1])) > 0.02 {
+			out = append(out, v)
 		}
 	}
 	return out

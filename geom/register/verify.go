@@ -46,7 +46,8 @@ type verifier struct {
 	open    []*sheet // by layer; nil: not begun or done
 	judged  []bool   // its outline has been looked along
 	spare   []*sheet
-	pending misfit // a misfit since the last bead on the part: perhaps the file's end
+	bare    []misfit // outline without a bead, of one layer
+	pending misfit   // a misfit since the last bead on the part: perhaps the file's end
 }
 
 // sheet is a layer that is being read.
@@ -246,14 +247,39 @@ func (v *verifier) partial(i int) bool {
 func (v *verifier) missing(sh *sheet, l *layer, allowed, extra float64) misfit {
 	m := misfit{line: l.first, missing: true}
 	f := &sh.foot
+	v.bare = v.bare[:0]
 	sample(f.pieces, outlineStep, mostOutline, func(q *piece, t float64) {
 		p := along(q.a, q.b, t)
 		off := sh.nearest(r2.Add(p, plan(v.at.d))) - v.at.inset - allowed - extra*math.Abs(q.slope)
-		if off > m.off && f.reachable(q, t, v.at.inset) && !f.covered(q, p) {
-			m.off, m.at = off, r3.Vec{X: p.X + v.at.d.X, Y: p.Y + v.at.d.Y, Z: l.z}
+		if off <= m.off || !f.reachable(q, t, v.at.inset) || f.covered(q, p) {
+			return
 		}
+		at := misfit{off: off, at: r3.Vec{X: p.X + v.at.d.X, Y: p.Y + v.at.d.Y, Z: l.z}, line: l.first, missing: true}
+		if off > MaxOutline {
+			v.bare = append(v.bare, at)
+			return
+		}
+		m = at
 	})
+	for i := range v.bare {
+		if v.bare[i].off > m.off && crowded(v.bare, i) {
+			m = v.bare[i]
+		}
+	}
 	return m
+}
+
+// crowded reports that place i isn't alone: planners leave out islands of a
+// bead or two, so a bare outline counts from about 2 mm on.
+func crowded(bare []misfit, i int) bool {
+	const near, others = 3.0, 2
+	n := 0
+	for k := range bare {
+		if k != i && r3.Norm(r3.Sub(bare[k].at, bare[i].at)) < near {
+			n++
+		}
+	}
+	return n >= others
 }
 
 // nearest is the distance from p to the nearest bead's middle line, at most
