@@ -43,11 +43,17 @@ func (s *Setup) Place(raw *mesh.Mesh) (*Model, error) {
 	if len(m.Mesh.Facets) == 0 {
 		return nil, wrong(s.Part.File, "export the part again", "no facet is left of the part once doubled and empty ones are dropped")
 	}
+	if m.Mesh.Volume() < leastVolume {
+		return nil, wrong(s.Part.File, "export it as a solid, closed and not too small (is the unit right?)", "the part encloses %.3g mm3", m.Mesh.Volume())
+	}
 	m.Mesh = m.Mesh.Turn(s.Part.Turn).Seat(s.Part.Seat[0], s.Part.Seat[1])
 	box := m.Mesh.Bounds()
 	m.Size = r3.Sub(box.Max, box.Min)
 	return m, s.fits(m)
 }
+
+// leastVolume, mm3, is less than a bead a few millimetres long.
+const leastVolume = 0.05
 
 func partError(err error) error {
 	var r *mesh.ReadError
@@ -139,7 +145,8 @@ func (r *Region) Warp(ctx context.Context, tolerance float64) error {
 		return &InputError{Where: "zone " + r.Name, What: err.Error(), Mend: "use a larger tolerance, or a part with fewer facets", Err: err}
 	}
 	r.Refined = refined
-	r.Warped, r.Drop = warp.Lift(refined, &r.Field)
+	lifted, drop := warp.Lift(refined, &r.Field)
+	r.Warped, r.Drop = lifted.Rounded(), drop // as the file will hold it
 	return nil
 }
 

@@ -81,6 +81,9 @@ func (c *Corrector) along(p *path, s *span, e, speed float64) {
 func (c *Corrector) next(p *path, s *span, t float64) float64 {
 	end := s.t1
 	tol := c.cut
+	if s.ruled { // an end may be rounded up onto the rule's height, whichever way the chord hangs
+		tol = math.Max(tol-c.unit, tol/2)
+	}
 	if off := c.card.TipOff(); off > 0 && c.card.Swivel != nil {
 		// The controller turns the offset along an arc: its bow, times the
 		// shell's slope, has half of the tolerance.
