@@ -48,9 +48,8 @@ func (f *family) place(p r2.Vec) float64 {
 	return r2.Dot(p, f.along)
 }
 
-// fit shifts and stretches the family so that its first and last curve run
-// margin inside the extremes of the region: a solid area is then filled
-// wholly by beads of one width, near pitch.
+// fit shifts and stretches the family so that beads of one width, near pitch,
+// fill the region r of centre lines and slack around it wholly.
 func (f *family) fit(r Region, slack, pitch float64) {
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, c := range r {
@@ -62,15 +61,27 @@ func (f *family) fit(r Region, slack, pitch float64) {
 			}
 		}
 	}
-	lo, hi = lo-slack, hi+slack
-	if f.rings && (lo < 0 || r.Contains(f.axis)) {
-		lo = 0
+	centred := f.rings && r.Contains(f.axis)
+	if centred {
+		lo = slack // the solid begins at radius 0
 	}
-	n := math.Max(1, math.Round((hi-lo)/pitch))
-	f.spacing = (hi - lo) / n
-	f.width = f.spacing
-	f.first = lo + f.spacing/2
+	n := math.Max(1, math.Round((hi-lo+2*slack)/pitch))
+	f.width = (hi - lo + 2*slack) / n
+	f.first, f.spacing = lo-slack+f.width/2, f.width
+	if n == 1 {
+		return
+	}
+	// Where beads come out narrow, the outermost would lie past the extremes.
+	last := math.Min(hi+slack-f.width/2, hi-fitMargin*pitch)
+	if !centred {
+		f.first = math.Max(f.first, lo+fitMargin*pitch)
+	}
+	f.spacing = (last - f.first) / (n - 1)
 }
+
+// fitMargin is how far inside a region's extremes the outermost curves of a
+// fitted family stay, in pitches: farther than chords stray from arcs.
+const fitMargin = 0.02
 
 // crossing is where a contour meets a curve.
 type crossing struct {

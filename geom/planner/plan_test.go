@@ -67,6 +67,29 @@ func TestCapsCloseWhatIsOpen(t *testing.T) {
 	}
 }
 
+// Solid rings and strips of any width hold what they should: their beads are
+// stretched to fit, not dropped.
+func TestNarrowSolidAreasAreFilled(t *testing.T) {
+	for _, pattern := range []string{PatternRings, PatternLines} {
+		for pitches := 1.0; pitches < 6; pitches += 0.23 {
+			o, err := testOptions().filled()
+			if err != nil {
+				t.Fatal(err)
+			}
+			o.Pattern = pattern
+			r := Region{circle(centre, 12, 150), hole(circle(centre, 12-pitches*o.Pitch, 150))}
+			beads, err := fillSolid(0, r, &o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			m := Motion{Layers: []Layer{{Beads: beads}}, Options: o}
+			if got, want := m.volume(), r.Area()*o.LayerHeight; math.Abs(got/want-1) > 0.08 {
+				t.Errorf("%s: an annulus %.2f pitches wide is filled by %.0f %%", pattern, pitches, 100*got/want)
+			}
+		}
+	}
+}
+
 // coverings by van Herk's scheme against the obvious way.
 func TestCoveringsAgreeWithTheSlowWay(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
