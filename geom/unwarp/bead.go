@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"conewright/geom/field"
+	"conewright/geom/machine"
 	"conewright/geom/motion"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -164,7 +165,11 @@ func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
 	stat := c.stat()
 	stat.ContactFilament += e
 	c.offSquare(p, t, stat)
-	c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, c.unwind(c.swivelAt(p, q))), e, speed)
+	to := machine.Words{X: q.X, Y: q.Y, Z: z, Swivel: c.unwind(c.swivelAt(p, q))}
+	if c.card.TipOff() > 0 {
+		to = c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, to.Swivel)
+	}
+	c.move(to, e, speed)
 	if z > c.top {
 		c.top = z
 	}

@@ -44,34 +44,41 @@ type Rule struct {
 	half float64 // half a layer height
 	h    float64 // layer height
 	rim  float64 // radius of the nozzle at its tip
+
+	level, top float64 // Level and Top, asked for at every bead
 }
 
 // NewRule returns the rule for a zone on a machine.
 func NewRule(card *machine.Card, z *Zone) Rule {
-	return Rule{card: card, base: z.Base, half: z.LayerHeight / 2, h: z.LayerHeight, rim: card.RimRadius()}
+	r := Rule{card: card, base: z.Base, half: z.LayerHeight / 2, h: z.LayerHeight, rim: card.RimRadius()}
+	r.level = r.over(r3.Vec{Z: 1}, 0) // the azimuth doesn't matter there
+	r.top = math.Max(r.h, math.Max(r.half, r.rim))
+	if z.Base != nil {
+		r.top += z.Base.Top()
+	}
+	return r
 }
 
 // Over returns the rule's least tip height over a base of the given normal when
 // the head leans toward azimuth (radians), mm.
 func (r *Rule) Over(normal r3.Vec, azimuth float64) float64 {
+	if normal.Z == 1 {
+		return r.level
+	}
+	return r.over(normal, azimuth)
+}
+
+func (r *Rule) over(normal r3.Vec, azimuth float64) float64 {
 	cos := r3.Dot(r.card.NozzleAxis(azimuth), normal)
 	return math.Max(r.half, r.rim*math.Sqrt(math.Max(0, 1-cos*cos)))
 }
 
-// Level returns Over for a level base; the azimuth doesn't matter then.
-func (r *Rule) Level() float64 {
-	return r.Over(r3.Vec{Z: 1}, 0)
-}
+// Level returns Over for a level base.
+func (r *Rule) Level() float64 { return r.level }
 
 // Top returns the height above which the rule never acts: neither on the tip
 // nor on the filament.
-func (r *Rule) Top() float64 {
-	top := 0.0
-	if r.base != nil {
-		top = r.base.Top()
-	}
-	return top + math.Max(r.h, math.Max(r.half, r.rim))
-}
+func (r *Rule) Top() float64 { return r.top }
 
 // Base returns the base's height under (p, z) and its normal.
 func (r *Rule) Base(p r2.Vec, z float64) (b float64, normal r3.Vec) {
