@@ -47,6 +47,7 @@ type Options struct {
 	Speed       float64 // along beads
 	TravelSpeed float64
 	Retract     machine.Retract
+	Wipe        float64 // length along the bead just laid over which filament is drawn back, mm; 0: drawn back at rest
 
 	SlowLayers   int     // so many first layers are laid at SlowSpeed at most
 	SlowSpeed    float64 // 0: half of Speed
@@ -100,6 +101,7 @@ func (o *Options) check() error {
 		{"least seconds a layer", o.LeastSeconds, 0, 3600},
 		{"retraction length", o.Retract.Length, 0, 100},
 		{"lift", o.Retract.Lift, 0, 100},
+		{"wipe", o.Wipe, 0, 100},
 		{"axis x", o.Axis.X, -1e4, 1e4},
 		{"axis y", o.Axis.Y, -1e4, 1e4},
 		{"seam azimuth", o.SeamAzimuth, -1e4, 1e4},

@@ -10,46 +10,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// Filament is what the whole motion pushes, mm of the filament's diameter.
-func (m *Motion) Filament() float64 {
-	sum := 0.0
-	for i := range m.Layers {
-		for j := range m.Layers[i].Beads {
-			sum += m.Layers[i].Beads[j].filament(&m.Options)
-		}
-	}
-	return sum
-}
-
-func (b *Bead) filament(o *Options) float64 {
-	sum := 0.0
-	for i := 1; i < b.points(); i++ {
-		sum += b.push(i, o)
-	}
-	return sum
-}
-
-// points counts the bead's points, the return to its start included.
-func (b *Bead) points() int {
-	if b.Closed {
-		return len(b.Path) + 1
-	}
-	return len(b.Path)
-}
-
-func (b *Bead) point(i int) r2.Vec { return b.Path[i%len(b.Path)] }
-
-// push is the filament of the bead's segment that ends in point i: section x
-// length / filament section.
-func (b *Bead) push(i int, o *Options) float64 {
-	area := o.BeadArea
-	if b.Width != nil {
-		n := len(b.Width)
-		area *= (b.Width[(i-1)%n] + b.Width[i%n]) / 2 / o.Pitch
-	}
-	return area * r2.Norm(r2.Sub(b.point(i), b.point(i-1))) / (math.Pi / 4 * o.Filament * o.Filament)
-}
-
 // Write writes the motion as plain RS-274 words: millimetres, absolute, E
 // absolute. E words are the rounded running total, so no rounding adds up.
 func (m *Motion) Write(w io.Writer) error {
@@ -83,6 +43,7 @@ type pen struct {
 	region    Region  // of this layer
 	beadSpeed float64 // of this layer, mm/s
 
+	last *Bead // laid just now; nil before the first
 	at   r2.Vec
 	z    float64 // NaN before the first move
 	e    float64 // filament so far
@@ -137,7 +98,7 @@ func (p *pen) travel(to r2.Vec, z float64) {
 		lift = p.o.Retract.Lift
 	}
 	if retract {
-		p.filament(-p.o.Retract.Length)
+		p.drawBack()
 	}
 	if z+lift != p.z {
 		p.height(z + lift)
@@ -180,6 +141,43 @@ func (p *pen) filament(length float64) {
 	p.end()
 }
 
+// drawBack draws filament back before a travel, at rest or while wiping: back
+// along an open bead, once more along the start of a closed one.
+func (p *pen) drawBack() {
+	left, length := p.o.Wipe, p.o.Retract.Length
+	if left == 0 || length == 0 || p.last == nil {
+		p.filament(-length)
+		return
+	}
+	drawn := 0.0
+	for i := 1; i < p.last.points() && left > 0; i++ {
+		to := p.last.point(i)
+		if !p.last.Closed {
+			to = p.last.point(p.last.points() - 1 - i)
+		}
+		step := r2.Norm(r2.Sub(to, p.at))
+		if step > left {
+			to = r2.Add(p.at, r2.Scale(left/step, r2.Sub(to, p.at)))
+			step = left
+		}
+		left -= step
+		share := length * step / p.o.Wipe
+		drawn += share
+		p.e -= share
+		p.buf = append(p.buf, "G1"...)
+		p.word('X', to.X, 3)
+		p.word('Y', to.Y, 3)
+		p.word('E', p.e, 5)
+		// So slow that filament keeps to its own speed.
+		p.speed(math.Min(p.o.TravelSpeed, p.o.Retract.Speed*p.o.Wipe/length))
+		p.end()
+		p.at = to
+	}
+	if rest := length - drawn; rest > 1e-9 { // the bead was shorter than the wipe
+		p.filament(-rest)
+	}
+}
+
 func (p *pen) bead(b *Bead) {
 	for i := 1; i < b.points(); i++ {
 		to := b.point(i)
@@ -192,4 +190,5 @@ func (p *pen) bead(b *Bead) {
 		p.end()
 		p.at = to
 	}
+	p.last = b
 }

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // words reads one line's numbers; a slow reading of our own words, apart from
@@ -74,6 +76,47 @@ func TestWriteSaysWhatWasPlanned(t *testing.T) {
 	}
 	if want := m.Filament(); math.Abs(beads-want) > 2e-5 {
 		t.Errorf("file pushes %.5f mm through beads, planned %.5f", beads, want)
+	}
+}
+
+func TestWipesDrawBackOnTheBead(t *testing.T) {
+	o := testOptions()
+	o.Wipe = 2
+	m := planPrism(t, Region{box(off(-10, 0), 8, 8), circle(off(10, 0), 1, 40)}, 5, o)
+	var file bytes.Buffer
+	if err := m.Write(&file); err != nil {
+		t.Fatal(err)
+	}
+	var at r2.Vec
+	var e, wiped, drawn float64
+	wipes := 0
+	for line := range strings.Lines(file.String()) {
+		w := words(strings.TrimSpace(line))
+		x, moves := w['X']
+		to := r2.Vec{X: x, Y: w['Y']}
+		push := 0.0
+		if v, ok := w['E']; ok {
+			push, e = v-e, v
+		}
+		switch {
+		case moves && push < 0:
+			wiped += r2.Norm(r2.Sub(to, at))
+			drawn -= push
+		case push < 0:
+			drawn -= push
+		case push > 0 && drawn > 0:
+			if math.Abs(drawn-o.Retract.Length) > 2e-5 || wiped > o.Wipe+0.02 {
+				t.Fatalf("drew back %v mm on a wipe of %v mm", drawn, wiped)
+			}
+			wiped, drawn = 0, 0
+			wipes++
+		}
+		if moves {
+			at = to
+		}
+	}
+	if wipes == 0 {
+		t.Error("nothing was wiped")
 	}
 }
 
