@@ -92,14 +92,29 @@ func (g *grid) visit(seg func(i int) (a, b r2.Vec), i int, reach float64, do fun
 
 // along returns the point at t, kept within the segment.
 func along(a, b r2.Vec, t float64) r2.Vec {
-	t = math.Min(math.Max(t, 0), 1)
+	if !(t > 0) {
+		return a
+	}
+	if t >= 1 {
+		return b
+	}
 	return r2.Vec{X: a.X + t*(b.X-a.X), Y: a.Y + t*(b.Y-a.Y)}
 }
 
 func (g *grid) row(y float64) int    { return clampCell((y-g.min.Y)/g.side, g.ny) }
 func (g *grid) column(x float64) int { return clampCell((x-g.min.X)/g.side, g.nx) }
 
-func clampCell(v float64, n int) int { return int(math.Min(math.Max(v, 0), float64(n-1))) }
+// clampCell bounds before converting, since floats beyond an int convert to
+// anything.
+func clampCell(v float64, n int) int {
+	if !(v > 0) {
+		return 0
+	}
+	if v >= float64(n) {
+		return n - 1
+	}
+	return int(v)
+}
 
 // at returns the cell that holds p, or -1 off the grid.
 func (g *grid) at(p r2.Vec) int {
@@ -116,6 +131,29 @@ func (g *grid) items(c int) []int32 {
 		return nil
 	}
 	return g.item[g.start[c]:g.start[c+1]]
+}
+
+// around calls do for the segments in the cells that are k cells from p's, a
+// square ring (k = 0: p's own). p may lie off the grid.
+func (g *grid) around(p r2.Vec, k int, do func(i int32)) {
+	if g.nx == 0 {
+		return
+	}
+	cx, cy := int(math.Floor((p.X-g.min.X)/g.side)), int(math.Floor((p.Y-g.min.Y)/g.side))
+	for y := max(cy-k, 0); y <= min(cy+k, g.ny-1); y++ {
+		step := 1
+		if y != cy-k && y != cy+k {
+			step = max(2*k, 1)
+		}
+		for x := cx - k; x <= cx+k; x += step {
+			if x < 0 || x >= g.nx {
+				continue
+			}
+			for _, i := range g.items(y*g.nx + x) {
+				do(i)
+			}
+		}
+	}
 }
 
 // foot returns the point of the segment that is nearest to p.

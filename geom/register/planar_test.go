@@ -42,10 +42,10 @@ type dialect struct {
 	spiral     bool
 	heights    []float64 // layer heights, repeated; nil: h
 	width      float64
-	park       string // ending
-	relativeXY bool   // hops in G91
-	shiftG92   bool   // the file's frame renamed midway
-	infillOnly int
+	park       string  // ending
+	relativeXY bool    // hops in G91
+	shiftG92   bool    // the file's frame renamed midway
+	cut        float64 // beads are cut this fine; 0: not at all
 }
 
 // job is one file to be made.
@@ -387,6 +387,16 @@ func (s *sayer) travel(p r3.Vec) {
 func (s *sayer) bead(p r3.Vec, perMM float64) {
 	l := math.Hypot(p.X-s.pos.X, p.Y-s.pos.Y)
 	if l < 0.002 {
+		return
+	}
+	if n := math.Floor(l / s.d.cut); s.d.cut > 0 && n > 1 {
+		d := r3.Scale(1/n, r3.Sub(p, s.pos))
+		whole := s.d.cut
+		s.d.cut = 0
+		for range int(n) {
+			s.bead(r3.Add(s.pos, d), perMM)
+		}
+		s.d.cut = whole
 		return
 	}
 	s.say("G1"+s.coords(p)+s.eWord(l*perMM), "")

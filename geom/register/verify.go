@@ -219,7 +219,7 @@ func (v *verifier) close(i int, worst *misfit) {
 		return
 	}
 	v.open[i] = nil
-	sh.grid.build(len(sh.segments), func(i int) (r2.Vec, r2.Vec) { return sh.segments[i].a, sh.segments[i].b }, far)
+	sh.grid.build(len(sh.segments), func(i int) (r2.Vec, r2.Vec) { return sh.segments[i].a, sh.segments[i].b }, 0)
 	l := &v.beads.list[i]
 	extra := heightSlack
 	if l.spiral {
@@ -286,9 +286,14 @@ func crowded(bare []misfit, i int) bool {
 // far.
 func (s *sheet) nearest(p r2.Vec) float64 {
 	best := far * far
-	for _, i := range s.grid.items(s.grid.at(p)) {
-		g := &s.segments[i]
-		best = math.Min(best, r2.Norm2(r2.Sub(p, foot(p, g.a, g.b))))
+	for k := 0; float64(k-1)*s.grid.side < math.Sqrt(best); k++ { // ring k begins k-1 cells off
+		s.grid.around(p, k, func(i int32) {
+			g := &s.segments[i]
+			best = math.Min(best, r2.Norm2(r2.Sub(p, foot(p, g.a, g.b))))
+		})
+		if s.grid.nx == 0 {
+			break
+		}
 	}
 	return math.Sqrt(best)
 }
