@@ -67,7 +67,9 @@ func (c *Corrector) along(p *path, s *span, e, speed float64) {
 		z1 := c.height(p, s, next)
 		part := e * (next - t)
 		if s.ruled {
-			share := (c.rule.Share(z, s.base(t)) + c.rule.Share(z1, s.base(next))) / 2
+			// The exact path's mean, not its chord's, by Simpson's rule.
+			mid := (t + next) / 2
+			share := (c.rule.Share(z, s.base(t)) + 4*c.rule.Share(c.height(p, s, mid), s.base(mid)) + c.rule.Share(z1, s.base(next))) / 6
 			part *= share
 			if s.raised || share < 1-1e-9 {
 				c.stat().Ruled.add(c.line+1, r3.Vec{X: p.at(next).X, Y: p.at(next).Y, Z: z1})
