@@ -52,6 +52,10 @@ func (r *run) readback(s *source) readback.Source {
 	}
 }
 
+// leastSeconds is how long a shell takes at least, so that the tiny first shells
+// near an apex cool before the next (common practice, no source).
+const leastSeconds = 5
+
 // PlannerOptions returns what the built-in planner is told for a region.
 func (s *Setup) PlannerOptions(g *Region) planner.Options {
 	p, card := &s.Planner, s.Machine.Card
@@ -61,6 +65,7 @@ func (s *Setup) PlannerOptions(g *Region) planner.Options {
 		Walls: p.Walls, Caps: p.Caps, Fill: p.Fill, Pattern: p.FillPattern,
 		Axis:  g.Field.Axis,
 		Speed: p.Speed, TravelSpeed: p.TravelSpeed, Retract: card.Retract,
+		SlowLayers: 1, LeastSeconds: leastSeconds,
 	}
 	if g.Spec.Kind != KindCone { // rings and order about the middle of the zone
 		box := g.Mesh.Bounds()
