@@ -38,7 +38,8 @@ fail() {
 }
 
 # The server chooses a free display and says which.
-Xvfb -displayfd 3 -screen 0 "${size}x24" -nolisten tcp >"$work/xvfb.log" 2>&1 3>"$work/display" &
+# It is larger than the window, which gets a title bar.
+Xvfb -displayfd 3 -screen 0 "$((${size%x*} + 40))x$((${size#*x} + 80))x24" -nolisten tcp >"$work/xvfb.log" 2>&1 3>"$work/display" &
 started="$started $!"
 tries=0
 until [ -s "$work/display" ]; do
@@ -64,7 +65,7 @@ until grep -q '"ready":true' "$work/trace" 2>/dev/null; do
 done
 id=$(xdotool search --sync --onlyvisible --pid "$window" | head -n 1)
 [ -n "$id" ] || fail "there is no visible window"
-xdotool windowmove "$id" 0 0
+xdotool windowmove --sync "$id" 0 0 || true
 xdotool windowsize "$id" "${size%x*}" "${size#*x}"
 sleep 3
 [ -z "${KEYS:-}" ] || { xdotool key --window "$id" --delay 200 $KEYS; sleep 1; }
@@ -76,7 +77,7 @@ sleep 2
 after=$(wc -l <"$work/trace")
 [ "$before" -eq "$after" ] || fail "it draws though nothing moves ($before, $after lines of trace)"
 
-import -window root "$picture"
+import -window "$id" "$picture"
 colours=$(identify -format %k "$picture")
 [ "$colours" -ge 16 ] || fail "the window is empty ($colours colours)"
 kill -0 "$window" 2>/dev/null || fail "the window closed by itself"

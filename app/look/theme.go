@@ -30,7 +30,7 @@ var light = shades{
 	paper:    color.NRGBA{R: 0xfd, G: 0xfd, B: 0xfb, A: 0xff},
 	input:    color.NRGBA{R: 0xf5, G: 0xf4, B: 0xf0, A: 0xff},
 	button:   color.NRGBA{R: 0xe6, G: 0xe4, B: 0xde, A: 0xff},
-	line:     color.NRGBA{R: 0xbd, G: 0xbb, B: 0xb4, A: 0xff},
+	line:     color.NRGBA{R: 0xb0, G: 0xae, B: 0xa6, A: 0xff},
 	ink:      color.NRGBA{R: 0x1c, G: 0x1c, B: 0x1a, A: 0xff},
 	faint:    color.NRGBA{R: 0x63, G: 0x62, B: 0x5c, A: 0xff},
 	accent:   color.NRGBA{R: 0x9c, G: 0x2a, B: 0x1f, A: 0xff},
@@ -78,11 +78,15 @@ func (Theme) Color(name fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
 		return s.ink
 	case theme.ColorNamePlaceHolder, theme.ColorNameDisabled:
 		return s.faint
-	case theme.ColorNamePrimary, theme.ColorNameWarning, theme.ColorNameSuccess:
+	case theme.ColorNamePrimary, theme.ColorNameSuccess:
+		return s.ink // the accent is for what is selected or wrong
+	case theme.ColorNameWarning:
 		return s.accent
 	case theme.ColorNameError:
 		return s.alarm
-	case theme.ColorNameForegroundOnPrimary, theme.ColorNameForegroundOnError, theme.ColorNameForegroundOnWarning, theme.ColorNameForegroundOnSuccess:
+	case theme.ColorNameForegroundOnPrimary, theme.ColorNameForegroundOnSuccess:
+		return s.paper
+	case theme.ColorNameForegroundOnError, theme.ColorNameForegroundOnWarning:
 		return s.onAccent
 	case theme.ColorNameInputBorder, theme.ColorNameSeparator:
 		return s.line

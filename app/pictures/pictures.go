@@ -22,6 +22,7 @@ type Scene struct {
 	Regions []*job.Region
 	Log     *job.Log // of a run; nil: none
 	Title   string
+	Decimal string // decimal sign of the title block; "": a point
 	// Overhang is what Overhang returns for the regions, where it is known
 	// already; the same slice lets a drawing be reused.
 	Overhang [][3]r3.Vec
@@ -33,7 +34,7 @@ func (s Scene) Input() render.Input {
 		Mesh: s.Model.Mesh, Cuts: Cuts(s.Setup), Shell: s.Setup.Shell,
 		Fields: render.Fields{
 			Title: s.Title, Machine: s.Setup.Machine.Card.Name,
-			Zones: zoneNames(s.Setup), Shell: number(s.Setup.Shell, 2) + " mm",
+			Zones: zoneNames(s.Setup), Shell: s.number(s.Setup.Shell, 2) + " mm",
 		},
 	}
 	in.Options.Hidden = true
@@ -58,7 +59,8 @@ func (s Scene) Input() render.Input {
 	}
 	if s.Log != nil {
 		for _, f := range s.Log.Findings {
-			if f.At != [3]float64{} && f.Code != "midair-start" && f.Code != "overhang" {
+			// Mid-air starts and overhangs are drawn by signs of their own.
+			if f.Rank != job.Note && f.At != [3]float64{} && f.Code != "midair-start" && f.Code != "overhang" {
 				in.Findings = append(in.Findings, r3.Vec{X: f.At[0], Y: f.At[1], Z: f.At[2]})
 			}
 		}

@@ -20,4 +20,13 @@ func Title(s *job.Setup) string {
 	return strings.ToUpper(string(first[:1])) + string(first[1:])
 }
 
+// number writes a figure of the title block.
+func (s Scene) number(v float64, decimals int) string {
+	text := number(v, decimals)
+	if s.Decimal != "" {
+		text = strings.Replace(text, ".", s.Decimal, 1)
+	}
+	return text
+}
+
 func number(v float64, decimals int) string { return strconv.FormatFloat(v, 'f', decimals, 64) }

@@ -37,6 +37,28 @@ func (r *Run) Cancelled() bool { return errors.Is(r.Err, context.Canceled) }
 // Current reports whether the run's results are those of a setup.
 func (r *Run) Current(s *job.Setup) bool { return r.Setup == s && r.Result != nil }
 
+// weights are the shares of a run's time that its stages take, roughly: measured
+// on the demo jobs. They only serve the progress bar.
+var weights = []struct {
+	stage string
+	share float64
+}{{"part", 1}, {"zones", 1}, {"warp", 2}, {"support", 2}, {"motion", 40}, {"unwarp", 10}, {"readback", 9}, {"clearance", 32}, {"files", 3}}
+
+// Total returns how much of the whole run is done, 0..1.
+func (r *Run) Total() float64 {
+	before, all, known := 0.0, 0.0, false
+	for _, w := range weights {
+		if w.stage == r.Stage {
+			before, known = all+w.share*r.Done, true
+		}
+		all += w.share
+	}
+	if !known {
+		return 0
+	}
+	return before / all
+}
+
 // Run returns the newest run.
 func (s *Session) Run() *Run { return &s.run }
 

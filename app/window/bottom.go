@@ -17,7 +17,7 @@ import (
 type bottom struct {
 	w        *Window
 	stage    *widget.Label
-	progress *widget.ProgressBar
+	progress *bar
 	left     *widget.Label
 	running  *fyne.Container // hidden while nothing runs
 	cancel   *widget.Button
@@ -31,7 +31,7 @@ func newBottom(w *Window) *bottom {
 	b := &bottom{
 		w:        w,
 		stage:    widget.NewLabel(""),
-		progress: widget.NewProgressBar(),
+		progress: newBar(),
 		left:     widget.NewLabel(""),
 		line:     widget.NewLabel(""),
 		place:    widget.NewLabel(""),
@@ -42,11 +42,12 @@ func newBottom(w *Window) *bottom {
 	b.cancel = widget.NewButton(i18n.T("cancel"), w.session.Cancel)
 	b.findings = widget.NewButton("", func() { w.route.show(w.route.find("check")) })
 	b.findings.Importance = widget.LowImportance
-	bar := container.NewGridWrap(fyne.NewSize(220, b.progress.MinSize().Height), b.progress)
-	b.running = container.NewHBox(b.stage, container.NewCenter(bar), b.left, b.cancel)
-	row := container.NewBorder(nil, nil, b.running, container.NewHBox(b.place, b.findings), b.line)
+	b.running = container.NewHBox(b.stage, container.NewCenter(b.progress), b.left, b.cancel)
+	row := container.NewBorder(nil, nil, b.running, container.NewHBox(b.place, b.findings, w.newWarp()), b.line)
+	// The bar is as high as with its button, so that the sheet keeps its size.
+	height := container.New(&fixedHeight{b.cancel.MinSize().Height}, row)
 	b.view = container.NewBorder(widget.NewSeparator(), nil, nil, nil,
-		container.New(layout.NewCustomPaddedLayout(2, 2, 8, 8), row))
+		container.New(layout.NewCustomPaddedLayout(2, 2, 8, 8), height))
 	return b
 }
 
@@ -55,8 +56,8 @@ func (b *bottom) refresh() {
 	visible(b.running, run.Active)
 	if run.Active {
 		b.stage.SetText(stageText(run.Stage))
-		b.progress.SetValue(run.Done)
-		b.left.SetText(timeLeft(run.Done, time.Since(run.Begun)))
+		b.progress.show(run.Total())
+		b.left.SetText(timeLeft(run.Total(), time.Since(run.Begun)))
 	}
 	b.line.SetText(b.lastLine())
 	visible(b.findings, run.Result != nil)

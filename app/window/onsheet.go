@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"conewright/app/pictures"
+	"conewright/app/session"
 	"conewright/app/sheet"
 	"conewright/geom/job"
 	"conewright/i18n"
@@ -14,7 +15,9 @@ import (
 	"conewright/render/drawing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/widget"
 	"github.com/natefinch/atomic"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -24,9 +27,32 @@ import (
 // newest facts. A field that is being dragged is drawn at once, though its
 // figures are still of a moment ago.
 func (w *Window) showOnSheet() {
+	now := shown{w.sheet, w.session.Setup(), w.session.Facts(), w.session.Run().Result}
+	if now == w.onSheet {
+		return // a run's progress, say
+	}
+	w.onSheet = now
 	in, usable := w.scene()
 	w.sheet.Draw(in, usable)
 	visible(w.welcome, w.session.Setup() == nil)
+}
+
+// shown is what the sheet's picture depends on, beside how it is looked at.
+type shown struct {
+	sheet  *sheet.Sheet
+	setup  *job.Setup
+	facts  *session.Facts
+	result *job.Result
+}
+
+// newWarp is the slider that draws the part from real to warped.
+func (w *Window) newWarp() fyne.CanvasObject {
+	slider := widget.NewSlider(0, 1)
+	slider.Step = 0.01
+	slider.OnChanged = w.sheet.SetWarp
+	return container.NewHBox(widget.NewLabel(i18n.T("warp.real")),
+		container.NewGridWrap(fyne.NewSize(130, slider.MinSize().Height), slider),
+		widget.NewLabel(i18n.T("warp.warped")))
 }
 
 // scene returns the sheet's input, and whether it is what the user waits for.
@@ -50,8 +76,10 @@ func (w *Window) scene() (render.Input, bool) {
 	if run := w.session.Run(); run.Current(s) {
 		sc.Log = run.Result.Log
 	}
+	texts := sheetTexts()
+	sc.Decimal = texts.Decimal
 	in := sc.Input()
-	in.Texts = sheetTexts()
+	in.Texts = texts
 	return in, true
 }
 

@@ -2,6 +2,7 @@ package window
 
 import (
 	"math"
+	"path/filepath"
 	"strings"
 
 	"conewright/app/session"
@@ -64,7 +65,7 @@ func runText(run *session.Run, s *job.Setup) string {
 	case run.Result == nil && run.Err != nil:
 		return run.Err.Error()
 	}
-	text := i18n.T("motion.files", "folder", run.Out)
+	text := i18n.T("motion.files", "folder", lastTwo(run.Out))
 	if run.Stopped() {
 		text = i18n.T("motion.kept") + "\n" + text
 	} else {
@@ -76,6 +77,11 @@ func runText(run *session.Run, s *job.Setup) string {
 		text = i18n.T("motion.older") + "\n" + text
 	}
 	return text
+}
+
+// lastTwo returns the end of a path: the bottom line has it in full.
+func lastTwo(path string) string {
+	return filepath.Join("…", filepath.Base(filepath.Dir(path)), filepath.Base(path))
 }
 
 // duration writes a printing time in hours and minutes.

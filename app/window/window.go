@@ -43,6 +43,7 @@ type Window struct {
 	bottom   *bottom
 	welcome  fyne.CanvasObject
 	menu     *menu
+	onSheet  shown
 	asking   bool         // a dialog is open: shortcuts wait
 	restored bool         // the setup was unsaved when the program last ended
 	post     func(func()) // the door to the event loop
@@ -227,6 +228,18 @@ func (w *Window) number(decimals int, step float64, name string, set func(*job.S
 	return newNumberField(decimals, step, func(v float64) error {
 		return w.session.Do(name, func(s *job.Setup) { set(s, v) })
 	}, w.complain)
+}
+
+// fixedHeight gives its content a height and all the width there is.
+type fixedHeight struct{ height float32 }
+
+func (f *fixedHeight) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(objects[0].MinSize().Width, f.height)
+}
+
+func (f *fixedHeight) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	objects[0].Move(fyne.NewPos(0, 0))
+	objects[0].Resize(size)
 }
 
 // fixedWidth gives its content a width and all the height there is.

@@ -198,7 +198,7 @@ func TestARunWritesItsFilesAndSaysWhere(t *testing.T) {
 			t.Error(err)
 		}
 	}
-	if text := b.motion.result.Text; !strings.Contains(text, run.Out) {
+	if text := b.motion.result.Text; !strings.Contains(text, filepath.Base(run.Out)) {
 		t.Errorf("the page doesn't say where the files are: %q", text)
 	}
 }
