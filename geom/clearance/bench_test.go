@@ -36,9 +36,9 @@ func benchmark(b *testing.B, moves int) {
 		if len(r.Collisions) > 0 {
 			b.Fatal(r.Collisions[0])
 		}
-		b.Logf("%+v", r)
 		var m runtime.MemStats
 		runtime.ReadMemStats(&m)
 		b.ReportMetric(float64(m.Sys)/(1<<20), "MiB-of-system")
 	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*s.c.steps), "ns/move")
 }

@@ -58,7 +58,7 @@ func (c *Checker) sweep(ctx context.Context, g *grid, progress func(float64)) ([
 		wg.Add(1)
 		go func() {
 			defer wg.Done()
-			s := &search{c: c, g: g, solids: shared}
+			s := &search{c: c, g: g, solids: shared, sparse: c.sparse()}
 			for ctx.Err() == nil {
 				i := int(next.Add(1)) - 1
 				if i >= n {
@@ -104,15 +104,48 @@ func (s *search) chunk(ctx context.Context, from, to int) result {
 			r.moves++
 		}
 	}
+	s.refine()
 	r.least, r.bed = s.at, s.bestBed
 	return r
 }
 
-// move checks one move against everything and reports whether it collides.
-func (s *search) move(i int, g groups) (collides bool) {
+// refinements is the number of moments at which the piece of a move that came
+// nearest is looked at again: moments of at most half a voxel become ones
+// of under 0.03 mm.
+const refinements = 32
+
+// refine finds where within its piece the nearest place was nearest.
+func (s *search) refine() {
+	n := s.at
+	if n.Step == 0 {
+		return
+	}
+	s.begin(n.Step)
+	t0, t1 := n.t-n.half, n.t+n.half
+	for i := range refinements + 1 {
+		t := t0 + (t1-t0)*float64(i)/refinements
+		if n.Target == Obstacle {
+			var h hit
+			s.meet(n.Obstacle, t, t, &h)
+		} else {
+			s.exact = true
+			s.material(t, t)
+			s.exact = false
+		}
+	}
+}
+
+// begin turns to the move of record i.
+func (s *search) begin(i int) {
 	a, b := s.c.rec(i-1), s.c.rec(i)
 	s.now, s.hit = i, hit{}
 	s.a, s.b = machine.Pose{Tip: a.tip(), Azimuth: a.azimuth}, machine.Pose{Tip: b.tip(), Azimuth: b.azimuth}
+}
+
+// move checks one move against everything and reports whether it collides.
+func (s *search) move(i int, g groups) (collides bool) {
+	s.begin(i)
+	b := s.c.rec(i)
 	add := func(h hit, t Target, obstacle int) {
 		if h.depth == 0 {
 			return
@@ -172,7 +205,7 @@ func (c *Checker) number(r *Report) {
 		if n.Target == Material {
 			n.LaidLine, n.LaidZone = int(c.rec(n.laid).line), int(c.rec(n.laid).zone)
 		}
-		n.laid = 0
+		n.laid, n.t, n.half = 0, 0, 0
 	}
 	jumps := make([]int, 0, 8) // records that are no steps
 	for i := range c.n {

@@ -62,7 +62,7 @@ func (s *search) contact(p *patch, f frame, cut int) {
 // half returns the earlier (-1) or later (1) half of a piece.
 func (s *search) half(f *frame, side float64) frame {
 	d := r3.Sub(s.b.Tip, s.a.Tip)
-	h := frame{tip: f.tip, sin: f.sin, cos: f.cos, run: f.run / 2, turn: f.turn / 2}
+	h := frame{tip: f.tip, sin: f.sin, cos: f.cos, run: f.run / 2, turn: f.turn / 2, t: f.t + side*f.half/2, half: f.half / 2}
 	if l := r3.Norm(d); l > 0 {
 		h.tip = r3.Add(f.tip, r3.Scale(side*f.run/2/l, d))
 	}
@@ -100,7 +100,9 @@ func (s *search) nearest(p *patch, f *frame, slip float64) (least float64) {
 		}
 		q.limit = max(s.best, slip)
 		h := s.c.head.touch(&q)
-		s.note(h.d, h.part, p, t)
+		if h.d < s.best || h.d < s.allowed() {
+			s.note(h.d, h.part, p, t, f)
+		}
 		if h.low >= max(s.news(), s.allowed()) || r <= fineness || r <= tipEdge && from-r < s.c.head.free {
 			least = min(least, h.low)
 			continue
@@ -116,14 +118,12 @@ func (s *search) nearest(p *patch, f *frame, slip float64) (least float64) {
 	return least
 }
 
-func (s *search) note(d float64, part Part, p *patch, t tile) {
-	if d >= s.best && d >= s.allowed() {
-		return
-	}
+// note keeps the distance of a tile's centre where it is news.
+func (s *search) note(d float64, part Part, p *patch, t tile, f *frame) {
 	at := r3.Add(p.c, r3.Add(r3.Scale(t.u, p.u), r3.Scale(t.v, p.v)))
 	if d < s.best {
 		s.best = d
-		s.at = Nearest{Distance: d, At: at, Step: s.now, Part: part, Target: Material, laid: p.laid}
+		s.at = Nearest{Distance: d, At: at, Step: s.now, Part: part, Target: Material, laid: p.laid, t: f.t, half: f.half}
 	}
 	if d < s.allowed() {
 		s.hit = hit{depth: -d, part: part, at: at, laid: p.laid}

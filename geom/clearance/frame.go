@@ -14,6 +14,7 @@ type frame struct {
 	run      float64 // mm, of the tip, either way
 	along    float64 // mm, of that, along the nozzle axis
 	turn     float64 // radians, either way
+	t, half  float64 // the moment within the move, 0 to 1; the piece, either way
 
 	// As they were when the piece was begun; they only sink.
 	allowed, news float64
@@ -24,7 +25,7 @@ func (s *search) frame(t0, t1 float64) frame {
 	t, h := (t0+t1)/2, (t1-t0)/2
 	d := r3.Sub(s.b.Tip, s.a.Tip)
 	da := s.b.Azimuth - s.a.Azimuth
-	f := frame{tip: r3.Add(s.a.Tip, r3.Scale(t, d)), run: h * math.Sqrt(r3.Norm2(d)), turn: h * math.Abs(da)}
+	f := frame{tip: r3.Add(s.a.Tip, r3.Scale(t, d)), run: h * math.Sqrt(r3.Norm2(d)), turn: h * math.Abs(da), t: t, half: h}
 	f.sin, f.cos = math.Sincos(s.a.Azimuth + t*da)
 	l := f.direction(d)
 	f.along = h * math.Abs(l.X*s.c.head.sin+l.Z*s.c.head.cos)

@@ -14,14 +14,13 @@ import (
 
 // scene writes motions by hand: beads of 0.45 x 0.2 mm and travels.
 type scene struct {
-	t     testing.TB
-	c     *Checker
-	at    machine.Pose
-	line  int
-	zone  int
-	f     field.Field
-	steps []Step
-	tilt  float64
+	t    testing.TB
+	c    *Checker
+	at   machine.Pose
+	line int
+	zone int
+	f    field.Field
+	tilt float64
 }
 
 const (
@@ -56,14 +55,9 @@ func (s *scene) step(to machine.Pose, area float64, up r3.Vec) {
 	s.line++
 	st := Step{From: s.at, To: to, Area: area, Thickness: beadHeight, Up: up, Line: s.line, Zone: s.zone}
 	s.at = to
-	if s.c == nil {
-		s.steps = append(s.steps, st)
-		return
-	}
 	if err := s.c.Add(st); err != nil {
 		s.t.Fatal(err)
 	}
-	s.steps = append(s.steps, st)
 }
 
 // on returns the pose on the shell of the scene's field through (p, warped

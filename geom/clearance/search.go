@@ -38,6 +38,9 @@ type search struct {
 	a, b machine.Pose
 	hit  hit // into printed material
 
+	sparse int  // one move in so many has all its clearances measured
+	exact  bool // whatever is nearest so far is news
+
 	pose  frame // the piece of it
 	stack []node
 	tiles []tile
@@ -64,20 +67,25 @@ func (s *search) allowed() float64 {
 }
 
 // Least clearances below ample, mm, are looked for in every move: ordinary
-// moves slip by as much, so that the proof alone takes as long. Greater ones are
-// measured in one move of sampleEvery, since beads of the very shell that is
-// being laid, just beyond tip_free, are always about as near.
+// moves slip by about as much, so that the proof alone takes as long. Greater
+// ones are measured in so many moves only that long motions take no longer for
+// it: beads of the very shell that is being laid, just beyond tip_free, are
+// always about as near.
 const (
-	ample       = 0.5
-	sampleEvery = 32
+	ample      = 0.5
+	fewSteps   = 20_000
+	mostSparse = 32 // one move in so many
 )
+
+// sparse returns in which moves out of how many all clearances are measured.
+func (c *Checker) sparse() int { return min(max(1, c.n/fewSteps), mostSparse) }
 
 // news is the distance under which a clearance is (still) news.
 func (s *search) news() float64 {
 	switch {
 	case s.best < 0:
 		return s.best*(1+deeper) - fineness
-	case s.now%sampleEvery != 0:
+	case s.now%s.sparse != 0 && !s.exact:
 		return min(s.best, ample) - fineness
 	}
 	return s.best - fineness

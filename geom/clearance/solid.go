@@ -108,7 +108,7 @@ func (s *search) meet(k int, t0, t1 float64, h *hit) {
 		clear = min(clear, lower)
 		if d := upper - contactTolerance; upper > noGap && d < s.best {
 			s.best = d
-			s.at = Nearest{Distance: d, At: at, Step: s.now, Part: pc.part, Target: Obstacle, Obstacle: k}
+			s.at = Nearest{Distance: d, At: at, Step: s.now, Part: pc.part, Target: Obstacle, Obstacle: k, t: f.t, half: f.half}
 		}
 		if upper > noGap {
 			continue
@@ -119,7 +119,7 @@ func (s *search) meet(k int, t0, t1 float64, h *hit) {
 		}
 		if -depth < s.best {
 			s.best = -depth
-			s.at = Nearest{Distance: -depth, At: at, Step: s.now, Part: pc.part, Target: Obstacle, Obstacle: k}
+			s.at = Nearest{Distance: -depth, At: at, Step: s.now, Part: pc.part, Target: Obstacle, Obstacle: k, t: f.t, half: f.half}
 		}
 	}
 	if h.depth > 0 || clear > slip || slip <= finestSlip {
