@@ -34,7 +34,8 @@ type Report struct {
 	Filament       float64 // of beads, mm
 	LowestZ        float64 // of the tip, mm
 	HighestZ       float64
-	Seconds        float64 // by the feed words
+	Seconds        float64 // printing time with ramps of speed (machine.Estimator)
+	FeedSeconds    float64 // by the feed words alone
 	SwivelSpeed    float64 // greatest, degrees/s
 	Winding        float64 // greatest, degrees from the swivel's zero
 	Flow           float64 // greatest on a bead, mm3/s
@@ -51,7 +52,7 @@ type Report struct {
 
 // Check reads a corrected file and compares it with its sources, in order.
 func Check(ctx context.Context, corrected io.Reader, sources []Source, o Options) (Report, error) {
-	c := checker{o: o, sources: sources, zone: -1}
+	c := checker{o: o, sources: sources, zone: -1, time: machine.NewEstimator(o.Card)}
 	c.report.LowestZ = math.Inf(1)
 	c.report.ZoneFilament = make([]float64, len(sources))
 	ctx, cancel := context.WithCancel(ctx)
@@ -69,6 +70,7 @@ func Check(ctx context.Context, corrected io.Reader, sources []Source, o Options
 	if math.IsInf(c.report.LowestZ, 1) {
 		c.report.LowestZ = 0
 	}
+	c.report.Seconds = c.time.Total()
 	return c.report, err
 }
 
@@ -80,6 +82,7 @@ type checker struct {
 	zone    int
 	planar  *beads
 	rule    unwarp.Rule
+	time    *machine.Estimator
 	second  [64]float64 // times at which recent moves began
 	moves   int
 }
@@ -107,7 +110,8 @@ func (c *checker) step(s *Step) error {
 // measure takes the figures that need no source.
 func (c *checker) measure(s *Step) {
 	r := &c.report
-	r.Seconds += s.Seconds
+	r.FeedSeconds += s.Seconds
+	c.time.Add(axisSteps(s), s.Seconds)
 	if s.Known || s.To.Tip.Z != 0 {
 		r.LowestZ = math.Min(r.LowestZ, s.To.Tip.Z)
 		r.HighestZ = math.Max(r.HighestZ, s.To.Tip.Z)
@@ -128,14 +132,27 @@ func (c *checker) measure(s *Step) {
 func (c *checker) rate(s *Step) {
 	i := c.moves % len(c.second)
 	if c.moves >= len(c.second) {
-		if t := c.report.Seconds - c.second[i]; t > 0 {
+		if t := c.report.FeedSeconds - c.second[i]; t > 0 {
 			if n := float64(len(c.second)) / t; n > c.report.BusiestSecond {
 				c.report.BusiestSecond, c.report.BusiestLine = n, s.Line
 			}
 		}
 	}
-	c.second[i] = c.report.Seconds
+	c.second[i] = c.report.FeedSeconds
 	c.moves++
+}
+
+// axisSteps returns how far each axis goes in a step. A first move from an
+// unknown place goes nowhere that can be told.
+func axisSteps(s *Step) [machine.Axes]float64 {
+	var d [machine.Axes]float64
+	if s.Known {
+		a, b := &s.Words[0], &s.Words[1]
+		d[machine.AxisX], d[machine.AxisY], d[machine.AxisZ] = b.X-a.X, b.Y-a.Y, b.Z-a.Z
+		d[machine.AxisSwivel] = b.Swivel - a.Swivel
+	}
+	d[machine.AxisE] = s.E
+	return d
 }
 
 // nextZone closes zones up to the one of index i and opens its source.
