@@ -1,0 +1,117 @@
+package suggest
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"conewright/geom/field"
+	"conewright/geom/mesh"
+	"conewright/geom/shell"
+)
+
+const (
+	maxCuts   = 18   // heights at which level cuts are tried
+	levelFlat = 0.02 // mm that a facet may rise and still be level
+)
+
+// wanted is a height worth a cut, and how much.
+type wanted struct{ z, worth float64 }
+
+// cutHeights returns where the cost of a field can change: at level undersides
+// and tops, at the ends of what leans out, where shells begin in mid-air, and
+// where bodies of a section join or part. The part's bottom and top come first
+// and last.
+func cutHeights(m *mesh.Mesh, s *survey, cuts *sections, starts []r3.Vec, spacing float64) []float64 {
+	low, high := cuts.box.Min.Z, cuts.box.Max.Z
+	var all []wanted
+	all = append(all, levels(m, -1, 8)...)
+	all = append(all, levels(m, 1, 5)...)
+	for i, p := range starts {
+		if i == 6 {
+			break
+		}
+		all = append(all, wanted{p.Z, 1e6})
+	}
+	all = append(all, leaning(s, low, high)...)
+	for i := 1; i < len(cuts.cuts); i++ {
+		if a, b := bodies(cuts, i-1), bodies(cuts, i); a != b {
+			k := i
+			if a > b {
+				k = i - 1 // where they are still apart
+			}
+			all = append(all, wanted{cuts.cuts[k].Z, 100})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b wanted) int { return cmp.Or(-cmp.Compare(a.worth, b.worth), cmp.Compare(a.z, b.z)) })
+	out := []float64{low, high}
+	for _, w := range all {
+		z := math.Round(w.z*1e4) / 1e4
+		near := len(out) >= maxCuts+2
+		for _, o := range out {
+			near = near || math.Abs(o-z) < spacing
+		}
+		if !near {
+			out = append(out, z)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// levels returns the heights of the largest level faces that face up (side 1)
+// or down (-1).
+func levels(m *mesh.Mesh, side float64, most int) []wanted {
+	area := map[int64]float64{}
+	for i := range m.Facets {
+		a, b, c := m.Corners(i)
+		if max(a.Z, b.Z, c.Z)-min(a.Z, b.Z, c.Z) > levelFlat {
+			continue
+		}
+		if n := r3.Cross(r3.Sub(b, a), r3.Sub(c, a)).Z / 2; n*side > 0 {
+			area[int64(math.Round(min(a.Z, b.Z, c.Z)*1e4))] += n * side
+		}
+	}
+	var out []wanted
+	for z, a := range area {
+		out = append(out, wanted{float64(z) / 1e4, a})
+	}
+	slices.SortFunc(out, func(a, b wanted) int { return cmp.Or(-cmp.Compare(a.worth, b.worth), cmp.Compare(a.z, b.z)) })
+	return out[:min(most, len(out))]
+}
+
+// leaning returns where surfaces that lean out too far for level layers begin
+// and end.
+func leaning(s *survey, low, high float64) []wanted {
+	const bins = 48
+	level := field.Field{}
+	m := level.Normal(level.Axis)
+	var area [bins + 2]float64
+	for i := range s.suspect {
+		if q := &s.suspect[i]; r3.Dot(q.normal, m) < -s.limit {
+			k := int((q.at.Z - low) / (high - low) * bins)
+			area[1+max(0, min(k, bins-1))] += q.area
+		}
+	}
+	var out []wanted
+	for k := 1; k < len(area); k++ {
+		if (area[k] > 0) != (area[k-1] > 0) {
+			out = append(out, wanted{low + (high-low)*float64(k-1)/bins, 50 + area[k] + area[k-1]})
+		}
+	}
+	return out
+}
+
+// bodies counts the outer contours of section i.
+func bodies(s *sections, i int) int {
+	n := 0
+	for _, c := range s.cuts[i].Contours {
+		if (&shell.Section{Contours: [][]r2.Vec{c}}).Area() > 0 {
+			n++
+		}
+	}
+	return n
+}

@@ -1,0 +1,235 @@
+package suggest
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"sort"
+
+	"conewright/geom/field"
+)
+
+// stack is a plan in the making: slabs from below, all proven.
+type stack struct {
+	choices []choice
+	cost    float64
+	figures Figures
+}
+
+// good reports whether nothing worth mentioning is left to be gained.
+func (s *search) good(b *stack) bool {
+	return b.figures.meets() && b.figures.OverhangArea <= 0.02*s.levelArea+noArea
+}
+
+// best finds the cheapest stack of any number of zones.
+func (s *search) best(ctx context.Context) (*stack, error) {
+	var best *stack
+	for zones := 1; zones <= min(maxZones, len(s.heights)-1); zones++ {
+		b, err := s.proven(ctx, zones, nil)
+		if err != nil {
+			return nil, err
+		}
+		if b != nil && (best == nil || b.cost < best.cost) {
+			best = b
+		}
+		if best != nil && s.good(best) {
+			break // more zones can't earn themselves
+		}
+	}
+	return best, nil
+}
+
+// proven finds the cheapest stack of so many zones of which every slab has been
+// proven. What a proof finds wanting makes the next best come up; when the
+// budget is spent, it returns nil.
+func (s *search) proven(ctx context.Context, zones int, allow func(choice) bool) (*stack, error) {
+	for {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		path, cost := s.path(zones, allow)
+		if path == nil {
+			return nil, nil
+		}
+		sure := true
+		for _, c := range path {
+			if _, ok := s.depths[c]; !ok {
+				s.clears(c)
+				sure = false
+			}
+		}
+		if !sure {
+			if _, after := s.path(zones, allow); after > cost+1e-9 {
+				continue // the head came in the way
+			}
+		}
+		sure = true
+		for _, c := range path {
+			if s.proofs[c] == nil {
+				sure = false
+				if _, err := s.prove(ctx, c); errors.Is(err, errSpent) {
+					return nil, nil
+				} else if err != nil {
+					return nil, err
+				}
+			}
+		}
+		if sure {
+			return &stack{path, cost, s.figures(path)}, nil
+		}
+	}
+}
+
+// figures sums up what was proven of a stack.
+func (s *search) figures(path []choice) Figures {
+	f := Figures{LevelArea: s.levelArea, LevelStarts: s.levelStarts, Zones: len(path)}
+	for _, c := range path {
+		p, r := s.proofs[c], s.depths[c]
+		f.OverhangArea += p.area
+		f.MidairStarts += p.starts
+		f.Shells += p.shells
+		f.WarpedHeight = math.Max(f.WarpedHeight, p.height)
+		f.HeadDepth = math.Max(f.HeadDepth, r.depth)
+		f.OffSquareDeg = math.Max(f.OffSquareDeg, s.reach.off(&s.fields[c.field]))
+		if !r.travel {
+			f.HeadHints = []string{"the machine's travel ends before the head gets everywhere"}
+		}
+	}
+	if f.HeadDepth > 0 {
+		f.HeadHints = append(f.HeadHints, fmt.Sprintf("the head would reach %.1f mm into what is printed", f.HeadDepth))
+	}
+	if d := s.head.underBed(&s.reach); d > 0.01 {
+		f.HeadHints = append(f.HeadHints, fmt.Sprintf("the head's lower side reaches %.1f mm under its rim: it meets the bed before the tip does", d))
+	}
+	return f
+}
+
+// list gathers up to MaxPlans stacks of different kinds, best first.
+func (s *search) list(ctx context.Context) ([]Plan, error) {
+	var stacks []*stack
+	add := func(zones int, allow func(choice) bool) error {
+		b, err := s.proven(ctx, zones, allow)
+		if err != nil || b == nil {
+			return err
+		}
+		for _, o := range stacks {
+			if s.alike(o, b) {
+				return nil
+			}
+		}
+		stacks = append(stacks, b)
+		return nil
+	}
+	kind := func(ok func(*Field) bool) func(choice) bool {
+		return func(c choice) bool { return ok(&s.fields[c.field]) }
+	}
+	for zones := 1; zones <= min(maxZones, len(s.heights)-1); zones++ {
+		if err := add(zones, nil); err != nil {
+			return nil, err
+		}
+		if len(stacks) > 0 && s.good(stacks[len(stacks)-1]) {
+			break
+		}
+	}
+	for _, k := range []func(*Field) bool{
+		func(f *Field) bool { return f.Kind == field.Cone && !f.Inward },
+		func(f *Field) bool { return f.Kind == field.Cone && f.Inward },
+		func(f *Field) bool { return f.Kind == field.Ramp },
+		func(f *Field) bool { return f.Kind == field.Level },
+	} {
+		if err := add(1, kind(k)); err != nil {
+			return nil, err
+		}
+	}
+	if len(stacks) == 0 {
+		return nil, errors.New("suggest: no field can be judged on this part")
+	}
+	sort.SliceStable(stacks, func(i, j int) bool {
+		a, b := stacks[i], stacks[j]
+		if a.figures.meets() != b.figures.meets() {
+			return a.figures.meets()
+		}
+		return a.cost < b.cost
+	})
+	for _, c := range stacks[0].choices {
+		if p := s.proofs[c]; p.starts > 0 {
+			s.firstStart = p.at
+			break
+		}
+	}
+	var plans []Plan
+	for _, b := range s.worthwhile(stacks) {
+		plans = append(plans, Plan{Zones: s.tree(b.choices, 0), Figures: b.figures})
+	}
+	return plans, nil
+}
+
+// worthwhile keeps the stacks, best first, that have something to say for
+// themselves: none that the head spoils if another does without, and none that
+// is no better than a simpler one before it.
+func (s *search) worthwhile(stacks []*stack) []*stack {
+	kept := stacks[:1]
+	for _, b := range stacks[1:] {
+		f := &b.figures
+		useless := f.HeadDepth > 0 || len(kept) == MaxPlans
+		for _, o := range kept {
+			g := &o.figures
+			useless = useless || g.Zones <= f.Zones && !s.otherwise(o, b) &&
+				g.OverhangArea <= f.OverhangArea+noArea && g.MidairStarts <= f.MidairStarts
+		}
+		if !useless {
+			kept = append(kept, b)
+		}
+	}
+	return kept
+}
+
+// otherwise reports whether two stacks print in a different manner, so that
+// one may suit where the other is no better by its figures: a field of another
+// kind for the whole part, which carries something that level layers don't.
+func (s *search) otherwise(a, b *stack) bool {
+	if len(a.choices) > 1 || len(b.choices) > 1 {
+		return false
+	}
+	f, g := &s.fields[a.choices[0].field], &s.fields[b.choices[0].field]
+	return (f.Kind != g.Kind || f.Inward != g.Inward) && b.figures.OverhangArea < 0.5*s.levelArea
+}
+
+// alike reports whether two stacks are the same plan.
+func (s *search) alike(a, b *stack) bool {
+	if len(a.choices) != len(b.choices) {
+		return false
+	}
+	for i := range a.choices {
+		if a.choices[i] != b.choices[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// tree makes zones of a stack, from slab k on.
+func (s *search) tree(path []choice, k int) *Node {
+	leaf := &Node{Name: name(k, len(path)), Field: s.fields[path[k].field]}
+	if k == len(path)-1 {
+		return leaf
+	}
+	cut := s.plane(path[k].to)
+	return &Node{Cut: &cut, Under: leaf, Over: s.tree(path, k+1)}
+}
+
+// name names slab k of n.
+func name(k, n int) string {
+	switch {
+	case n == 1:
+		return "part"
+	case k == 0:
+		return "lower"
+	case k == n-1:
+		return "upper"
+	case n == 3:
+		return "middle"
+	}
+	return fmt.Sprintf("middle-%d", k)
+}

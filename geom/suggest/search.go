@@ -1,0 +1,311 @@
+package suggest
+
+import (
+	"context"
+	"math"
+	"runtime"
+	"sort"
+	"sync"
+	"sync/atomic"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"conewright/geom/field"
+	"conewright/geom/mesh"
+	"conewright/geom/support"
+)
+
+// Weights of a plan's cost, as shares of the unsupported area in level layers.
+const (
+	startWeight = 1.0  // a mid-air start spoils more than any area
+	zoneWeight  = 0.03 // a zone must earn itself
+	headWeight  = 10.0 // a head that meets what is printed: no plan at all
+	habitWeight = 0.01 // what decides between equals: see search.habit
+)
+
+const maxZones = 5
+
+// search is one search for plans.
+type search struct {
+	options  Options
+	progress func(float64)
+	mesh     *mesh.Mesh // the part
+	reach    reach
+	survey   *survey
+	cuts     *sections
+	head     *head
+	home     Field // the first axis: the middle of what stands on the bed
+
+	levelArea   float64 // in level layers, mm2
+	levelStarts int
+	firstStart  r3.Vec // of the first plan, where it has one
+
+	heights  []float64
+	hangs    []hang
+	fields   []Field
+	verdicts []verdict
+	sum      [][]float64 // of verdicts' areas, from below
+	depths   map[choice]reached
+	proofs   map[choice]*proof
+	slabs    map[[2]int]*mesh.Mesh
+	budget   int // facets that may still be judged exactly
+}
+
+// choice is a slab between two heights, and the field that prints it.
+type choice struct{ from, to, field int }
+
+// reached is what the head says of a choice.
+type reached struct {
+	depth  float64
+	travel bool
+}
+
+func newSearch(ctx context.Context, m *mesh.Mesh, o Options, progress func(float64)) (*search, error) {
+	s := &search{
+		options: o, progress: progress, mesh: m, reach: newReach(&o),
+		depths: map[choice]reached{}, proofs: map[choice]*proof{}, slabs: map[[2]int]*mesh.Mesh{},
+		budget: exactFacets,
+	}
+	level := field.Field{}
+	s.levelArea = support.Overhang(m, &level, o.OverhangDeg).Area
+	s.levelStarts = len(support.MidairStarts(m, &level, nil, o.Shell))
+	progress(0.05)
+	var err error
+	if s.cuts, err = newSections(ctx, m); err != nil {
+		return nil, err
+	}
+	progress(0.1)
+	surface := fine(m)
+	s.survey = newSurvey(surface, o.OverhangDeg, max(s.reach.hi, 0), o.Shell/2)
+	s.head = newHead(o.Card, surface.Vertices)
+	return s, ctx.Err()
+}
+
+// exactFacets is how many facets, of zones, are judged exactly at most: what
+// keeps a part of 100,000 facets within 3 seconds.
+const exactFacets = 1_200_000
+
+// plans finds plans, best first.
+func (s *search) plans(ctx context.Context) ([]Plan, error) {
+	axes, main := s.cuts.axes()
+	s.home = Field{Axis: axes[0]}
+	level := field.Field{}
+	w := s.survey.scratch()
+	starts := s.survey.starts(w, &level)
+	s.heights = cutHeights(s.mesh, s.survey, s.cuts, starts, 4*s.options.Shell)
+	s.hangs = s.survey.hangs(w)
+	candidates := fields(&s.reach, axes, main)
+	if len(candidates) == 0 { // a head for which nothing is square: its own tilt, or level
+		candidates = []Field{{Kind: field.Level}}
+	}
+	if err := s.judge(ctx, candidates, 0.15, 0.45); err != nil {
+		return nil, err
+	}
+	for round := range 2 {
+		best, err := s.best(ctx)
+		if err != nil {
+			return nil, err
+		}
+		if round > 0 || best == nil || s.good(best) {
+			break
+		}
+		if err := s.polish(ctx, best); err != nil {
+			return nil, err
+		}
+	}
+	return s.list(ctx)
+}
+
+// judge judges more candidates on all processors.
+func (s *search) judge(ctx context.Context, more []Field, from, to float64) error {
+	found := make([]verdict, len(more))
+	var next, done atomic.Int64
+	var group sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(more)) {
+		group.Go(func() {
+			w := s.survey.scratch()
+			for ctx.Err() == nil {
+				i := int(next.Add(1)) - 1
+				if i >= len(more) {
+					return
+				}
+				f := more[i].Lift()
+				found[i] = s.survey.judge(w, &f, s.heights, nil)
+				done.Add(1)
+			}
+		})
+	}
+	group.Wait()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	s.progress(to)
+	_ = from
+	for i := range more {
+		s.fields = append(s.fields, more[i])
+		s.verdicts = append(s.verdicts, found[i])
+		sum := make([]float64, len(s.heights))
+		for k, a := range found[i].area {
+			sum[k+1] = sum[k] + a
+		}
+		s.sum = append(s.sum, sum)
+	}
+	return nil
+}
+
+// cost returns what a choice costs: proven, if it has been, else as surveyed.
+func (s *search) cost(c choice) float64 {
+	if p := s.proofs[c]; p != nil {
+		return s.price(p.area, p.starts, c)
+	}
+	area := s.sum[c.field][c.to] - s.sum[c.field][c.from]
+	low, high := s.heights[c.from], s.heights[c.to]
+	starts := 0
+	for _, p := range s.verdicts[c.field].starts {
+		if p.Z >= low-onCut && (p.Z < high-onCut || c.to == len(s.heights)-1) {
+			starts++
+		}
+	}
+	hanging := 0
+	for _, h := range s.hangs {
+		if h.birth >= low-onCut && h.birth < high-onCut && h.death > high && c.to < len(s.heights)-1 {
+			hanging++
+		}
+	}
+	return s.price(area, max(starts, hanging), c)
+}
+
+func (s *search) price(area float64, starts int, c choice) float64 {
+	cost := area/math.Max(s.levelArea, noArea) + startWeight*float64(starts) + zoneWeight
+	if r, ok := s.depths[c]; ok && (r.depth > 0 || !r.travel) {
+		cost += headWeight
+	}
+	return cost + habitWeight*s.habit(&s.fields[c.field])
+}
+
+// habit tells between fields that judge alike, 0 to about 2: the head square
+// rather than not; cones that grow outward, whose head leans away from all,
+// before ramps and before inward ones; axes in the middle of what stands on
+// the bed.
+func (s *search) habit(f *Field) float64 {
+	h := s.reach.off(f) / math.Max(s.reach.offSquare, 1)
+	if f.Kind == field.Level {
+		return 0.2 * h
+	}
+	switch {
+	case f.Kind == field.Ramp:
+		return h + 0.5
+	case f.Inward:
+		h += 0.6
+	}
+	box := s.cuts.box
+	size := math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
+	return h + 0.1 + 0.3*math.Min(1, distance(f.Axis, s.home.Axis)/math.Max(size, 1))
+}
+
+// path finds the cheapest stack of exactly zones slabs by dynamic programming
+// over heights, lowest first, and its cost; nil if there is none.
+func (s *search) path(zones int, allow func(choice) bool) ([]choice, float64) {
+	n := len(s.heights) - 1
+	type step struct {
+		cost float64
+		last choice
+	}
+	table := make([][]step, zones+1)
+	for z := range table {
+		table[z] = make([]step, n+1)
+		for j := range table[z] {
+			table[z][j].cost = math.Inf(1)
+		}
+	}
+	table[0][0].cost = 0
+	for from := range n {
+		for to := from + 1; to <= n; to++ {
+			best, cost := -1, math.Inf(1)
+			for f := range s.fields {
+				c := choice{from, to, f}
+				if allow != nil && !allow(c) {
+					continue
+				}
+				if v := s.cost(c); v < cost {
+					best, cost = f, v
+				}
+			}
+			for z := 0; z < zones && best >= 0; z++ {
+				if v := table[z][from].cost + cost; v < table[z+1][to].cost {
+					table[z+1][to] = step{v, choice{from, to, best}}
+				}
+			}
+		}
+	}
+	if math.IsInf(table[zones][n].cost, 1) {
+		return nil, math.Inf(1)
+	}
+	out := make([]choice, zones)
+	for z, j := zones, n; z > 0; z-- {
+		out[z-1] = table[z][j].last
+		j = out[z-1].from
+	}
+	return out, table[zones][n].cost
+}
+
+// hang is a piece of the part that begins in mid-air when seen from below and
+// joins the rest higher up.
+type hang struct{ birth, death float64 }
+
+// hangs returns the pieces that hang, by a sweep upward with union-find (0th
+// persistence, as in geom/support).
+func (s *survey) hangs(w *scratch) []hang {
+	level := field.Field{}
+	starts := s.starts(w, &level)
+	if len(starts) == 0 {
+		return nil
+	}
+	born := map[r3.Vec]bool{}
+	for _, p := range starts {
+		born[p] = true
+	}
+	n := len(s.mesh.Vertices)
+	order := make([]int32, n)
+	parent := make([]int32, n)
+	low := make([]int32, n) // of a root: its rank of birth
+	for i := range order {
+		order[i], parent[i] = int32(i), int32(i)
+	}
+	h := w.height
+	sort.Slice(order, func(i, j int) bool { return before(h, order[i], order[j]) })
+	rank := make([]int32, n)
+	for r, v := range order {
+		rank[v] = int32(r)
+		low[v] = int32(r)
+	}
+	find := func(v int32) int32 {
+		for parent[v] != v {
+			parent[v] = parent[parent[v]]
+			v = parent[v]
+		}
+		return v
+	}
+	var out []hang
+	for r, v := range order {
+		for _, i := range s.facetOf[s.start[v]:s.start[v+1]] {
+			for _, u := range s.mesh.Facets[i] {
+				if rank[u] >= int32(r) {
+					continue
+				}
+				a, b := find(u), find(v)
+				if a == b {
+					continue
+				}
+				if low[b] < low[a] {
+					a, b = b, a
+				}
+				if p := s.mesh.Vertices[order[low[b]]]; born[p] && h[v] > p.Z+s.layer {
+					out = append(out, hang{p.Z, h[v]})
+				}
+				parent[b] = a
+			}
+		}
+	}
+	return out
+}

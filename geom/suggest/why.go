@@ -1,0 +1,111 @@
+package suggest
+
+import (
+	"fmt"
+	"strings"
+
+	"conewright/geom/field"
+)
+
+// explain gives every plan its sentence.
+func (s *search) explain(plans []Plan) {
+	for i := range plans {
+		p := &plans[i]
+		switch f := &p.Figures; {
+		case s.levelArea <= noArea && s.levelStarts == 0 && f.meets():
+			p.Why = fmt.Sprintf("%s prints it with nothing unsupported, but level layers would need no support either.", s.way(p.Zones))
+		case f.meets():
+			p.Why = fmt.Sprintf("%s %s.", s.way(p.Zones), outcome(f))
+		case i == 0:
+			p.Why = fmt.Sprintf("No plan was found that leaves at most a tenth of what level layers leave and begins nothing in mid-air, because %s; nearest comes this: %s %s.",
+				s.reason(plans), lower(s.way(p.Zones)), outcome(f))
+		default:
+			p.Why = fmt.Sprintf("For comparison: %s %s%s.", lower(s.way(p.Zones)), outcome(f), headWords(f))
+		}
+	}
+}
+
+func lower(text string) string { return strings.ToLower(text[:1]) + text[1:] }
+
+// way tells how a plan prints, as the subject of a sentence.
+func (s *search) way(n *Node) string {
+	leaves := n.Leaves()
+	if len(leaves) == 1 {
+		text := s.fieldWords(&n.Field)
+		return strings.ToUpper(text[:1]) + text[1:]
+	}
+	var parts []string
+	for _, l := range leaves {
+		parts = append(parts, fmt.Sprintf("%s for zone %s", s.fieldWords(&l.Field), l.Name))
+	}
+	return fmt.Sprintf("%d zones (%s)", len(leaves), strings.Join(parts, ", "))
+}
+
+func (s *search) fieldWords(f *Field) string {
+	switch {
+	case f.Kind == field.Level:
+		return "level layers"
+	case f.Kind == field.Ramp:
+		return fmt.Sprintf("a %.3g-degree ramp that falls toward azimuth %.4g", f.AngleDeg, f.TowardDeg)
+	case f.Inward:
+		return fmt.Sprintf("a %.3g-degree cone that grows inward to the axis at (%.4g, %.4g)", f.AngleDeg, f.Axis.X, f.Axis.Y)
+	}
+	return fmt.Sprintf("a %.3g-degree cone that grows outward from the axis at (%.4g, %.4g)", f.AngleDeg, f.Axis.X, f.Axis.Y)
+}
+
+// outcome tells what a plan comes to, as the rest of the sentence.
+func outcome(f *Figures) string {
+	text := fmt.Sprintf("%s %.0f of the %.0f mm2 that level layers leave unsupported", verb("leave", f), f.OverhangArea, f.LevelArea)
+	switch {
+	case f.OverhangArea <= noArea && f.LevelArea > noArea:
+		text = fmt.Sprintf("%s all %.0f mm2 that level layers leave unsupported", verb("carry", f), f.LevelArea)
+	case f.LevelArea <= noArea && f.OverhangArea <= noArea:
+		text = verb("leave", f) + " nothing unsupported"
+	case f.LevelArea <= noArea:
+		text = fmt.Sprintf("%s %.0f mm2 unsupported, where level layers leave nothing", verb("leave", f), f.OverhangArea)
+	}
+	switch f.MidairStarts {
+	case 0:
+		return text + ", and no shell begins in mid-air"
+	case 1:
+		return text + ", but one shell begins in mid-air"
+	}
+	return fmt.Sprintf("%s, but shells begin in mid-air at %d places", text, f.MidairStarts)
+}
+
+// verb bends a verb to its subject: one cone leaves, zones leave.
+func verb(v string, f *Figures) string {
+	if f.Zones > 1 {
+		return v
+	}
+	if v == "carry" {
+		return "carries"
+	}
+	return v + "s"
+}
+
+func headWords(f *Figures) string {
+	if len(f.HeadHints) == 0 {
+		return ""
+	}
+	return " (" + strings.Join(f.HeadHints, "; ") + ")"
+}
+
+// reason tells why no plan is as good as wanted.
+func (s *search) reason(plans []Plan) string {
+	best := &plans[0].Figures
+	switch {
+	case !s.reach.steep():
+		return "this head, bead and shell allow no sloping shells"
+	case !s.reach.carriesLevel() && best.OverhangArea > 0.1*best.LevelArea:
+		return fmt.Sprintf("a level underside wants shells of %.3g degrees, and this head prints %.3g at most", s.reach.need, s.reach.hi)
+	case best.HeadDepth > 0:
+		return "the head would meet what is printed"
+	case len(best.HeadHints) > 0 && best.MidairStarts == 0 && best.OverhangArea <= 0.1*best.LevelArea+noArea:
+		return best.HeadHints[0]
+	case best.MidairStarts > 0:
+		at := s.firstStart
+		return fmt.Sprintf("what hangs at (%.4g, %.4g, %.4g) is lower than all that could carry it, whichever way the shells slope", at.X, at.Y, at.Z)
+	}
+	return "its undersides face too many ways for one field, and cuts don't part them"
+}
