@@ -45,7 +45,7 @@ func newBottom(w *Window) *bottom {
 	b.running = container.NewHBox(b.stage, container.NewCenter(b.progress), b.left, b.cancel)
 	row := container.NewBorder(nil, nil, b.running, container.NewHBox(b.place, b.findings, w.newWarp()), b.line)
 	// The bar is as high as with its button, so that the sheet keeps its size.
-	height := container.New(&fixedHeight{b.cancel.MinSize().Height}, row)
+	height := container.New(&fixedHeight{b.cancel}, row)
 	b.view = container.NewBorder(widget.NewSeparator(), nil, nil, nil,
 		container.New(layout.NewCustomPaddedLayout(2, 2, 8, 8), height))
 	return b

@@ -6,6 +6,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 )
 
@@ -67,7 +68,7 @@ func (c *checkPage) fill() {
 			head.Wrapping = fyne.TextWrapWord
 			text := remark()
 			say(text, f.Text)
-			c.list.Add(container.NewVBox(head, text))
+			c.list.Add(container.New(layout.NewCustomPaddedVBoxLayout(-10), head, text))
 		}
 	}
 	c.list.Refresh()

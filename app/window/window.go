@@ -230,11 +230,12 @@ func (w *Window) number(decimals int, step float64, name string, set func(*job.S
 	}, w.complain)
 }
 
-// fixedHeight gives its content a height and all the width there is.
-type fixedHeight struct{ height float32 }
+// fixedHeight gives its content the height of an object, shown or not, and all
+// the width there is.
+type fixedHeight struct{ of fyne.CanvasObject }
 
 func (f *fixedHeight) MinSize(objects []fyne.CanvasObject) fyne.Size {
-	return fyne.NewSize(objects[0].MinSize().Width, f.height)
+	return fyne.NewSize(objects[0].MinSize().Width, f.of.MinSize().Height)
 }
 
 func (f *fixedHeight) Layout(objects []fyne.CanvasObject, size fyne.Size) {
