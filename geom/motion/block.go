@@ -49,7 +49,7 @@ const (
 	letterR    = 1 << ('r' - 'a')
 	letterP    = 1 << ('p' - 'a')
 	letterT    = 1 << ('t' - 'a')
-	lettersABC = 1<<('a'-'a') | 1<<('b'-'a') | 1<<('c'-'a')
+	lettersABC = 1 | 1<<('b'-'a') | 1<<('c'-'a')
 	lettersUVW = 1<<('u'-'a') | 1<<('v'-'a') | 1<<('w'-'a')
 	// lettersOdd have a meaning in some controllers' moves that isn't known
 	// here: end stops, corner radii.

@@ -119,6 +119,14 @@ func (b *box) add(p r2.Vec) {
 
 func (b *box) empty() bool { return !(b.max.X >= b.min.X) }
 
+// meets reports whether the boxes have a place in common.
+func (b *box) meets(o box) bool {
+	return b.max.X >= o.min.X && b.min.X <= o.max.X && b.max.Y >= o.min.Y && b.min.Y <= o.max.Y
+}
+
+// everywhere is the box that meets all.
+var everywhere = box{r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}, r2.Vec{X: math.Inf(1), Y: math.Inf(1)}}
+
 func (b *box) size() r2.Vec { return r2.Sub(b.max, b.min) }
 
 func boxOf(pieces []piece) box {

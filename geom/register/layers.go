@@ -120,16 +120,18 @@ func takeCensus(ctx context.Context, src io.Reader, o *Options) (c census, err e
 	return c, err
 }
 
-func (h *heights) sorted() []layer {
+// over returns the heights, from below, that have beads over the area.
+func (h *heights) over(area box) []layer {
 	list := slices.Clone(h.list)
+	list = slices.DeleteFunc(list, func(l layer) bool { return !l.box.meets(area) })
 	slices.SortFunc(list, func(a, b layer) int { return cmp.Compare(a.z, b.z) })
 	return list
 }
 
-func (h *heights) length() float64 {
+func lengthOf(list []layer) float64 {
 	sum := 0.0
-	for i := range h.list {
-		sum += h.list[i].length
+	for i := range list {
+		sum += list[i].length
 	}
 	return sum
 }
@@ -156,13 +158,17 @@ const (
 	// samePitch is how far a spiral's pitch may seem off the layer height and
 	// still be it.
 	samePitch = 0.04
+	// thickFirst is how much thicker than the next a first layer may be. From
+	// twice on it is the second, the first being too small to print.
+	thickFirst = 1.9
 )
 
 // layers makes a list of layers, from below, out of the census. perimeter
 // tells the length of the mesh's outline at a height, for the pitch of spirals.
-func (c *census) layers(o *Options, perimeter func(z float64) float64) []layer {
-	flat, rising := c.flat.sorted(), c.rising.sorted()
-	spiral := c.rising.length() > risingShare*(c.rising.length()+c.flat.length())
+// Heights without beads over the area within don't count: priming lines.
+func (c *census) layers(o *Options, within box, perimeter func(z float64) float64) []layer {
+	flat, rising := c.flat.over(within), c.rising.over(within)
+	spiral := lengthOf(rising) > risingShare*(lengthOf(rising)+lengthOf(flat))
 	if spiral {
 		flat, rising = stairs(flat, rising, o.LayerHeight)
 	}
@@ -193,11 +199,7 @@ func (c *census) layers(o *Options, perimeter func(z float64) float64) []layer {
 // are too short to rise by a digit.
 func stairs(flat, rising []layer, h float64) (level, spiral []layer) {
 	lo, hi := rising[0].z-h, rising[len(rising)-1].z+h
-	turn := 0.0
-	for i := range rising {
-		turn += rising[i].length
-	}
-	turn *= h / (hi - lo)
+	turn := lengthOf(rising) * h / (hi - lo)
 	spiral = rising
 	for _, l := range flat {
 		if l.z > lo && l.z < hi && l.length < turn/4 {
@@ -244,10 +246,7 @@ func dropStrays(list []layer, h float64) []layer {
 // from lengths: each turn is as long as the outline, less the inset of its
 // bead.
 func slabs(sorted []layer, o *Options, foot float64, perimeter func(z float64) float64) []layer {
-	lo, hi, length := sorted[0].z, sorted[len(sorted)-1].z, 0.0
-	for i := range sorted {
-		length += sorted[i].length
-	}
+	lo, hi, length := sorted[0].z, sorted[len(sorted)-1].z, lengthOf(sorted)
 	around, n := 0.0, 0
 	for z := lo; z <= hi; z += math.Max((hi-lo)/50, zStep) {
 		if p := perimeter(z); p > 0 {
@@ -297,7 +296,7 @@ func thickness(list []layer, usual float64) {
 		switch {
 		case i == 0:
 			h = next
-			if z := list[i].z; z > 0.3*usual && z < 2.5*usual { // it lies on the bed
+			if z := list[i].z; z > 0.3*usual && z < thickFirst*next { // it lies on the bed
 				h = z
 			}
 		case h > 1.8*next && h > 1.8*usual:

@@ -43,11 +43,12 @@ type verifier struct {
 	first  int // the first layer of the part
 	result *Result
 
-	open    []*sheet // by layer; nil: not begun or done
-	judged  []bool   // its outline has been looked along
-	spare   []*sheet
-	bare    []misfit // outline without a bead, of one layer
-	pending misfit   // a misfit since the last bead on the part: perhaps the file's end
+	open     []*sheet // by layer; nil: not begun or done
+	judged   []bool   // its outline has been looked along
+	spare    []*sheet
+	bare     []misfit // outline without a bead, of one layer
+	trailing int      // beads since the last on the part that nothing is known of
+	pending  misfit   // a misfit since the last bead on the part: perhaps the file's end
 }
 
 // sheet is a layer that is being read.
@@ -89,6 +90,7 @@ func (v *verifier) run(ctx context.Context, src io.Reader, o *Options) (misfit, 
 		last = i
 		return nil
 	})
+	v.result.OffPart += v.trailing
 	for i := range v.open {
 		v.close(i, &worst)
 	}
@@ -109,7 +111,8 @@ func (v *verifier) bead(i int, s segment, sure bool, ev *motion.Event, worst *mi
 			return
 		}
 	case !sure:
-		return // it goes with the others
+		v.trailing++ // it goes with the beads around it
+		return
 	default:
 		m := v.excess(sh, s, ev)
 		if m.off > MaxOutline {
@@ -125,7 +128,9 @@ func (v *verifier) bead(i int, s segment, sure bool, ev *motion.Event, worst *mi
 	v.pending = misfit{}
 	if v.result.FirstBead == 0 {
 		v.result.FirstBead = ev.Line
+		v.result.OffPart += v.trailing
 	}
+	v.trailing = 0
 	v.result.LastBead = ev.Line
 	if sure {
 		sh.segments = append(sh.segments, s)

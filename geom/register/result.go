@@ -1,0 +1,98 @@
+package register
+
+import (
+	"fmt"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"conewright/geom/motion"
+)
+
+// MaxOutline is how far the outline may be off anywhere in the best fit, mm;
+// beyond it the file is refused.
+const MaxOutline = 0.3
+
+// Options say what the file was to be made with; zeros are filled in.
+type Options struct {
+	LayerHeight float64 // planar, mm; 0: 0.2
+	LineWidth   float64 // planar, mm; 0: 0.45
+	Read        motion.ReadOptions
+	Progress    func(done float64)
+}
+
+// Result is where the file lies.
+type Result struct {
+	// Offset is the planar motion's place less the mesh's: [dx, dy, dz].
+	Offset r3.Vec
+	// Error is the greatest deviation of an outline, mm, after the fit: of what
+	// the outermost beads draw from the mesh's section.
+	Error float64
+	// Inset is how far the middle lines of the outermost beads lie inside of
+	// the outline, mm.
+	Inset float64
+	// FirstBead and LastBead are the lines of the first and last bead that
+	// belong to the part.
+	FirstBead, LastBead int
+	// OffPart counts beads that don't: skirts, brims, rafts, priming lines.
+	OffPart int
+	// Layers of the part.
+	Layers int
+	// Bottom and Top are the heights, in the mesh's coordinates, between which
+	// the file prints.
+	Bottom, Top float64
+	Stats       motion.Stats
+
+	beads beads
+	low   []*footprint // sections of the layers that may hold beads off the part
+	first int          // the part's first layer
+}
+
+// Mismatch says why a file doesn't fit.
+type Mismatch struct {
+	Why       string  // in a few words
+	Deviation float64 // mm; 0 where there is nothing to compare
+	At        r3.Vec  // in the file's coordinates
+	Line      int
+	Missing   bool   // the part has an outline there and the file no bead
+	Offset    r3.Vec // the best fit
+	Share     float64
+	FileSize  r3.Vec // extent of the file's beads, first layers apart, mm
+	PartSize  r3.Vec // extent of the warped mesh, mm
+}
+
+// Code is the finding code.
+func (m *Mismatch) Code() string { return "register" }
+
+func (m *Mismatch) Error() string {
+	s := "the motion file doesn't fit the warped mesh: " + m.Why
+	if m.Deviation > 0 {
+		what := "a bead lies %.2f mm off the part at x %.2f y %.2f z %.2f (line %d)"
+		if m.Missing {
+			what = "the part's outline is %.2f mm from any bead at x %.2f y %.2f z %.2f (layer from line %d)"
+		}
+		s += "; " + fmt.Sprintf(what, m.Deviation, m.At.X, m.At.Y, m.At.Z, m.Line) + fmt.Sprintf("; %.1f mm is allowed", MaxOutline)
+	}
+	if m.FileSize != (r3.Vec{}) {
+		s += fmt.Sprintf("; the file's beads span %.1f x %.1f x %.1f mm, the mesh %.1f x %.1f x %.1f mm",
+			m.FileSize.X, m.FileSize.Y, m.FileSize.Z, m.PartSize.X, m.PartSize.Y, m.PartSize.Z)
+	}
+	return s + "; slice the warped mesh as it is: not turned, mirrored or scaled, and alone"
+}
+
+// refuse makes a Mismatch.
+func (f *finder) refuse(why string, worst misfit) error {
+	m := &Mismatch{Why: why, Deviation: worst.off, At: worst.at, Line: worst.line, Missing: worst.missing,
+		Offset: f.at.d, Share: f.at.share, PartSize: r3.Sub(f.cut.max, f.cut.min)}
+	if n := len(f.list); n > 0 {
+		b := emptyBox()
+		for i := range f.list[min(4, n/3):] {
+			l := &f.list[min(4, n/3)+i]
+			b.add(l.box.min)
+			b.add(l.box.max)
+		}
+		s := b.size()
+		m.FileSize = r3.Vec{X: s.X + 2*f.at.inset, Y: s.Y + 2*f.at.inset, Z: f.list[n-1].z}
+	}
+	return m
+}
