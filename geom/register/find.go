@@ -19,7 +19,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"conewright/geom/mesh"
-	"conewright/geom/motion"
 )
 
 // Find registers the file that open gives (it is opened once for each pass) to

@@ -3,7 +3,6 @@ package register
 import (
 	"fmt"
 
-	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/motion"
