@@ -95,6 +95,7 @@ func (s *search) chunk(ctx context.Context, from, to int) result {
 	s.best = s.c.o.LookOut
 	s.at = Nearest{Distance: s.best}
 	s.bestBed = Nearest{Distance: math.Inf(1)}
+	s.probed = 0
 	r := result{groups: groups{}}
 	for i := max(from, 1); i < to && ctx.Err() == nil; i++ {
 		if s.c.rec(i).jump {
@@ -102,8 +103,10 @@ func (s *search) chunk(ctx context.Context, from, to int) result {
 		}
 		if s.move(i, r.groups) {
 			r.moves++
+			s.probed++
 		}
 	}
+	s.probed = 0 // refine is to look at everything
 	s.refine()
 	r.least, r.bed = s.at, s.bestBed
 	return r
@@ -138,7 +141,7 @@ func (s *search) refine() {
 // begin turns to the move of record i.
 func (s *search) begin(i int) {
 	a, b := s.c.rec(i-1), s.c.rec(i)
-	s.now, s.hit = i, hit{}
+	s.now, s.hit, s.before = i, hit{}, s.best
 	s.a, s.b = machine.Pose{Tip: a.tip(), Azimuth: a.azimuth}, machine.Pose{Tip: b.tip(), Azimuth: b.azimuth}
 }
 

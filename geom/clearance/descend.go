@@ -21,7 +21,7 @@ func (s *search) voxels(any bool) bool {
 	if s.g.levels[top].stamp[0] >= uint32(s.now) {
 		return false
 	}
-	for len(s.stack) > 0 {
+	for len(s.stack) > 0 && !s.done() {
 		n := s.stack[len(s.stack)-1]
 		s.stack = s.stack[:len(s.stack)-1]
 		if n.level > 0 {
@@ -101,7 +101,7 @@ func (s *search) voxel(beads []entry, lo r3.Vec) {
 	axis = r3.Scale(edge/255, axis)
 	for i := range beads {
 		e := &beads[i]
-		if e.laid >= uint32(s.now) {
+		if e.laid >= uint32(s.now) || s.done() {
 			return
 		}
 		up := axis.X*float64(e.c[0]) + axis.Y*float64(e.c[1]) + axis.Z*float64(e.c[2])

@@ -31,7 +31,7 @@ type Report struct {
 	// than tip_free from the tip, or an obstacle; negative where they overlap.
 	// Nothing nearer than Options.LookOut: that distance and no Step. Each move
 	// is measured at places at most a voxel apart, and the nearest one again
-	// within 0.03 mm; in motions of more than 20,000 moves, clearances over 0.5 mm
+	// within 0.03 mm; in motions of more than 8,000 moves, clearances over 0.5 mm
 	// are measured in every second move to one in 32.
 	Least Nearest
 	// LeastBed is the same for the bed and the parts of the head beyond tip_free,
@@ -63,7 +63,7 @@ type Collision struct {
 	Line, Zone int     // of the first move
 	Step       int     // of the first move, counting from 1
 	Moves      int     // in the group
-	Depth      float64 // mm: the greatest found; truly at most 1.25 x this + 0.05
+	Depth      float64 // mm, the greatest found; the first 64 moves that collide in 2048 are searched for it
 	At         r3.Vec  // where it is deepest; of the head for the bed
 	DeepLine   int     // the move where it is deepest
 	LaidLine   int     // Material: the line that laid what is met there

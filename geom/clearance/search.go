@@ -37,6 +37,9 @@ type search struct {
 	now  int
 	a, b machine.Pose
 	hit  hit // into printed material
+	// The least clearance of the moves before it in the chunk.
+	before float64
+	probed int // moves of the chunk that collide
 
 	sparse int  // one move in so many has all its clearances measured
 	exact  bool // whatever is nearest so far is news
@@ -58,10 +61,20 @@ type hit struct {
 // far to be news: how deep matters little once there is one.
 const deeper = 0.25
 
-// allowed is the signed distance under which a collision is (still) news.
+// mostProbed is the number of colliding moves of a chunk that are searched for
+// the deepest place. With a head that can't pass, nearly every move collides,
+// deep in material; any further one is done with at its first hit.
+const mostProbed = 64
+
+// done reports that there is no more to know about the move.
+func (s *search) done() bool { return s.hit.depth > 0 && s.probed >= mostProbed }
+
+// allowed is the signed distance under which a collision is (still) news. A
+// move that collides is looked into further only for what is deeper than all
+// before it in the chunk.
 func (s *search) allowed() float64 {
 	if s.hit.depth > 0 {
-		return -s.hit.depth*(1+deeper) - contactTolerance
+		return min(-s.hit.depth, s.before)*(1+deeper) - contactTolerance
 	}
 	return -contactTolerance
 }
@@ -73,7 +86,7 @@ func (s *search) allowed() float64 {
 // always about as near.
 const (
 	ample      = 0.5
-	fewSteps   = 20_000
+	fewSteps   = 4_000
 	mostSparse = 32 // one move in so many
 )
 
@@ -112,5 +125,7 @@ func (s *search) material(t0, t1 float64) {
 	}
 	mid := (t0 + t1) / 2
 	s.material(t0, mid)
-	s.material(mid, t1)
+	if !s.done() {
+		s.material(mid, t1)
+	}
 }
