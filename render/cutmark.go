@@ -48,7 +48,20 @@ func cutTrace(m *model, f *drawing.ViewFrame, c Cut, y float64) (a, b r2.Vec, ok
 	lo, hi := f.Paper(m.solid.Min), f.Paper(m.solid.Max)
 	box := drawing.Rect{Min: r2.Vec{X: lo.X - cutOver, Y: hi.Y - cutOver}, Max: r2.Vec{X: hi.X + cutOver, Y: lo.Y + cutOver}}
 	a, b, ok = clipSegment(r2.Sub(foot, r2.Scale(1e4, d)), r2.Add(foot, r2.Scale(1e4, d)), box)
+	if ok {
+		a, b, ok = clipSegment(a, b, inFrame(f))
+	}
 	return a, b, ok && r2.Norm(r2.Sub(b, a)) > 2*cutEnd
+}
+
+// inFrame returns where the ends of cuts may lie, so that their arrows and
+// words stay in the frame and they can be taken hold of however far the view is
+// zoomed.
+func inFrame(f *drawing.ViewFrame) drawing.Rect {
+	return drawing.Rect{
+		Min: r2.Add(f.Rect.Min, r2.Vec{X: 5, Y: cutArrow}),
+		Max: r2.Sub(f.Rect.Max, r2.Vec{X: 5, Y: cutArrow}),
+	}
 }
 
 func (s *sketch) cutMark(f *drawing.ViewFrame, i int, c Cut, a, b r2.Vec, y float64) {
@@ -88,7 +101,7 @@ func (s *sketch) cutEnd(f *drawing.ViewFrame, tone drawing.Tone, at, in, arrow r
 
 func (s *sketch) cutWords(f *drawing.ViewFrame, c Cut, a, b r2.Vec, tone drawing.Tone, y float64) {
 	base := lettering.CapHeight * measureSize / 2
-	s.text(drawing.Text{View: f.View, Role: drawing.Tag, Tone: tone, At: r2.Vec{X: a.X - 2, Y: a.Y + base},
+	s.textIn(f, drawing.Text{Role: drawing.Tag, Tone: tone, At: r2.Vec{X: a.X - 2, Y: a.Y + base},
 		Size: measureSize, Anchor: drawing.End, Halo: true, Words: c.Label})
 	if math.Abs(c.Normal.Z) < 1e-9 {
 		return
@@ -98,6 +111,9 @@ func (s *sketch) cutWords(f *drawing.ViewFrame, c Cut, a, b r2.Vec, tone drawing
 	if tilt := degrees(math.Atan2(math.Hypot(c.Normal.X, c.Normal.Y), c.Normal.Z)); tilt > 0.05 {
 		words += ", " + number(tilt, 1, s.in.Texts.Decimal) + "°"
 	}
-	s.text(drawing.Text{View: f.View, Role: drawing.Measure, Tone: tone, At: r2.Vec{X: b.X + 2, Y: b.Y + base},
-		Size: measureSize, Halo: true, Words: words})
+	t := drawing.Text{Role: drawing.Measure, Tone: tone, At: r2.Vec{X: b.X + 2, Y: b.Y + base}, Size: measureSize, Halo: true, Words: words}
+	if t.At.X+lettering.Width(words, measureSize) > f.Rect.Max.X { // no room beyond the end: under it
+		t.At, t.Anchor = r2.Vec{X: min(b.X, f.Rect.Max.X), Y: b.Y + measureSize + 1}, drawing.End
+	}
+	s.textIn(f, t)
 }

@@ -73,12 +73,12 @@ func (s *sketch) dimension(f *drawing.ViewFrame, d dimension) {
 		run := lettering.Width(d.words, measureSize)
 		at = r2.Sub(at, r2.Scale(min(run/2+1.5, max(length/2-run/2-arrowLength, 0)), along))
 	}
-	s.text(drawing.Text{View: f.View, Role: drawing.Measure, At: at, Size: measureSize, Anchor: drawing.Middle, Turned: turned, Halo: true, Words: d.words})
+	s.textIn(f, drawing.Text{Role: drawing.Measure, At: at, Size: measureSize, Anchor: drawing.Middle, Turned: turned, Halo: true, Words: d.words})
 }
 
 // angles dimensions the angle of each zone's shells: of the topmost over the
 // part, of the others beside it.
-func (s *sketch) angles(m *model, f *drawing.ViewFrame, y float64) {
+func (s *sketch) angles(m *model, f *drawing.ViewFrame, y float64, sides []float64) {
 	for i, z := range m.zones {
 		if z.field.Kind == field.Level || z.warp > 0 || z.field.Slope == 0 {
 			continue
@@ -86,7 +86,7 @@ func (s *sketch) angles(m *model, f *drawing.ViewFrame, y float64) {
 		if i == len(m.zones)-1 && z.field.Kind == field.Cone {
 			s.angleOver(f, z, y, m.solid.Max.Z)
 		} else {
-			s.angleBeside(f, z, y, m.solid.Max.X)
+			s.angleBeside(f, z, y, sides[i])
 		}
 	}
 }
@@ -107,13 +107,13 @@ func (s *sketch) angleOver(f *drawing.ViewFrame, z *zoneModel, y, top float64) {
 }
 
 // angleBeside draws the angle at a shell drawn out to the right of its zone.
-func (s *sketch) angleBeside(f *drawing.ViewFrame, z *zoneModel, y, right float64) {
+func (s *sketch) angleBeside(f *drawing.ViewFrame, z *zoneModel, y, side float64) {
 	slope := z.slopeRight(y)
 	if slope == 0 || math.Abs(math.Atan(slope)) < z.field.Angle()-0.01 {
 		return // a ramp that doesn't fall along the section
 	}
-	tip := f.Paper(r3.Vec{X: right, Y: y, Z: (z.bottom + z.top) / 2})
-	tip.X += 3
+	tip := f.Paper(r3.Vec{X: side, Y: y, Z: z.mid()})
+	tip.X += 2.5
 	s.angle(f, tip, z.field.Angle(), math.Copysign(1, slope))
 }
 
@@ -153,7 +153,7 @@ func (s *sketch) angle(f *drawing.ViewFrame, tip r2.Vec, angle, fall float64) {
 	}
 	words := at(angle/2, angleArc+1.2)
 	words.Y += lettering.CapHeight / 2 * measureSize
-	s.text(drawing.Text{View: f.View, Role: drawing.Measure, At: words, Size: measureSize, Halo: true,
+	s.textIn(f, drawing.Text{Role: drawing.Measure, At: words, Size: measureSize, Halo: true,
 		Words: number(degrees(angle), angleDigits(degrees(angle)), s.in.Texts.Decimal) + "°"})
 }
 

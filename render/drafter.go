@@ -1,6 +1,7 @@
 package render
 
 import (
+	"math"
 	"slices"
 	"sync"
 
@@ -10,6 +11,7 @@ import (
 	"conewright/render/hidden"
 	"conewright/render/solid"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -92,11 +94,12 @@ func (d *Drafter) model(in *Input) *model {
 	for len(d.zones) < len(in.Zones) {
 		d.zones = append(d.zones, memo[zoneKey, *zoneModel]{})
 	}
+	shift := make([]float64, len(in.Zones))
+	if in.Warp > 0 {
+		shift = shifts(in.Zones, in.Warp)
+	}
 	for i, z := range in.Zones {
-		k := zoneKey{z.Name, z.Mesh, z.Field, in.Warp}
-		if k.mesh == nil {
-			k.mesh = in.Mesh
-		}
+		k := zoneKey{z.Name, z.Mesh, z.Field, in.Warp, shift[i]}
 		m.zones = append(m.zones, d.zones[i].get(k, func() *zoneModel { return newZone(k) }))
 		m.stamp.zones = m.stamp.zones*stampBase + d.zones[i].stamp
 	}
@@ -111,7 +114,10 @@ func (d *Drafter) model(in *Input) *model {
 		return solid.New(key.mesh)
 	})
 	m.stamp.solid = d.solid.stamp
-	m.radius = m.solid.Radius()
+	m.radius, m.most = m.solid.Radius(), m.solid.Max.Z
+	if in.Warp > 0 { // all of the way fits, so that the scale stays on it
+		m.most = math.Max(m.most, highest(in.Zones, 1))
+	}
 	m.creases = d.creases.get(d.solid.stamp, func() []hidden.Path { return chainPaths(m.solid.Creases()) })
 	if !slices.Equal(d.cuts, in.Cuts) {
 		d.cuts = slices.Clone(in.Cuts)
@@ -138,20 +144,43 @@ func (in Input) filled() Input {
 	if in.Mesh == nil {
 		in.Mesh = &mesh.Mesh{}
 	}
-	if in.Texts == nil {
-		in.Texts = &English
+	in.Zones = slices.Clone(in.Zones)
+	for i := range in.Zones {
+		if in.Zones[i].Mesh == nil {
+			in.Zones[i].Mesh = in.Mesh
+		}
 	}
+	in.Texts = in.Texts.filled()
 	if !in.View.Set && in.View.Azimuth == 0 && in.View.Elevation == 0 {
 		in.View.Azimuth, in.View.Elevation = usualAzimuth, usualElevation
 	}
-	if !(in.View.Zoom > 0) {
-		in.View.Zoom = 1
-	}
-	if !(in.Flat.Zoom > 0) {
-		in.Flat.Zoom = 1
-	}
+	in.View.Zoom, in.View.Pan = zoom(in.View.Zoom), pan(in.View.Pan)
+	in.Flat.Zoom, in.Flat.Pan = zoom(in.Flat.Zoom), pan(in.Flat.Pan)
 	if !(in.Warp > 0) {
 		in.Warp = 0
 	}
 	return in
+}
+
+// Bounds of zoom and pan (mm of paper), beyond which there is nothing to see.
+const (
+	mostZoom = 200
+	mostPan  = 1e5
+)
+
+func zoom(v float64) float64 {
+	if !(v > 0) {
+		return 1
+	}
+	return math.Min(v, mostZoom)
+}
+
+func pan(v r2.Vec) r2.Vec {
+	bound := func(v float64) float64 {
+		if math.IsNaN(v) {
+			return 0
+		}
+		return math.Max(-mostPan, math.Min(v, mostPan))
+	}
+	return r2.Vec{X: bound(v.X), Y: bound(v.Y)}
 }

@@ -30,7 +30,8 @@ type elevationLines struct {
 	outline ln.Paths // closed: the last point is the first
 	beyond  ln.Paths // visible edges behind the section
 	shells  ln.Paths
-	bands   ln.Paths // crossed strokes along unsupported outline
+	bands   ln.Paths  // crossed strokes along unsupported outline
+	sides   []float64 // x of each zone's right side at half its height
 }
 
 // gaps are how far shells stay apart on paper, mm.
@@ -40,7 +41,7 @@ const (
 )
 
 func (s *sketch) elevationKey(m *model, f *drawing.ViewFrame) elevationKey {
-	return elevationKey{stamp: m.stamp, y: sectionAt(s.in, m), grain: newGrain(f.Scale), shell: s.in.Shell,
+	return elevationKey{stamp: m.stamp, y: sectionAt(s.in, m), grain: newGrain(f.Scale, m.solid.Size()), shell: s.in.Shell,
 		nth: s.nth(f.Scale, flatGap), shells: len(s.in.Beads) == 0}
 }
 
@@ -53,7 +54,7 @@ func (s *sketch) elevation(m *model, f drawing.ViewFrame, k elevationKey, lines 
 	s.paths(&f, style{pen: drawing.Visible}, lines.outline)
 	s.ground(m, &f)
 	s.heightAndWidth(m, &f)
-	s.angles(m, &f, k.y)
+	s.angles(m, &f, k.y, lines.sides)
 	s.cutMarks(m, &f, k.y)
 	s.marks(&f)
 	s.head(&f)
@@ -62,7 +63,11 @@ func (s *sketch) elevation(m *model, f drawing.ViewFrame, k elevationKey, lines 
 
 func (s *sketch) elevationTitle(m *model, f *drawing.ViewFrame, nth int) {
 	t := s.in.Texts
-	words := sectionLetter + "–" + sectionLetter + "  " + t.Elevation
+	words := t.ElevationMiddle
+	if len(axes(m)) > 0 {
+		words = t.Elevation
+	}
+	words = sectionLetter + "–" + sectionLetter + "  " + words
 	if len(m.zones) > 0 && len(s.in.Beads) == 0 {
 		if nth == 1 {
 			words += ", " + t.EveryShell
@@ -138,9 +143,11 @@ func newBody(m *model, k bodyKey) body {
 // elevation finds the lines of the section at k.y.
 func elevation(m *model, k elevationKey, b body) elevationLines {
 	lines := elevationLines{outline: b.outline, beyond: b.beyond}
-	if k.shells {
-		for _, z := range m.zones {
-			lines.shells = append(lines.shells, z.sectionShells(k)...)
+	for _, z := range m.zones {
+		face := section.At(z.mesh, k.y)
+		lines.sides = append(lines.sides, rightSide(face, z.mid()))
+		if k.shells {
+			lines.shells = append(lines.shells, z.sectionShells(face, k)...)
 		}
 	}
 	if m.overhang != nil {
@@ -151,8 +158,7 @@ func elevation(m *model, k elevationKey, b body) elevationLines {
 
 // sectionShells returns the zone's shells in the section, straight chevrons
 // where it runs through the axis.
-func (z *zoneModel) sectionShells(k elevationKey) ln.Paths {
-	face := section.At(z.mesh, k.y)
+func (z *zoneModel) sectionShells(face section.Face, k elevationKey) ln.Paths {
 	if z.warp > 0 { // the face of what is drawn, brought back to the part as it is
 		for _, loop := range face.Loops {
 			for i, p := range loop {
@@ -167,6 +173,20 @@ func (z *zoneModel) sectionShells(k elevationKey) ln.Paths {
 		}
 	}
 	return upright(lines, k.y, false)
+}
+
+// rightSide returns the greatest x of a face at height z.
+func rightSide(face section.Face, z float64) float64 {
+	right := math.Inf(-1)
+	for _, loop := range face.Loops {
+		for i, p := range loop {
+			q := loop[(i+1)%len(loop)]
+			if (p.Y > z) != (q.Y > z) {
+				right = math.Max(right, p.X+(z-p.Y)/(q.Y-p.Y)*(q.X-p.X))
+			}
+		}
+	}
+	return right
 }
 
 // upright puts section lines back into space.
@@ -228,7 +248,7 @@ func behind(paths []hidden.Path, y float64) []hidden.Path {
 // side of the air: surfaces seen edge on have no place for a hatch.
 func bands(m *model, k elevationKey, inside func(x, z float64) bool) ln.Paths {
 	var strokes ln.Paths
-	pitch := k.grain.pitch * 0.7
+	pitch := k.grain.pitch
 	for _, line := range m.overhang.Trace(k.y) {
 		side := 0.0
 		for i := 1; i < len(line); i++ {

@@ -19,8 +19,8 @@ type layout struct {
 
 // Rooms round the flat views, mm of paper: for dimensions, cut marks, titles.
 const (
-	roomLeft   = 25.
-	roomRight  = 24.
+	roomLeft   = 22.
+	roomRight  = 21.
 	roomTitle  = 6.
 	roomTop    = 13. // over the part: axis and angle
 	roomGround = 15. // under the part: width
@@ -49,7 +49,7 @@ func newLayout(in *Input, m *model) *layout {
 
 // placeBlock puts the title block into the lower right corner.
 func (l *layout) placeBlock(in *Input) {
-	w := min(blockWidth, 0.55*l.frame.Width())
+	w := min(max(blockShare*l.frame.Width(), leastBlock), mostBlock, 0.6*l.frame.Width())
 	h := min(blockHeight, 0.4*l.frame.Height())
 	if in.Options.NoFrame {
 		h = 0
@@ -61,13 +61,13 @@ func (l *layout) placeBlock(in *Input) {
 // column; it returns the column's right side.
 func (l *layout) placeFlat(in *Input, m *model) float64 {
 	lo, hi := m.solid.Min, m.solid.Max
+	hi.Z = m.most
 	w, d, h := hi.X-lo.X, hi.Y-lo.Y, hi.Z-lo.Z
 	room := drawing.Rect{
 		Min: r2.Add(l.frame.Min, r2.Vec{X: gutter, Y: gutter * 0.6}),
 		Max: r2.Vec{X: l.block.Min.X - gutter, Y: l.frame.Max.Y - gutter},
 	}
-	// beside the title block, or over it where that gives the greater scale
-	l.scale = fit(w+0, h+d, room.Width()-roomLeft-roomRight, room.Height()-flatRooms)
+	l.scale = fit(w, h+d, room.Width()-roomLeft-roomRight, room.Height()-flatRooms)
 	width := max(w*l.scale+roomLeft+roomRight, 0.36*l.frame.Width())
 	width = min(width, room.Width())
 	scale := l.scale * in.Flat.Zoom

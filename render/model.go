@@ -23,6 +23,7 @@ type model struct {
 	zones    []*zoneModel
 	creases  []hidden.Path
 	overhang *hatch.Patch // nil: nothing unsupported, or the part is drawn warped
+	most     float64      // greatest z that the part reaches while it is warped
 	stamp    modelStamp   // changes with anything above
 }
 
@@ -42,15 +43,19 @@ type zoneModel struct {
 	low, high float64    // of shells
 	bottom    float64    // least z
 	top       float64    // greatest z
-	warp      float64
+	warp      float64    // the share of the lift that is drawn
+	shift     float64    // and what is added to it
 }
+
+// mid returns the height of the zone's middle before it is warped.
+func (z *zoneModel) mid() float64 { return (z.bottom + z.top) / 2 }
 
 // zoneKey is what a zoneModel is made from.
 type zoneKey struct {
-	name  string
-	mesh  *mesh.Mesh
-	field field.Field
-	warp  float64
+	name        string
+	mesh        *mesh.Mesh
+	field       field.Field
+	warp, shift float64
 }
 
 // drawTolerance is how far a refined facet may stray from a shell, mm: less
@@ -60,7 +65,7 @@ const drawTolerance = 0.05
 // newZone prepares a zone. Where the mesh can't be refined (too many facets
 // would come) it is drawn as it is: less true, never wrong in kind.
 func newZone(k zoneKey) *zoneModel {
-	z := &zoneModel{name: k.name, field: k.field, warp: k.warp, mesh: k.mesh}
+	z := &zoneModel{name: k.name, field: k.field, warp: k.warp, shift: k.shift, mesh: k.mesh}
 	if refined, err := warp.Refine(context.Background(), k.mesh, &k.field, drawTolerance); err == nil {
 		z.mesh = refined
 	}
@@ -90,13 +95,60 @@ func (z *zoneModel) measure() {
 	}
 }
 
-// lift returns how far the drawing raises the point at p: a share of the lift,
-// so that the zone's lowest point stays at its height.
+// lift returns how far the drawing raises the point at p.
 func (z *zoneModel) lift(p r2.Vec) float64 {
 	if z.warp == 0 {
 		return 0
 	}
-	return z.warp * (z.field.At(p) - (z.low - z.bottom))
+	return z.warp*z.field.At(p) + z.shift
+}
+
+// shifts returns what is added to each zone's share of the lift: so much that
+// no zone dips into the one before, and that the lowest point stands on the
+// bed.
+func shifts(zones []Zone, warp float64) []float64 {
+	shifts := make([]float64, len(zones))
+	lowest := math.Inf(1)
+	for i, z := range zones {
+		if i > 0 {
+			shifts[i] = shifts[i-1] + warp*dip(z, zones[i-1].Field)
+		}
+		for _, v := range z.Mesh.Vertices {
+			lowest = math.Min(lowest, v.Z+warp*z.Field.At(r2.Vec{X: v.X, Y: v.Y})+shifts[i])
+		}
+	}
+	for i := range shifts {
+		shifts[i] -= lowest
+	}
+	return shifts
+}
+
+// highest returns the greatest z of the zones drawn warped.
+func highest(zones []Zone, warp float64) float64 {
+	top := math.Inf(-1)
+	shift := shifts(zones, warp)
+	for i, z := range zones {
+		for _, v := range z.Mesh.Vertices {
+			top = math.Max(top, v.Z+warp*z.Field.At(r2.Vec{X: v.X, Y: v.Y})+shift[i])
+		}
+	}
+	return top
+}
+
+// dip returns how far z's base would dip into the zone under it.
+func dip(z Zone, under field.Field) float64 {
+	most := 0.0
+	for i, f := range z.Mesh.Facets {
+		if z.Mesh.Origin(i) != mesh.CapBase {
+			continue
+		}
+		for _, k := range f {
+			v := z.Mesh.Vertices[k]
+			p := r2.Vec{X: v.X, Y: v.Y}
+			most = math.Max(most, under.At(p)-z.Field.At(p))
+		}
+	}
+	return most
 }
 
 func (z *zoneModel) lifted() *mesh.Mesh {

@@ -2,6 +2,7 @@ package render_test
 
 import (
 	"flag"
+	"maps"
 	"os"
 	"path/filepath"
 	"testing"
@@ -20,7 +21,9 @@ func TestPictures(t *testing.T) {
 	if *pictures == "" {
 		t.Skip("no folder asked for by -pictures")
 	}
-	for name, in := range scenes() {
+	all := scenes()
+	maps.Copy(all, looks())
+	for name, in := range all {
 		for _, v := range []struct {
 			name    string
 			w, h, k float64

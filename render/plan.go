@@ -23,8 +23,8 @@ func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 }
 
 func (s *sketch) spaceKey(m *model, f *drawing.ViewFrame, gap float64) spaceKey {
-	g := newGrain(f.Scale)
-	return spaceKey{toward: f.Toward, grain: g, paths: pathsKey{stamp: m.stamp, pitch: g.pitch, shell: s.in.Shell,
+	g := newGrain(f.Scale, m.solid.Size())
+	return spaceKey{toward: f.Toward, grain: g, window: windowOf(m, f), paths: pathsKey{stamp: m.stamp, pitch: g.pitch, shell: s.in.Shell,
 		nth: s.nth(f.Scale, gap), shells: len(s.in.Beads) == 0, warped: s.in.Warp > 0}}
 }
 
@@ -34,7 +34,11 @@ func (s *sketch) spaceLines(f *drawing.ViewFrame, lines spaceLines) {
 	}
 	s.paths(f, style{pen: drawing.Shell}, lines.shells)
 	s.paths(f, style{pen: drawing.Hatch}, lines.hatchVisible)
-	s.paths(f, style{pen: drawing.Visible}, lines.visible)
+	edges := style{pen: drawing.Visible}
+	if len(s.in.Beads) > 0 { // what is printed comes first
+		edges.tone = drawing.Faint
+	}
+	s.paths(f, edges, lines.visible)
 }
 
 // sectionMark draws the section plane in plan: its ends, arrows in the
@@ -44,7 +48,11 @@ func (s *sketch) sectionMark(m *model, f *drawing.ViewFrame) {
 	a := f.Paper(r3.Vec{X: m.solid.Min.X, Y: y})
 	b := f.Paper(r3.Vec{X: m.solid.Max.X, Y: y})
 	a.X, b.X = a.X-cutOver, b.X+cutOver
-	clipLine([]r2.Vec{a, b}, f.Rect, func(p []r2.Vec) { s.line(style{view: f.View, pen: drawing.Cut}, p...) })
+	a, b, ok := clipSegment(a, b, inFrame(f))
+	if !ok {
+		return
+	}
+	s.line(style{view: f.View, pen: drawing.Cut}, a, b)
 	up := r2.Vec{Y: -1}
 	s.cutEnd(f, drawing.Ink, a, r2.Vec{X: 1}, up)
 	s.cutEnd(f, drawing.Ink, b, r2.Vec{X: -1}, up)
@@ -52,7 +60,7 @@ func (s *sketch) sectionMark(m *model, f *drawing.ViewFrame) {
 		x      float64
 		anchor drawing.Anchor
 	}{{a.X - 2, drawing.End}, {b.X + 2, drawing.Start}} {
-		s.text(drawing.Text{View: f.View, Role: drawing.Tag, At: r2.Vec{X: e.x, Y: a.Y - 0.6}, Size: tagSize, Anchor: e.anchor, Halo: true, Words: sectionLetter})
+		s.textIn(f, drawing.Text{Role: drawing.Tag, At: r2.Vec{X: e.x, Y: a.Y - 0.6}, Size: tagSize, Anchor: e.anchor, Halo: true, Words: sectionLetter})
 	}
 }
 
@@ -84,7 +92,7 @@ func (s *sketch) axisMarks(m *model, f *drawing.ViewFrame) {
 		}
 		s.drawing.Marks = append(s.drawing.Marks, drawing.Mark{View: f.View, Tone: tone, Item: drawing.Item{Kind: drawing.AxisItem, Index: a.zone}, At: at, Radius: axisCircle})
 		if selected {
-			s.text(drawing.Text{View: f.View, Role: drawing.Measure, Tone: tone, Size: measureSize, Halo: true,
+			s.textIn(f, drawing.Text{Role: drawing.Measure, Tone: tone, Size: measureSize, Halo: true,
 				At:    r2.Vec{X: at.X + 2*axisCircle + 1, Y: at.Y - 1.6},
 				Words: number(a.at.X, 1, s.in.Texts.Decimal) + "; " + number(a.at.Y, 1, s.in.Texts.Decimal)})
 		}
@@ -132,7 +140,7 @@ func (s *sketch) rampMarks(m *model, f *drawing.ViewFrame) {
 		st := style{f.View, drawing.Symbol, s.tone(drawing.Item{Kind: drawing.AxisItem, Index: i})}
 		s.line(st, from, to)
 		s.arrow(st, to, d)
-		s.text(drawing.Text{View: f.View, Role: drawing.Measure, Size: measureSize, Halo: true, At: r2.Add(to, r2.Vec{X: 1.5, Y: -1}),
+		s.textIn(f, drawing.Text{Role: drawing.Measure, Size: measureSize, Halo: true, At: r2.Add(to, r2.Vec{X: 1.5, Y: -1}),
 			Words: number(degrees(z.field.Angle()), 0, s.in.Texts.Decimal) + "°"})
 	}
 }

@@ -30,6 +30,28 @@ func scenes() map[string]render.Input {
 	}
 }
 
+// looks are inputs for pictures only.
+func looks() map[string]render.Input {
+	below := level()
+	below.View = render.View{Azimuth: -50 * degree, Elevation: -25 * degree, Set: true}
+	half, full := zones(), zones()
+	half.Warp, full.Warp = 0.5, 1
+	tilted := zones()
+	tilted.Cuts[0].Normal = r3.Unit(r3.Vec{X: 0.3, Z: 1})
+	tilted.Flat = render.Flat{Zoom: 1.6, Pan: r2.Vec{X: 5, Y: 8}}
+	tilted.View = render.View{Azimuth: -40 * degree, Elevation: 10 * degree, Set: true, Zoom: 3}
+	laid := bollard()
+	for z := 0.2; z < 20; z += 0.6 {
+		var bead []r3.Vec
+		for a := 0.0; a <= 360; a += 5 {
+			r := 10.0
+			bead = append(bead, r3.Vec{X: 125 + r*math.Cos(a*degree), Y: 105 + r*math.Sin(a*degree), Z: z})
+		}
+		laid.Beads = append(laid.Beads, bead)
+	}
+	return map[string]render.Input{"below": below, "half": half, "full": full, "tilted": tilted, "laid": laid}
+}
+
 func bollard() render.Input {
 	m := shape.Bollard(center, 96)
 	return render.Input{

@@ -49,6 +49,15 @@ func (s *sketch) text(t drawing.Text) {
 	}
 }
 
+// textIn adds a text whose place lies in a view's frame; others are left out,
+// as when zoomed.
+func (s *sketch) textIn(f *drawing.ViewFrame, t drawing.Text) {
+	if f.Rect.Contains(t.At) {
+		t.View = f.View
+		s.text(t)
+	}
+}
+
 // paths adds lines in bed coordinates, projected and clipped to the frame.
 func (s *sketch) paths(f *drawing.ViewFrame, st style, paths ln.Paths) {
 	st.view = f.View

@@ -1,8 +1,10 @@
 package render
 
-// Texts are the words on a sheet. The app puts in its own language.
+// Texts are the words on a sheet. The app puts in its own language; what is
+// left empty is English.
 type Texts struct {
 	Elevation, Plan, Pictorial                          string // names of the views
+	ElevationMiddle                                     string // the elevation's where no zone has an axis
 	EveryShell                                          string // "every shell", after the elevation's name
 	EveryNth                                            string // the same with %d for the step
 	Title, Machine, Zones, Shell, Overhang, Scale, Page string // fields of the title block
@@ -13,20 +15,43 @@ type Texts struct {
 
 // English is what a sheet says when Texts is nil.
 var English = Texts{
-	Elevation:  "Elevation, section through the axis",
-	Plan:       "Plan",
-	Pictorial:  "Pictorial view",
-	EveryShell: "every shell",
-	EveryNth:   "one shell in %d",
-	Title:      "Title",
-	Machine:    "Machine",
-	Zones:      "Zones",
-	Shell:      "Shell",
-	Overhang:   "Overhang",
-	Scale:      "Scale",
-	Page:       "Sheet",
-	Of:         "of",
-	MadeWith:   "Made with",
-	Program:    "Conewright",
-	Decimal:    ".",
+	Elevation:       "Elevation, section through the axis",
+	ElevationMiddle: "Elevation, section through the middle",
+	Plan:            "Plan",
+	Pictorial:       "Pictorial view",
+	EveryShell:      "every shell",
+	EveryNth:        "one shell in %d",
+	Title:           "Title",
+	Machine:         "Machine",
+	Zones:           "Zones",
+	Shell:           "Shell",
+	Overhang:        "Overhang",
+	Scale:           "Scale",
+	Page:            "Sheet",
+	Of:              "of",
+	MadeWith:        "Made with",
+	Program:         "Conewright",
+	Decimal:         ".",
+}
+
+// filled returns the texts with English in what is empty.
+func (t *Texts) filled() *Texts {
+	if t == nil {
+		return &English
+	}
+	f := *t
+	for _, e := range []struct{ to, from *string }{
+		{&f.Elevation, &English.Elevation}, {&f.ElevationMiddle, &English.ElevationMiddle},
+		{&f.Plan, &English.Plan}, {&f.Pictorial, &English.Pictorial},
+		{&f.EveryShell, &English.EveryShell}, {&f.EveryNth, &English.EveryNth},
+		{&f.Title, &English.Title}, {&f.Machine, &English.Machine}, {&f.Zones, &English.Zones},
+		{&f.Shell, &English.Shell}, {&f.Overhang, &English.Overhang}, {&f.Scale, &English.Scale},
+		{&f.Page, &English.Page}, {&f.Of, &English.Of}, {&f.MadeWith, &English.MadeWith},
+		{&f.Program, &English.Program}, {&f.Decimal, &English.Decimal},
+	} {
+		if *e.to == "" {
+			*e.to = *e.from
+		}
+	}
+	return &f
 }

@@ -11,7 +11,9 @@ import (
 
 // Size of the title block, mm of paper.
 const (
-	blockWidth  = 122.
+	leastBlock  = 96.
+	mostBlock   = 150.
+	blockShare  = 0.42 // of the sheet's width, between those
 	blockHeight = 26.
 )
 

@@ -36,6 +36,7 @@ type Look struct {
 	Step      float64 // greatest distance of samples, mm of the part; > 0
 	Precision float64 // within which an end of a visible stretch is found, mm of the part; > 0
 	Section   *Section
+	Window    Window
 }
 
 // Section is a plane y = Y in front of which all is cut away, seen along +y.
@@ -60,7 +61,7 @@ func Split(s *solid.Solid, paths []Path, look Look) []Parts {
 		wait.Go(func() {
 			var w walker
 			for i := int(next.Add(1)) - 1; i < len(paths); i = int(next.Add(1)) - 1 {
-				parts[i] = w.split(f, &paths[i])
+				parts[i] = w.splitSeen(f, &paths[i], &look.Window)
 			}
 		})
 	}

@@ -14,6 +14,20 @@ type walker struct {
 	guess  int32     // what hid the last point that was hidden
 }
 
+// splitSeen parts what shows of a path in a window.
+func (w *walker) splitSeen(f *Filter, p *Path, window *Window) Parts {
+	if *window == (Window{}) || len(p.Points) < 2 {
+		return w.split(f, p)
+	}
+	var parts Parts
+	for _, run := range window.runs(p) {
+		part := w.split(f, &run)
+		parts.Visible = append(parts.Visible, part.Visible...)
+		parts.Hidden = append(parts.Hidden, part.Hidden...)
+	}
+	return parts
+}
+
 // mostSamples bounds the samples on one path, whatever step is asked for.
 const mostSamples = 1 << 20
 

@@ -15,6 +15,7 @@ type node struct {
 const (
 	leafSize = 4
 	bins     = 16
+	few      = 64 // under so many triangles half the bins do
 	// forkSize is the number of triangles from which on both halves are built
 	// at the same time.
 	forkSize = 4096
@@ -141,11 +142,15 @@ func divide(boxes []box, centers *box, depth int) int {
 	if !(spread > 0) || depth > binnedDepth {
 		return len(boxes) / 2
 	}
-	scale := bins / spread
-	bin := func(b *box) int {
-		return min(int((b.center(axis)-centers.min[axis])*scale), bins-1)
+	count := bins
+	if len(boxes) < few {
+		count = bins / 2
 	}
-	best := bestBorder(boxes, bin)
+	scale, least := float32(count)/spread, centers.min[axis]
+	bin := func(b *box) int {
+		return min(int((b.min[axis]+b.max[axis]-least)*scale), count-1)
+	}
+	best := bestBorder(boxes, count, bin)
 	i, j := 0, len(boxes)
 	for i < j {
 		if bin(&boxes[i]) < best {
@@ -187,7 +192,7 @@ func (b *bucket) cost() float32 {
 	return (x*y + y*z + z*x) * float32(b.count)
 }
 
-func bestBorder(boxes []box, bin func(*box) int) int {
+func bestBorder(boxes []box, count int, bin func(*box) int) int {
 	var buckets [bins]bucket
 	for i := range boxes {
 		b := &boxes[i]
@@ -195,7 +200,7 @@ func bestBorder(boxes []box, bin func(*box) int) int {
 	}
 	var right [bins]float32
 	var sum bucket
-	for i := bins - 1; i > 0; i-- {
+	for i := count - 1; i > 0; i-- {
 		if b := &buckets[i]; b.count > 0 {
 			sum.add(&b.min, &b.max, b.count)
 		}
@@ -203,7 +208,7 @@ func bestBorder(boxes []box, bin func(*box) int) int {
 	}
 	sum = bucket{}
 	best, least := 1, float32(math.Inf(1))
-	for i := 1; i < bins; i++ {
+	for i := 1; i < count; i++ {
 		if b := &buckets[i-1]; b.count > 0 {
 			sum.add(&b.min, &b.max, b.count)
 		}

@@ -8,6 +8,7 @@ package solid
 
 import (
 	"math"
+	"sync"
 
 	"conewright/geom/mesh"
 
@@ -36,8 +37,10 @@ var _ ln.Shape = (*Solid)(nil)
 func New(m *mesh.Mesh) *Solid {
 	s := &Solid{Mesh: m}
 	s.measure()
-	s.build()
+	var wait sync.WaitGroup
+	wait.Go(s.build)
 	s.findEdges()
+	wait.Wait()
 	return s
 }
 
@@ -48,7 +51,7 @@ func (s *Solid) measure() {
 	for i := range s.Mesh.Facets {
 		a, b, c := s.Mesh.Corners(i)
 		n := r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
-		if l := r3.Norm(n); l > 0 && !math.IsInf(l, 0) {
+		if l := math.Sqrt(r3.Norm2(n)); l > 0 && !math.IsInf(l, 0) {
 			s.Normals[i] = r3.Scale(1/l, n)
 		}
 		if finite(a) && finite(b) && finite(c) {
