@@ -55,7 +55,7 @@ func do(ctx context.Context, a Args, stdout, stderr io.Writer) error {
 	}
 	switch {
 	case a.Suggest:
-		return suggestPlans(ctx, setup, a, stdout)
+		return suggestPlans(ctx, setup, a, stdout, stderr)
 	case a.Draw != "":
 		return drawOnly(ctx, setup, a, stdout)
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"path/filepath"
+	"sync"
 	"time"
 
 	"conewright/app/pictures"
@@ -120,21 +121,30 @@ func (s *Session) Cancel() {
 // progressEvery is how often progress is shown: smooth to the eye, cheap.
 const progressEvery = 80 * time.Millisecond
 
-// throttled returns a progress function that any goroutine may call often.
+// throttled returns the progress function of a run.
 func (s *Session) throttled(id int) func(string, float64) {
+	return s.paced(func(stage string, done float64) {
+		if s.run.Active && s.run.id == id {
+			s.run.Stage, s.run.Done = stage, done
+			s.changed()
+		}
+	})
+}
+
+// paced returns a progress function that any goroutine may call as often as it
+// likes; show hears of it on the event loop, now and then.
+func (s *Session) paced(show func(stage string, done float64)) func(string, float64) {
+	var mu sync.Mutex
 	var last time.Time
 	var lastStage string
 	return func(stage string, done float64) {
+		mu.Lock()
+		defer mu.Unlock()
 		if stage == lastStage && done < 1 && time.Since(last) < progressEvery {
 			return
 		}
 		last, lastStage = time.Now(), stage
-		s.post(func() {
-			if s.run.Active && s.run.id == id {
-				s.run.Stage, s.run.Done = stage, done
-				s.changed()
-			}
-		})
+		s.post(func() { show(stage, done) })
 	}
 }
 

@@ -23,6 +23,7 @@ type Session struct {
 	run     Run
 	runs    int // counts them, so that a late result finds no other run
 	cache   cache
+	ideas   Ideas
 
 	autosaveDir     string
 	autosavePending bool
@@ -101,6 +102,7 @@ func (s *Session) begin(setup *job.Setup, path string, saved *job.Setup) {
 	s.path, s.saved = path, saved
 	s.facts = nil
 	s.opened++
+	s.DropIdeas()
 	s.run = Run{done: s.run.done}
 	s.refresh()
 }
@@ -231,5 +233,6 @@ func (s *Session) refresh() {
 // Close ends work in the background.
 func (s *Session) Close() {
 	s.Cancel()
+	s.DropIdeas()
 	s.facting.Stop()
 }

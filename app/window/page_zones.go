@@ -64,6 +64,7 @@ type zonesPage struct {
 	rows         map[string][]fyne.CanvasObject
 	figures      *widget.Label
 	add, remove  *widget.Button
+	ideas        *ideasView
 	form         *fyne.Container
 }
 
@@ -98,7 +99,8 @@ func newZonesPage(w *Window) *page {
 		"round":  {caption(i18n.T("zones.round")), z.round},
 		"toward": {caption(i18n.T("zones.toward")), z.toward},
 	}
-	body := container.NewVBox(z.form, z.figures, container.NewGridWithColumns(2, z.add, z.remove))
+	z.ideas = newIdeasView(w)
+	body := container.NewVBox(z.form, z.figures, container.NewGridWithColumns(2, z.add, z.remove), z.ideas.view)
 	return &page{number: "30", key: "zones", body: body, show: z.show}
 }
 
@@ -120,6 +122,7 @@ func (z *zonesPage) change(name string, set func(*job.Setup, *job.Field)) {
 }
 
 func (z *zonesPage) show() (string, mark) {
+	z.ideas.show()
 	s := z.w.session.Setup()
 	if s == nil {
 		z.form.Hide()

@@ -1,0 +1,69 @@
+package session
+
+import (
+	"context"
+
+	"conewright/geom/job"
+)
+
+// Ideas are suggested plans, being looked for or found. The zero value: nobody
+// asked yet.
+type Ideas struct {
+	Active bool
+	Done   float64 // 0..1
+	List   []job.Suggestion
+	Err    error
+
+	id     int
+	cancel context.CancelFunc
+}
+
+// Ideas returns the newest suggestions.
+func (s *Session) Ideas() *Ideas { return &s.ideas }
+
+// Suggest looks for plans in the background. Nothing is applied by itself: see
+// Adopt.
+func (s *Session) Suggest() {
+	if s.history == nil || s.ideas.Active || s.facts == nil || s.facts.Model == nil {
+		return
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	setup, model := s.history.Now(), s.facts.Model
+	s.runs++
+	id := s.runs
+	s.ideas = Ideas{Active: true, id: id, cancel: cancel}
+	progress := s.paced(func(_ string, done float64) {
+		if s.ideas.id == id {
+			s.ideas.Done = done
+			s.changed()
+		}
+	})
+	go func() {
+		list, err := job.Suggestions(ctx, setup, model, func(done float64) { progress("", done) })
+		cancel()
+		s.post(func() {
+			if s.ideas.id == id {
+				s.ideas = Ideas{List: list, Err: err}
+				s.changed()
+			}
+		})
+	}()
+	s.changed()
+}
+
+// DropIdeas forgets suggestions and ends looking for them.
+func (s *Session) DropIdeas() {
+	if s.ideas.cancel != nil {
+		s.ideas.cancel()
+	}
+	s.ideas = Ideas{}
+}
+
+// Adopt takes a suggestion's zones, as a step of the history.
+func (s *Session) Adopt(i int, name string) error {
+	if i >= len(s.ideas.List) {
+		return nil
+	}
+	zones := s.ideas.List[i].Setup.Clone().Zones
+	return s.Do(name, func(next *job.Setup) { next.Zones = zones })
+}

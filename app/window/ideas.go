@@ -1,0 +1,85 @@
+package window
+
+import (
+	"strings"
+
+	"conewright/geom/job"
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+)
+
+// ideasView is the part of the zones' page that asks for plans and lists them.
+type ideasView struct {
+	w      *Window
+	ask    *widget.Button
+	cancel *widget.Button
+	bar    *bar
+	text   *widget.Label
+	list   *fyne.Container
+	shown  *job.Suggestion // the first of what is listed
+	view   *fyne.Container
+}
+
+func newIdeasView(w *Window) *ideasView {
+	v := &ideasView{w: w, bar: newBar(), text: remark(), list: container.NewVBox()}
+	v.ask = widget.NewButton(i18n.T("ideas.ask"), w.session.Suggest)
+	v.cancel = widget.NewButton(i18n.T("cancel"), func() { w.session.DropIdeas(); w.refresh() })
+	v.view = container.NewVBox(v.ask, v.bar, v.cancel, v.text, v.list)
+	return v
+}
+
+func (v *ideasView) show() {
+	ideas := v.w.session.Ideas()
+	visible(v.view, v.w.session.Setup() != nil)
+	visible(v.ask, !ideas.Active)
+	visible(v.bar, ideas.Active)
+	visible(v.cancel, ideas.Active)
+	v.bar.show(ideas.Done)
+	switch {
+	case ideas.Err != nil:
+		say(v.text, ideas.Err.Error())
+	case len(ideas.List) > 0:
+		say(v.text, i18n.T("ideas.found"))
+	default:
+		say(v.text, "")
+	}
+	v.fill(ideas.List)
+}
+
+// fill lists suggestions, unless they are listed already.
+func (v *ideasView) fill(list []job.Suggestion) {
+	var first *job.Suggestion
+	if len(list) > 0 {
+		first = &list[0]
+	}
+	if first == v.shown {
+		return
+	}
+	v.shown = first
+	v.list.Objects = nil
+	for i := range list {
+		text := remark()
+		say(text, ideaText(&list[i]))
+		use := widget.NewButton(i18n.T("ideas.use"), func() {
+			if err := v.w.session.Adopt(i, "step.idea"); err != nil {
+				v.w.complain(err)
+			}
+		})
+		v.list.Add(container.NewBorder(nil, nil, nil, container.NewVBox(use), text))
+	}
+	v.list.Refresh()
+}
+
+// ideaText gives a plan's fields and figures.
+func ideaText(s *job.Suggestion) string {
+	var fields []string
+	for _, leaf := range s.Setup.Zones.Leaves() {
+		fields = append(fields, fieldText(leaf.Field))
+	}
+	f := &s.Plan.Figures
+	text := strings.Join(fields, " + ")
+	return text + "\n" + i18n.T("ideas.overhang", "area", i18n.Number(f.OverhangArea, 0)) + ", " + i18n.N("zones.midair", f.MidairStarts)
+}
