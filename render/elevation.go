@@ -23,6 +23,7 @@ type elevationKey struct {
 	shell  float64
 	nth    int
 	shells bool
+	window hidden.Window
 }
 
 // elevationLines are the lines of the section in bed coordinates.
@@ -42,7 +43,7 @@ const (
 
 func (s *sketch) elevationKey(m *model, f *drawing.ViewFrame) elevationKey {
 	return elevationKey{stamp: m.stamp, y: sectionAt(s.in, m), grain: newGrain(f.Scale, m.solid.Size()), shell: s.in.Shell,
-		nth: s.nth(f.Scale, flatGap), shells: len(s.in.Beads) == 0}
+		nth: s.nth(f.Scale, flatGap), shells: len(s.in.Beads) == 0, window: windowOf(m, f)}
 }
 
 func (s *sketch) elevation(m *model, f drawing.ViewFrame, k elevationKey, lines elevationLines) {
@@ -110,16 +111,17 @@ type elevationMemo struct {
 
 func (v *elevationMemo) get(m *model, k elevationKey) elevationLines {
 	return v.lines.get(k, func() elevationLines {
-		b := bodyKey{m.stamp.solid, k.y, k.grain}
+		b := bodyKey{m.stamp.solid, k.y, k.grain, k.window}
 		return elevation(m, k, v.body.get(b, func() body { return newBody(m, b) }))
 	})
 }
 
 // bodyKey is what the part's own lines in the elevation are made from.
 type bodyKey struct {
-	solid int
-	y     float64
-	grain grain
+	solid  int
+	y      float64
+	grain  grain
+	window hidden.Window
 }
 
 // body is the part in the elevation, whatever its zones.
@@ -131,7 +133,7 @@ type body struct {
 func newBody(m *model, k bodyKey) body {
 	face := section.At(m.solid.Mesh, k.y)
 	b := body{outline: upright(face.Loops, k.y, true), inside: face.Inside()}
-	look := hidden.Look{Toward: r3.Vec{Y: -1}, Step: k.grain.step, Precision: k.grain.precision,
+	look := hidden.Look{Toward: r3.Vec{Y: -1}, Step: k.grain.step, Precision: k.grain.precision, Window: k.window,
 		Section: &hidden.Section{Y: k.y, Inside: b.inside}}
 	paths := slices.Concat(m.creases, chainPaths(m.solid.Silhouettes(look.Toward)))
 	for _, p := range hidden.Split(m.solid, behind(paths, k.y+m.solid.Size()*1e-6), look) {

@@ -23,7 +23,8 @@ func (s *Solid) Creases() []Chain {
 }
 
 // Silhouettes returns the smooth edges between facets seen from the front and
-// from behind by a viewer in the direction toward, as chains.
+// from behind by a viewer in the direction toward, as chains. Those where the
+// surface bends inward are left out: their own facet hides them.
 func (s *Solid) Silhouettes(toward r3.Vec) []Chain {
 	front := make([]bool, len(s.Normals))
 	for i := range s.Normals {
@@ -32,7 +33,7 @@ func (s *Solid) Silhouettes(toward r3.Vec) []Chain {
 	var edges []int32
 	for i := range s.Edges {
 		e := &s.Edges[i]
-		if e.Kind == Smooth && front[e.Left] != front[e.Right] {
+		if e.Kind == Smooth && !e.Hollow && front[e.Left] != front[e.Right] {
 			edges = append(edges, int32(i))
 		}
 	}

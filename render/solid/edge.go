@@ -26,6 +26,7 @@ type Edge struct {
 	A, B        int32 // vertices, in the winding of Left
 	Left, Right int32 // facets
 	Kind        EdgeKind
+	Hollow      bool // the surface bends inward: as a silhouette it is always hidden by its own facet
 }
 
 // half is a facet's side, filed under its lower vertex.
@@ -103,8 +104,20 @@ func (s *Solid) pair(v int32, group []half, i int, cos float64) Edge {
 		return e
 	}
 	e.Kind = Smooth
+	e.Hollow = s.hollow(&e)
 	if r3.Dot(s.Normals[e.Left], s.Normals[e.Right]) < cos {
 		e.Kind = Crease
 	}
 	return e
+}
+
+// hollow reports whether the right facet rises over the left one's plane.
+func (s *Solid) hollow(e *Edge) bool {
+	a := s.Mesh.Vertices[e.A]
+	for _, v := range s.Mesh.Facets[e.Right] {
+		if v != e.A && v != e.B {
+			return r3.Dot(s.Normals[e.Left], r3.Sub(s.Mesh.Vertices[v], a)) > 0
+		}
+	}
+	return false
 }
