@@ -1,9 +1,11 @@
 package register
 
 import (
+	"cmp"
 	"context"
 	"io"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -250,41 +252,41 @@ func (v *verifier) partial(i int) bool {
 // missing looks for outline without a bead. allowed is taken off everywhere,
 // extra times the slope.
 func (v *verifier) missing(sh *sheet, l *layer, allowed, extra float64) misfit {
-	m := misfit{line: l.first, missing: true}
 	f := &sh.foot
 	v.bare = v.bare[:0]
 	sample(f.pieces, outlineStep, mostOutline, func(q *piece, t float64) {
 		p := along(q.a, q.b, t)
 		off := sh.nearest(r2.Add(p, plan(v.at.d))) - v.at.inset - allowed - extra*math.Abs(q.slope)
-		if off <= m.off || !f.reachable(q, t, v.at.inset) || f.covered(q, p) {
-			return
+		if off > 0 && f.reachable(q, t, v.at.inset) && !f.covered(q, p) {
+			v.bare = append(v.bare, misfit{off: off, at: r3.Vec{X: p.X + v.at.d.X, Y: p.Y + v.at.d.Y, Z: l.z}, line: l.first, missing: true})
 		}
-		at := misfit{off: off, at: r3.Vec{X: p.X + v.at.d.X, Y: p.Y + v.at.d.Y, Z: l.z}, line: l.first, missing: true}
-		if off > MaxOutline {
-			v.bare = append(v.bare, at)
-			return
-		}
-		m = at
 	})
+	slices.SortStableFunc(v.bare, func(a, b misfit) int { return cmp.Compare(b.off, a.off) })
 	for i := range v.bare {
-		if v.bare[i].off > m.off && crowded(v.bare, i) {
-			m = v.bare[i]
+		if crowded(v.bare, i) {
+			return v.bare[i]
 		}
 	}
-	return m
+	return misfit{}
 }
 
-// crowded reports that place i isn't alone: planners leave out islands of a
-// bead or two, so a bare outline counts from about 2 mm on.
+// crowded reports that place i isn't alone in being that bare: planners leave
+// out islands of a bead or two and cut corners short, so a bare outline counts
+// from about 2 mm on.
 func crowded(bare []misfit, i int) bool {
-	const near, others = 3.0, 2
+	const near, others, alike = 3.0, 2, 0.7
 	n := 0
 	for k := range bare {
+		if bare[k].off < alike*bare[i].off {
+			return false
+		}
 		if k != i && r3.Norm(r3.Sub(bare[k].at, bare[i].at)) < near {
-			n++
+			if n++; n >= others {
+				return true
+			}
 		}
 	}
-	return n >= others
+	return false
 }
 
 // nearest is the distance from p to the nearest bead's middle line, at most
