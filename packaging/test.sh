@@ -23,7 +23,14 @@ sh packaging/lint.sh
 
 step "tests with the race detector"
 # Fyne takes the language from here; without one it warns.
-LANG=en_GB.UTF-8 go test -race ./...
+# Short: the long ones follow without the detector, which makes them ten times slower.
+LANG=en_GB.UTF-8 go test -race -short ./...
+
+step "long tests"
+LANG=en_GB.UTF-8 go test -timeout 30m ./geom/... ./render/...
+
+step "fuzzing, shortly"
+sh packaging/fuzz.sh 10s
 
 step "the demo job against the contract"
 rm -rf build/contract
