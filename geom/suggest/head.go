@@ -24,6 +24,7 @@ type head struct {
 	card    *machine.Card
 	profile [][2]float64 // distance from the tip, radius
 	far     float64
+	lowest  float64  // least height over the tip that any of it reaches
 	places  []r3.Vec // of the part's surface, lowest first
 	solid   []r3.Vec // obstacles, there from the start
 }
@@ -32,6 +33,13 @@ func newHead(card *machine.Card, vertices []r3.Vec) *head {
 	h := &head{card: card, profile: card.Head.Profile}
 	if n := len(h.profile); n > 0 {
 		h.far = h.profile[n-1][0]
+	}
+	axis := card.NozzleAxis(0)
+	for _, p := range h.profile {
+		h.lowest = math.Min(h.lowest, p[0]*axis.Z-p[1]*axis.X)
+	}
+	for _, b := range card.Head.Boxes {
+		h.lowest = math.Min(h.lowest, b.Min[2])
 	}
 	h.places = spread(vertices)
 	sort.SliceStable(h.places, func(i, j int) bool { return h.places[i].Z < h.places[j].Z })
@@ -137,7 +145,6 @@ type pose struct {
 	tip      r3.Vec
 	axis     r3.Vec
 	sin, cos float64
-	reach2   float64
 }
 
 func newPose(h *head, tip r3.Vec, azimuth float64) *pose {
@@ -154,6 +161,9 @@ func (p *pose) depth(blocks []block) float64 {
 	deepest, free := 0.0, p.card.Head.TipFree
 	for i := range blocks {
 		d := r3.Sub(blocks[i].at, p.tip)
+		if d.Z < p.lowest {
+			continue
+		}
 		along := d.X*p.axis.X + d.Y*p.axis.Y + d.Z*p.axis.Z
 		if n2 := r3.Norm2(d); along > 0 && along < p.far && n2 > free*free {
 			if r := p.radius(along); n2-along*along < r*r {

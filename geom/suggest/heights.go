@@ -2,6 +2,7 @@ package suggest
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -25,7 +26,7 @@ type wanted struct{ z, worth float64 }
 // and tops, at the ends of what leans out, where shells begin in mid-air, and
 // where bodies of a section join or part. The part's bottom and top come first
 // and last.
-func cutHeights(m *mesh.Mesh, s *survey, cuts *sections, starts []r3.Vec, spacing float64) []float64 {
+func cutHeights(m *mesh.Mesh, s *survey, cuts *sections, starts []r3.Vec, hangs []hang, spacing float64) []float64 {
 	low, high := cuts.box.Min.Z, cuts.box.Max.Z
 	var all []wanted
 	all = append(all, levels(m, -1, 8)...)
@@ -34,7 +35,13 @@ func cutHeights(m *mesh.Mesh, s *survey, cuts *sections, starts []r3.Vec, spacin
 		if i == 6 {
 			break
 		}
-		all = append(all, wanted{p.Z, 1e6})
+		all = append(all, wanted{p.Z - spacing, 1e4})
+	}
+	for i, h := range hangs {
+		if i == 6 {
+			break
+		}
+		all = append(all, wanted{h.death, 1e4})
 	}
 	all = append(all, leaning(s, low, high)...)
 	for i := 1; i < len(cuts.cuts); i++ {
@@ -51,6 +58,9 @@ func cutHeights(m *mesh.Mesh, s *survey, cuts *sections, starts []r3.Vec, spacin
 	for _, w := range all {
 		z := math.Round(w.z*1e4) / 1e4
 		near := len(out) >= maxCuts+2
+		for _, h := range hangs { // no cut through the tip of what hangs
+			near = near || math.Abs(h.birth-z) < spacing
+		}
 		for _, o := range out {
 			near = near || math.Abs(o-z) < spacing
 		}
@@ -60,6 +70,31 @@ func cutHeights(m *mesh.Mesh, s *survey, cuts *sections, starts []r3.Vec, spacin
 	}
 	slices.Sort(out)
 	return out
+}
+
+// capShares returns how much area a cut at each height lays bare, as a share of
+// the most that any does: a zone is best parted where little holds it. Just
+// under and just over a level face the sections differ, and the cap is the
+// smaller.
+func capShares(ctx context.Context, m *mesh.Mesh, heights []float64) ([]float64, error) {
+	const beside = 0.02 // mm
+	var at []float64
+	for _, z := range heights {
+		at = append(at, z-beside, z+beside)
+	}
+	cuts, err := shell.Sections(ctx, m, at)
+	if err != nil {
+		return nil, err
+	}
+	out, most := make([]float64, len(heights)), 0.0
+	for i := range out {
+		out[i] = math.Min(cuts[2*i].Area(), cuts[2*i+1].Area())
+		most = math.Max(most, out[i])
+	}
+	for i := range out {
+		out[i] /= math.Max(most, noArea)
+	}
+	return out, nil
 }
 
 // levels returns the heights of the largest level faces that face up (side 1)
@@ -91,7 +126,8 @@ func leaning(s *survey, low, high float64) []wanted {
 	m := level.Normal(level.Axis)
 	var area [bins + 2]float64
 	for i := range s.suspect {
-		if q := &s.suspect[i]; r3.Dot(q.normal, m) < -s.limit {
+		// Level faces are counted already, at their very heights.
+		if q := &s.suspect[i]; r3.Dot(q.normal, m) < -s.limit && q.normal.Z > -0.999 {
 			k := int((q.at.Z - low) / (high - low) * bins)
 			area[1+max(0, min(k, bins-1))] += q.area
 		}

@@ -17,15 +17,16 @@ type stack struct {
 	figures Figures
 }
 
-// good reports whether nothing worth mentioning is left to be gained.
+// good reports whether another zone could hardly earn itself.
 func (s *search) good(b *stack) bool {
-	return b.figures.meets() && b.figures.OverhangArea <= 0.02*s.levelArea+noArea
+	own := float64(b.figures.Zones) * (zoneWeight + 2*habitWeight)
+	return b.figures.meets() && b.cost-own <= zoneWeight
 }
 
 // best finds the cheapest stack of any number of zones.
 func (s *search) best(ctx context.Context) (*stack, error) {
 	var best *stack
-	for zones := 1; zones <= min(maxZones, len(s.heights)-1); zones++ {
+	for zones := 1; zones <= maxZones; zones++ {
 		b, err := s.proven(ctx, zones, nil)
 		if err != nil {
 			return nil, err
@@ -54,7 +55,7 @@ func (s *search) proven(ctx context.Context, zones int, allow func(choice) bool)
 		}
 		sure := true
 		for _, c := range path {
-			if _, ok := s.depths[c]; !ok {
+			if _, ok := s.depths[c]; !ok && c.field >= 0 {
 				s.clears(c)
 				sure = false
 			}
@@ -66,7 +67,7 @@ func (s *search) proven(ctx context.Context, zones int, allow func(choice) bool)
 		}
 		sure = true
 		for _, c := range path {
-			if s.proofs[c] == nil {
+			if s.proof(c) == nil {
 				sure = false
 				if _, err := s.prove(ctx, c); errors.Is(err, errSpent) {
 					return nil, nil
@@ -83,15 +84,18 @@ func (s *search) proven(ctx context.Context, zones int, allow func(choice) bool)
 
 // figures sums up what was proven of a stack.
 func (s *search) figures(path []choice) Figures {
-	f := Figures{LevelArea: s.levelArea, LevelStarts: s.levelStarts, Zones: len(path)}
+	f := Figures{LevelArea: s.levelArea, LevelStarts: s.levelStarts}
 	for _, c := range path {
-		p, r := s.proofs[c], s.depths[c]
+		p, r := s.proof(c), s.clears(c)
+		f.Zones += s.zonesOf(c)
 		f.OverhangArea += p.area
 		f.MidairStarts += p.starts
 		f.Shells += p.shells
 		f.WarpedHeight = math.Max(f.WarpedHeight, p.height)
 		f.HeadDepth = math.Max(f.HeadDepth, r.depth)
-		f.OffSquareDeg = math.Max(f.OffSquareDeg, s.reach.off(&s.fields[c.field]))
+		for _, l := range s.node(c, "").Leaves() {
+			f.OffSquareDeg = math.Max(f.OffSquareDeg, s.reach.off(&l.Field))
+		}
 		if !r.travel {
 			f.HeadHints = []string{"the machine's travel ends before the head gets everywhere"}
 		}
@@ -122,9 +126,9 @@ func (s *search) list(ctx context.Context) ([]Plan, error) {
 		return nil
 	}
 	kind := func(ok func(*Field) bool) func(choice) bool {
-		return func(c choice) bool { return ok(&s.fields[c.field]) }
+		return func(c choice) bool { return c.field >= 0 && ok(&s.fields[c.field]) }
 	}
-	for zones := 1; zones <= min(maxZones, len(s.heights)-1); zones++ {
+	for zones := 1; zones <= maxZones; zones++ {
 		if err := add(zones, nil); err != nil {
 			return nil, err
 		}
@@ -153,7 +157,7 @@ func (s *search) list(ctx context.Context) ([]Plan, error) {
 		return a.cost < b.cost
 	})
 	for _, c := range stacks[0].choices {
-		if p := s.proofs[c]; p.starts > 0 {
+		if p := s.proof(c); p.starts > 0 {
 			s.firstStart = p.at
 			break
 		}
@@ -192,6 +196,9 @@ func (s *search) otherwise(a, b *stack) bool {
 	if len(a.choices) > 1 || len(b.choices) > 1 {
 		return false
 	}
+	if a.choices[0].field < 0 || b.choices[0].field < 0 {
+		return true
+	}
 	f, g := &s.fields[a.choices[0].field], &s.fields[b.choices[0].field]
 	return (f.Kind != g.Kind || f.Inward != g.Inward) && b.figures.OverhangArea < 0.5*s.levelArea
 }
@@ -211,12 +218,29 @@ func (s *search) alike(a, b *stack) bool {
 
 // tree makes zones of a stack, from slab k on.
 func (s *search) tree(path []choice, k int) *Node {
-	leaf := &Node{Name: name(k, len(path)), Field: s.fields[path[k].field]}
+	slab := s.node(path[k], name(k, len(path)))
 	if k == len(path)-1 {
-		return leaf
+		return slab
 	}
 	cut := s.plane(path[k].to)
-	return &Node{Cut: &cut, Under: leaf, Over: s.tree(path, k+1)}
+	return &Node{Cut: &cut, Under: slab, Over: s.tree(path, k+1)}
+}
+
+// node makes a zone of a choice, or several of towers, side by side.
+func (s *search) node(c choice, name string) *Node {
+	if c.field >= 0 {
+		return &Node{Name: name, Field: s.fields[c.field]}
+	}
+	n := 0
+	var make func(t *tower) *Node
+	make = func(t *tower) *Node {
+		if t.cut != nil {
+			return &Node{Cut: t.cut, Under: make(t.under), Over: make(t.over)}
+		}
+		n++
+		return &Node{Name: fmt.Sprintf("%s-%d", name, n), Field: t.field}
+	}
+	return make(s.towers[-1-c.field].root)
 }
 
 // name names slab k of n.

@@ -22,7 +22,7 @@ func (s *search) polish(ctx context.Context, best *stack) error {
 	var more []Field
 	slabs := append([]choice{{0, len(s.heights) - 1, 0}}, best.choices...)
 	for i, c := range slabs {
-		if i > 0 && (len(best.choices) == 1 || s.proofs[c].starts == 0 && s.proofs[c].area < 0.02*s.levelArea+noArea) {
+		if i > 0 && (len(best.choices) == 1 || c.field < 0 || s.proofs[c].starts == 0 && s.proofs[c].area < 0.02*s.levelArea+noArea) {
 			continue
 		}
 		order := make([]int, len(s.fields))
@@ -53,7 +53,7 @@ func (s *search) polish(ctx context.Context, best *stack) error {
 // polishOne improves one field for one slab by compass search.
 func (s *search) polishOne(f Field, c choice) Field {
 	w := s.survey.scratch()
-	low, high := s.heights[c.from], s.heights[c.to]
+	low, high := s.heights[c.from], s.ceiling(c.to)
 	at := func(x []float64) Field {
 		g := f
 		g.AngleDeg = math.Max(math.Max(s.reach.lo, 1), math.Min(s.reach.hi, f.AngleDeg+x[0]))
@@ -72,12 +72,8 @@ func (s *search) polishOne(f Field, c choice) Field {
 		for k := c.from; k < c.to; k++ {
 			cost += v.area[k] / math.Max(s.levelArea, noArea)
 		}
-		for _, p := range v.starts {
-			if p.Z >= low-onCut && p.Z < high-onCut {
-				cost += startWeight
-			}
-		}
-		return cost
+		starts, fragile := v.count(low, high)
+		return cost + startWeight*float64(starts) + fragileWeight*float64(fragile)
 	}
 	box := s.cuts.box
 	step := 0.1 * math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)

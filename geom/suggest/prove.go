@@ -27,13 +27,26 @@ type proof struct {
 // errSpent says that no more may be judged exactly.
 var errSpent = errors.New("suggest: the budget of exact judgements is spent")
 
+// proof returns what a choice was proven to be, or nil.
+func (s *search) proof(c choice) *proof {
+	if c.field < 0 {
+		return s.towers[-1-c.field].proof
+	}
+	return s.proofs[c]
+}
+
 // prove judges a choice exactly, once.
 func (s *search) prove(ctx context.Context, c choice) (*proof, error) {
-	if p := s.proofs[c]; p != nil {
+	if p := s.proof(c); p != nil {
 		return p, nil
 	}
 	if s.budget <= 0 {
 		return nil, errSpent
+	}
+	if c.field < 0 {
+		t := s.towers[-1-c.field]
+		err := s.proveTowers(ctx, t)
+		return t.proof, err
 	}
 	m, err := s.slab(c.from, c.to)
 	if err != nil {
@@ -106,6 +119,9 @@ func (s *search) plane(k int) zone.Plane {
 
 // clears tries the head on a choice, once.
 func (s *search) clears(c choice) reached {
+	if c.field < 0 {
+		return s.towers[-1-c.field].reached
+	}
 	if r, ok := s.depths[c]; ok {
 		return r
 	}

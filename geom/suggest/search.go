@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"runtime"
+	"slices"
 	"sort"
 	"sync"
 	"sync/atomic"
@@ -17,10 +18,12 @@ import (
 
 // Weights of a plan's cost, as shares of the unsupported area in level layers.
 const (
-	startWeight = 1.0  // a mid-air start spoils more than any area
-	zoneWeight  = 0.03 // a zone must earn itself
-	headWeight  = 10.0 // a head that meets what is printed: no plan at all
-	habitWeight = 0.01 // what decides between equals: see search.habit
+	startWeight = 1.0 // a mid-air start spoils more than any area
+	// a free edge begun all along at once hangs by its end
+	fragileWeight = 0.3
+	zoneWeight    = 0.03 // a zone must earn itself
+	headWeight    = 10.0 // a head that meets what is printed: no plan at all
+	habitWeight   = 0.01 // what decides between equals: see search.habit
 )
 
 const maxZones = 5
@@ -41,17 +44,20 @@ type search struct {
 	firstStart  r3.Vec // of the first plan, where it has one
 
 	heights  []float64
+	caps     []float64 // what a cut at each height would lay bare, as a share of the largest
 	hangs    []hang
 	fields   []Field
 	verdicts []verdict
 	sum      [][]float64 // of verdicts' areas, from below
+	towers   []*towers
 	depths   map[choice]reached
 	proofs   map[choice]*proof
 	slabs    map[[2]int]*mesh.Mesh
 	budget   int // facets that may still be judged exactly
 }
 
-// choice is a slab between two heights, and the field that prints it.
+// choice is a slab between two heights, and what prints it: a field, or, if
+// negative, -1 - k for towers k.
 type choice struct{ from, to, field int }
 
 // reached is what the head says of a choice.
@@ -83,17 +89,21 @@ func newSearch(ctx context.Context, m *mesh.Mesh, o Options, progress func(float
 
 // exactFacets is how many facets, of zones, are judged exactly at most: what
 // keeps a part of 100,000 facets within 3 seconds.
-const exactFacets = 1_200_000
+const exactFacets = 2_000_000
 
 // plans finds plans, best first.
 func (s *search) plans(ctx context.Context) ([]Plan, error) {
+	var err error
 	axes, main := s.cuts.axes()
 	s.home = Field{Axis: axes[0]}
 	level := field.Field{}
 	w := s.survey.scratch()
-	starts := s.survey.starts(w, &level)
-	s.heights = cutHeights(s.mesh, s.survey, s.cuts, starts, 4*s.options.Shell)
 	s.hangs = s.survey.hangs(w)
+	starts := s.survey.starts(w, &level)
+	s.heights = cutHeights(s.mesh, s.survey, s.cuts, starts, s.hangs, 4*s.options.Shell)
+	if s.caps, err = capShares(ctx, s.mesh, s.heights); err != nil {
+		return nil, err
+	}
 	candidates := fields(&s.reach, axes, main)
 	if len(candidates) == 0 { // a head for which nothing is square: its own tilt, or level
 		candidates = []Field{{Kind: field.Level}}
@@ -101,15 +111,18 @@ func (s *search) plans(ctx context.Context) ([]Plan, error) {
 	if err := s.judge(ctx, candidates, 0.15, 0.45); err != nil {
 		return nil, err
 	}
-	for round := range 2 {
+	for _, improve := range []func(context.Context, *stack) error{
+		func(ctx context.Context, _ *stack) error { return s.findTowers(ctx) },
+		s.polish,
+	} {
 		best, err := s.best(ctx)
 		if err != nil {
 			return nil, err
 		}
-		if round > 0 || best == nil || s.good(best) {
+		if best == nil || s.good(best) {
 			break
 		}
-		if err := s.polish(ctx, best); err != nil {
+		if err := improve(ctx, best); err != nil {
 			return nil, err
 		}
 	}
@@ -153,34 +166,59 @@ func (s *search) judge(ctx context.Context, more []Field, from, to float64) erro
 	return nil
 }
 
+// ceiling returns the height under which what belongs to a slab lies.
+func (s *search) ceiling(to int) float64 {
+	if to == len(s.heights)-1 {
+		return math.Inf(1)
+	}
+	return s.heights[to]
+}
+
 // cost returns what a choice costs: proven, if it has been, else as surveyed.
 func (s *search) cost(c choice) float64 {
-	if p := s.proofs[c]; p != nil {
-		return s.price(p.area, p.starts, c)
-	}
-	area := s.sum[c.field][c.to] - s.sum[c.field][c.from]
-	low, high := s.heights[c.from], s.heights[c.to]
-	starts := 0
-	for _, p := range s.verdicts[c.field].starts {
-		if p.Z >= low-onCut && (p.Z < high-onCut || c.to == len(s.heights)-1) {
-			starts++
+	if c.field < 0 {
+		t := s.towers[-1-c.field]
+		if t.proof == nil {
+			return t.cost
 		}
+		cost := 0.0
+		for _, leaf := range t.root.leaves() {
+			cost += zoneWeight + habitWeight*s.habit(&leaf.field)
+		}
+		return cost + habitWeight*s.caps[c.from] + s.price(t.proof.area, t.proof.starts, 0, t.reached)
 	}
+	v := &s.verdicts[c.field]
+	low, high := s.heights[c.from], s.ceiling(c.to)
+	starts, fragile := v.count(low, high)
+	area := s.sum[c.field][c.to] - s.sum[c.field][c.from]
 	hanging := 0
 	for _, h := range s.hangs {
-		if h.birth >= low-onCut && h.birth < high-onCut && h.death > high && c.to < len(s.heights)-1 {
+		if h.birth >= low-onCut && h.birth < high-onCut && h.death > high {
 			hanging++
 		}
 	}
-	return s.price(area, max(starts, hanging), c)
+	starts = max(starts, hanging)
+	if p := s.proofs[c]; p != nil {
+		area, starts = p.area, p.starts
+		if starts < hanging {
+			// A piece so thin that it passes for noise, on whose cap the next
+			// zone would stand in mid-air.
+			return math.Inf(1)
+		}
+	}
+	r, ok := s.depths[c]
+	if !ok {
+		r.travel = true // as far as is known
+	}
+	return zoneWeight + habitWeight*(s.caps[c.from]+s.habit(&s.fields[c.field])) + s.price(area, starts, fragile, r)
 }
 
-func (s *search) price(area float64, starts int, c choice) float64 {
-	cost := area/math.Max(s.levelArea, noArea) + startWeight*float64(starts) + zoneWeight
-	if r, ok := s.depths[c]; ok && (r.depth > 0 || !r.travel) {
+func (s *search) price(area float64, starts, fragile int, r reached) float64 {
+	cost := area/math.Max(s.levelArea, noArea) + startWeight*float64(starts) + fragileWeight*float64(fragile)
+	if r.depth > 0 || !r.travel {
 		cost += headWeight
 	}
-	return cost + habitWeight*s.habit(&s.fields[c.field])
+	return cost
 }
 
 // habit tells between fields that judge alike, 0 to about 2: the head square
@@ -203,7 +241,7 @@ func (s *search) habit(f *Field) float64 {
 	return h + 0.1 + 0.3*math.Min(1, distance(f.Axis, s.home.Axis)/math.Max(size, 1))
 }
 
-// path finds the cheapest stack of exactly zones slabs by dynamic programming
+// path finds the cheapest stack of exactly zones zones by dynamic programming
 // over heights, lowest first, and its cost; nil if there is none.
 func (s *search) path(zones int, allow func(choice) bool) ([]choice, float64) {
 	n := len(s.heights) - 1
@@ -219,21 +257,25 @@ func (s *search) path(zones int, allow func(choice) bool) ([]choice, float64) {
 		}
 	}
 	table[0][0].cost = 0
+	take := func(c choice, count int, cost float64) {
+		for z := 0; z+count <= zones; z++ {
+			if v := table[z][c.from].cost + cost; v < table[z+count][c.to].cost {
+				table[z+count][c.to] = step{v, c}
+			}
+		}
+	}
 	for from := range n {
 		for to := from + 1; to <= n; to++ {
-			best, cost := -1, math.Inf(1)
-			for f := range s.fields {
-				c := choice{from, to, f}
-				if allow != nil && !allow(c) {
-					continue
-				}
-				if v := s.cost(c); v < cost {
-					best, cost = f, v
-				}
+			if zones == 1 && to-from < n {
+				continue
 			}
-			for z := 0; z < zones && best >= 0; z++ {
-				if v := table[z][from].cost + cost; v < table[z+1][to].cost {
-					table[z+1][to] = step{v, choice{from, to, best}}
+			if best, cost := s.cheapest(from, to, allow); best >= 0 {
+				take(choice{from, to, best}, 1, cost)
+			}
+			for k, t := range s.towers {
+				c := choice{from, to, -1 - k}
+				if t.from == from && t.to == to && (allow == nil || allow(c)) {
+					take(c, len(t.root.leaves()), s.cost(c))
 				}
 			}
 		}
@@ -241,12 +283,37 @@ func (s *search) path(zones int, allow func(choice) bool) ([]choice, float64) {
 	if math.IsInf(table[zones][n].cost, 1) {
 		return nil, math.Inf(1)
 	}
-	out := make([]choice, zones)
-	for z, j := zones, n; z > 0; z-- {
-		out[z-1] = table[z][j].last
-		j = out[z-1].from
+	var out []choice
+	for z, j := zones, n; z > 0; {
+		c := table[z][j].last
+		out = append(out, c)
+		j = c.from
+		z -= s.zonesOf(c)
 	}
+	slices.Reverse(out)
 	return out, table[zones][n].cost
+}
+
+// cheapest returns the field that costs least for a slab, or -1.
+func (s *search) cheapest(from, to int, allow func(choice) bool) (best int, cost float64) {
+	best, cost = -1, math.Inf(1)
+	for f := range s.fields {
+		c := choice{from, to, f}
+		if allow != nil && !allow(c) {
+			continue
+		}
+		if v := s.cost(c); v < cost {
+			best, cost = f, v
+		}
+	}
+	return best, cost
+}
+
+func (s *search) zonesOf(c choice) int {
+	if c.field < 0 {
+		return len(s.towers[-1-c.field].root.leaves())
+	}
+	return 1
 }
 
 // hang is a piece of the part that begins in mid-air when seen from below and

@@ -20,13 +20,14 @@ const slackDeg = support.SlackDeg
 // quickly: facets small enough to be judged as a whole, and who is whose
 // neighbour.
 type survey struct {
-	mesh    *mesh.Mesh
-	limit   float64 // unsupported where n.m < -limit
-	layer   float64 // least rise of a start, mm
-	suspect []suspect
-	start   []int32 // vertex v's facets are facetOf[start[v]:start[v+1]]
-	facetOf []int32
-	bed     []bool // vertices of facets on the bed
+	mesh               *mesh.Mesh
+	limitDeg, steepest float64
+	limit              float64 // unsupported where n.m < -limit
+	layer              float64 // least rise of a start, mm
+	suspect            []suspect
+	start              []int32 // vertex v's facets are facetOf[start[v]:start[v+1]]
+	facetOf            []int32
+	bed                []bool // vertices of facets on the bed
 }
 
 // suspect is a facet that some field may leave unsupported.
@@ -39,7 +40,7 @@ type suspect struct {
 // newSurvey surveys m, whose facets are small already, for shells of angles up
 // to steepest (degrees).
 func newSurvey(m *mesh.Mesh, limitDeg, steepest, layer float64) *survey {
-	s := &survey{mesh: m, limit: math.Sin((limitDeg + slackDeg) * math.Pi / 180), layer: layer}
+	s := &survey{mesh: m, limitDeg: limitDeg, steepest: steepest, limit: math.Sin((limitDeg + slackDeg) * math.Pi / 180), layer: layer}
 	slope := math.Tan(steepest * math.Pi / 180)
 	worst := math.Sqrt(1 + slope*slope)
 	s.bed = make([]bool, len(m.Vertices))
@@ -83,6 +84,9 @@ func newSurvey(m *mesh.Mesh, limitDeg, steepest, layer float64) *survey {
 type verdict struct {
 	area   []float64 // unsupported, mm2, of each interval of heights
 	starts []r3.Vec  // lowest first
+	// fragile are places where a shell would begin in mid-air if the field were
+	// turned by little: a free edge that a ramp meets all along at once.
+	fragile []r3.Vec
 }
 
 // scratch is one goroutine's work space.
@@ -110,12 +114,44 @@ func (s *survey) judge(w *scratch, f *field.Field, heights []float64, in func(p 
 			v.area[interval(heights, q.at.Z)] += q.area
 		}
 	}
-	for _, at := range s.starts(w, f) {
-		if in == nil || in(at) {
-			v.starts = append(v.starts, at)
+	keep := func(all []r3.Vec) (kept []r3.Vec) {
+		for _, at := range all {
+			if in == nil || in(at) {
+				kept = append(kept, at)
+			}
+		}
+		return kept
+	}
+	v.starts = keep(s.starts(w, f))
+	if f.Kind == field.Ramp {
+		for _, side := range [...]float64{1, -1} {
+			turned := *f
+			turned.Toward += side * fragileDeg * math.Pi / 180
+			if more := keep(s.starts(w, &turned)); len(more) > max(len(v.starts), len(v.fragile)) {
+				v.fragile = more
+			}
 		}
 	}
 	return v
+}
+
+// fragileDeg is by how much a ramp is turned to see whether it stands on the
+// edge: far less than the step between those tried.
+const fragileDeg = 4
+
+// count returns how many starts, and how many more fragile ones, lie between
+// two heights.
+func (v *verdict) count(low, high float64) (starts, fragile int) {
+	in := func(list []r3.Vec) (n int) {
+		for _, p := range list {
+			if p.Z >= low-onCut && p.Z < high-onCut {
+				n++
+			}
+		}
+		return n
+	}
+	starts = in(v.starts)
+	return starts, max(0, in(v.fragile)-starts)
 }
 
 // onCut is how far, mm, under a cut a place may lie and still count as over it:

@@ -13,14 +13,17 @@ func (s *search) explain(plans []Plan) {
 		p := &plans[i]
 		switch f := &p.Figures; {
 		case s.levelArea <= noArea && s.levelStarts == 0 && f.meets():
-			p.Why = fmt.Sprintf("%s prints it with nothing unsupported, but level layers would need no support either.", s.way(p.Zones))
+			p.Why = "Level layers need no support here, and no other plan is simpler."
+			if p.Zones.Cut != nil || p.Zones.Field.Kind != field.Level {
+				p.Why = fmt.Sprintf("%s %s, but level layers would need no support either.", s.way(p.Zones), outcome(f, p.Zones))
+			}
 		case f.meets():
-			p.Why = fmt.Sprintf("%s %s.", s.way(p.Zones), outcome(f))
+			p.Why = fmt.Sprintf("%s %s.", s.way(p.Zones), outcome(f, p.Zones))
 		case i == 0:
 			p.Why = fmt.Sprintf("No plan was found that leaves at most a tenth of what level layers leave and begins nothing in mid-air, because %s; nearest comes this: %s %s.",
-				s.reason(plans), lower(s.way(p.Zones)), outcome(f))
+				s.reason(plans), lower(s.way(p.Zones)), outcome(f, p.Zones))
 		default:
-			p.Why = fmt.Sprintf("For comparison: %s %s%s.", lower(s.way(p.Zones)), outcome(f), headWords(f))
+			p.Why = fmt.Sprintf("For comparison: %s %s%s.", lower(s.way(p.Zones)), outcome(f, p.Zones), headWords(f))
 		}
 	}
 }
@@ -54,15 +57,15 @@ func (s *search) fieldWords(f *Field) string {
 }
 
 // outcome tells what a plan comes to, as the rest of the sentence.
-func outcome(f *Figures) string {
-	text := fmt.Sprintf("%s %.0f of the %.0f mm2 that level layers leave unsupported", verb("leave", f), f.OverhangArea, f.LevelArea)
+func outcome(f *Figures, n *Node) string {
+	text := fmt.Sprintf("%s %.0f of the %.0f mm2 that level layers leave unsupported", verb("leave", f, n), f.OverhangArea, f.LevelArea)
 	switch {
 	case f.OverhangArea <= noArea && f.LevelArea > noArea:
-		text = fmt.Sprintf("%s all %.0f mm2 that level layers leave unsupported", verb("carry", f), f.LevelArea)
+		text = fmt.Sprintf("%s all %.0f mm2 that level layers leave unsupported", verb("carry", f, n), f.LevelArea)
 	case f.LevelArea <= noArea && f.OverhangArea <= noArea:
-		text = verb("leave", f) + " nothing unsupported"
+		text = verb("leave", f, n) + " nothing unsupported"
 	case f.LevelArea <= noArea:
-		text = fmt.Sprintf("%s %.0f mm2 unsupported, where level layers leave nothing", verb("leave", f), f.OverhangArea)
+		text = fmt.Sprintf("%s %.0f mm2 unsupported, where level layers leave nothing", verb("leave", f, n), f.OverhangArea)
 	}
 	switch f.MidairStarts {
 	case 0:
@@ -74,8 +77,8 @@ func outcome(f *Figures) string {
 }
 
 // verb bends a verb to its subject: one cone leaves, zones leave.
-func verb(v string, f *Figures) string {
-	if f.Zones > 1 {
+func verb(v string, f *Figures, n *Node) string {
+	if f.Zones > 1 || n.Field.Kind == field.Level {
 		return v
 	}
 	if v == "carry" {
