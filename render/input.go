@@ -31,6 +31,7 @@ type Input struct {
 	// Overhang holds the unsupported pieces of surface as triangles.
 	Overhang [][3]r3.Vec
 	MidAir   []r3.Vec   // mid-air starts
+	Snap     *Snap      // what a drag has snapped to; nil: nothing
 	Findings []r3.Vec   // places of findings
 	Beads    [][]r3.Vec // motion laid so far, oldest first
 	Head     *Head      // where the head stands; nil: not drawn
@@ -53,6 +54,12 @@ type Zone struct {
 type Cut struct {
 	Point, Normal r3.Vec
 	Label         string
+}
+
+// Snap is a place that a drag has snapped to, with a word for what it is.
+type Snap struct {
+	At    r3.Vec
+	Words string
 }
 
 // Head is the machine's head at a place of the motion.

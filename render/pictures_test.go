@@ -9,7 +9,9 @@ import (
 
 	"conewright/render"
 	"conewright/render/drawing"
+	"conewright/render/pdf"
 	"conewright/render/raster"
+	"conewright/render/svg"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -24,6 +26,7 @@ func TestPictures(t *testing.T) {
 	all := scenes()
 	maps.Copy(all, looks())
 	for name, in := range all {
+		writePrint(t, name, in)
 		for _, v := range []struct {
 			name    string
 			w, h, k float64
@@ -44,6 +47,27 @@ func TestPictures(t *testing.T) {
 				t.Fatal(err)
 			}
 			f.Close()
+		}
+	}
+}
+
+// writePrint writes the scene as SVG and PDF.
+func writePrint(t *testing.T, name string, in render.Input) {
+	t.Helper()
+	d := render.Sheet(in)
+	for ending, write := range map[string]func(*os.File) error{
+		".svg": func(f *os.File) error { return svg.Write(f, d, svg.Options{}) },
+		".pdf": func(f *os.File) error { return pdf.Write(f, d, pdf.Options{Title: name}) },
+	} {
+		f, err := os.Create(filepath.Join(*pictures, name+ending))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := write(f); err != nil {
+			t.Fatal(err)
+		}
+		if err := f.Close(); err != nil {
+			t.Fatal(err)
 		}
 	}
 }

@@ -16,6 +16,7 @@ func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 	s.sectionMark(m, &f)
 	s.axisMarks(m, &f)
 	s.rampMarks(m, &f)
+	s.snap(&f)
 	s.marks(&f)
 	s.beads(&f, recentBeads)
 	s.head(&f)
@@ -143,4 +144,20 @@ func (s *sketch) rampMarks(m *model, f *drawing.ViewFrame) {
 		s.textIn(f, drawing.Text{Role: drawing.Measure, Size: measureSize, Halo: true, At: r2.Add(to, r2.Vec{X: 1.5, Y: -1}),
 			Words: number(degrees(z.field.Angle()), 0, s.in.Texts.Decimal) + "°"})
 	}
+}
+
+// snap draws a square on its corner round the place that a drag has snapped to.
+func (s *sketch) snap(f *drawing.ViewFrame) {
+	if s.in.Snap == nil {
+		return
+	}
+	const reach = 4.4
+	at := f.Paper(s.in.Snap.At)
+	if !f.Rect.Contains(at) {
+		return
+	}
+	s.loop(style{f.View, drawing.Symbol, drawing.Accent},
+		r2.Vec{X: at.X - reach, Y: at.Y}, r2.Vec{X: at.X, Y: at.Y - reach}, r2.Vec{X: at.X + reach, Y: at.Y}, r2.Vec{X: at.X, Y: at.Y + reach})
+	s.textIn(f, drawing.Text{Role: drawing.Label, Tone: drawing.Accent, Size: labelSize, Halo: true,
+		At: r2.Vec{X: at.X + reach + 0.6, Y: at.Y + labelSize + 0.6}, Words: s.in.Snap.Words})
 }

@@ -62,6 +62,7 @@ func bollard() render.Input {
 			Shape: machine.Head{Tilt: 45, Profile: [][2]float64{{0, 0.3}, {1, 0.8}, {6, 4.5}, {20, 12}, {40, 14}}},
 			Tip:   r3.Vec{X: 152, Y: 105, Z: 36},
 		},
+		Snap:    &render.Snap{At: r3.Vec{X: 125, Y: 105}, Words: "centroid"},
 		Options: render.Options{Hidden: true, Selected: drawing.Item{Kind: drawing.AxisItem}},
 		Fields:  render.Fields{Title: "Quay bollard", Machine: "swivel-45", Zones: "all", Shell: "0.20 mm", Overhang: "0 mm²"},
 	}
@@ -121,7 +122,7 @@ func zones() render.Input {
 		{Name: "head", Mesh: head, Field: field.NewCone(45*degree, false, center, 0)},
 	}
 	in.Cuts = []render.Cut{{Point: r3.Vec{X: 125, Y: 105, Z: 30}, Normal: r3.Vec{Z: 1}, Label: "1"}}
-	in.Head = nil
+	in.Head, in.Snap = nil, nil
 	in.Options.Selected = drawing.Item{Kind: drawing.CutItem}
 	in.Fields.Zones = "2: stem, head"
 	return in
@@ -131,7 +132,7 @@ func level() render.Input {
 	in := bollard()
 	in.Zones[0].Field = field.Field{}
 	in.Overhang = under(in.Mesh, 33)
-	in.Head, in.Options.Selected = nil, drawing.Item{}
+	in.Head, in.Snap, in.Options.Selected = nil, nil, drawing.Item{}
 	in.MidAir = []r3.Vec{{X: 152, Y: 105, Z: 33}}
 	in.Fields.Overhang = "1,944 mm²"
 	return in

@@ -126,7 +126,7 @@ func (s *sketch) arrow(st style, tip, d r2.Vec) {
 func (s *sketch) title(f *drawing.ViewFrame, words string) {
 	s.text(drawing.Text{View: f.View, Role: drawing.Label, Tone: drawing.Faint, Size: labelSize,
 		At:    r2.Vec{X: f.Rect.Min.X, Y: f.Rect.Min.Y + labelSize},
-		Words: lettering.Fit(words, labelSize, f.Rect.Width())})
+		Words: lettering.Fit(words, labelSize, f.Rect.Width()-1)})
 }
 
 func (s *sketch) tone(item drawing.Item) drawing.Tone {

@@ -41,3 +41,15 @@ func (p *Palette) Of(t Tone) color.RGBA {
 	}
 	return p.Ink
 }
+
+// Bolder is how many times wider than its pen a line in the accent tone is
+// drawn: what is selected shows without colour too.
+const Bolder = 1.6
+
+// Width returns the width of the line on paper, mm.
+func (l *Line) Width() float64 {
+	if l.Tone == Accent {
+		return l.Pen.Width() * Bolder
+	}
+	return l.Pen.Width()
+}

@@ -13,8 +13,8 @@ func (p *Painter) prepare(d *drawing.Drawing, o Options) {
 	p.under, p.over = p.under[:0], p.over[:0]
 	p.erasures, p.words = p.erasures[:0], p.words[:0]
 	faint := faintShare(&o.Palette)
-	style := func(pen drawing.Pen, t drawing.Tone) stroke {
-		s := stroke{half: float32(max(pen.Width()*o.Scale, thinnest) / 2), strength: 1, accent: t == drawing.Accent}
+	style := func(width float64, t drawing.Tone) stroke {
+		s := stroke{half: float32(max(width*o.Scale, thinnest) / 2), strength: 1, accent: t == drawing.Accent}
 		if t == drawing.Faint {
 			s.strength = faint
 		}
@@ -23,12 +23,12 @@ func (p *Painter) prepare(d *drawing.Drawing, o Options) {
 	for i := range d.Lines {
 		l := &d.Lines[i]
 		if len(l.Points) > 1 {
-			p.under = appendLine(p.under, l.Points, l.Closed, l.Pen.Dashes(), o.Scale, style(l.Pen, l.Tone))
+			p.under = appendLine(p.under, l.Points, l.Closed, l.Pen.Dashes(), o.Scale, style(l.Width(), l.Tone))
 		}
 	}
 	for i := range d.Marks {
 		m := &d.Marks[i]
-		s := style(drawing.Symbol, m.Tone)
+		s := style(drawing.Symbol.Width(), m.Tone)
 		p.erasures = append(p.erasures, circleErasure(m.At, m.Radius, o.Scale))
 		p.over = appendLine(p.over, circle(m.At, m.Radius), true, nil, o.Scale, s)
 		for _, line := range m.Strokes() {

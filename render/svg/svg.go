@@ -11,6 +11,7 @@ import (
 	"strconv"
 
 	"conewright/render/drawing"
+	"conewright/render/lettering"
 )
 
 // Options tell how a drawing is written; the zero value prints black on white.
@@ -84,7 +85,7 @@ func (e *encoder) path(p drawing.Pen, t drawing.Tone) {
 	if len(lines) == 0 {
 		return
 	}
-	fmt.Fprintf(e, `<path class="%s" stroke="%s" stroke-width="%s"`, p, hex(e.palette.Of(t)), number(p.Width()))
+	fmt.Fprintf(e, `<path class="%s" stroke="%s" stroke-width="%s"`, p, hex(e.palette.Of(t)), number(lines[0].Width()))
 	if dashes := p.Dashes(); dashes != nil {
 		e.WriteString(` stroke-linecap="butt" stroke-dasharray="`)
 		for i, d := range dashes {
@@ -172,10 +173,14 @@ func (e *encoder) mark(m *drawing.Mark) {
 var anchors = [...]string{"start", "middle", "end"}
 
 func (e *encoder) text(t *drawing.Text) {
-	fmt.Fprintf(e, `<text x="%s" y="%s" font-family="Go, 'DejaVu Sans', sans-serif" font-size="%s" fill="%s"`,
+	fmt.Fprintf(e, `<text x="%s" y="%s" font-family="Go, Arimo, Helvetica, 'Liberation Sans', sans-serif" font-size="%s" fill="%s"`,
 		number(t.At.X), number(t.At.Y), number(t.Size), hex(e.palette.Of(t.Tone)))
 	if t.Anchor != drawing.Start {
 		fmt.Fprintf(e, ` text-anchor="%s"`, anchors[t.Anchor])
+	}
+	if run := lettering.Width(t.Words, t.Size); run > 0 {
+		// whatever font stands in, words take the room that they were given
+		fmt.Fprintf(e, ` textLength="%s" lengthAdjust="spacingAndGlyphs"`, number(run))
 	}
 	if t.Turned {
 		fmt.Fprintf(e, ` transform="rotate(-90 %s %s)"`, number(t.At.X), number(t.At.Y))
