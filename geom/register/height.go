@@ -102,7 +102,17 @@ func (f *footprint) reachable(q *piece, t, inset float64) bool {
 	if depth, _ := f.depth(r2.Sub(p, r2.Scale(inset, q.out))); depth < roomy*inset {
 		return false
 	}
-	depth, _ := f.depth(r2.Sub(p, r2.Scale(thick*inset, q.out)))
+	return f.thicker(q, t, thick*inset)
+}
+
+// twoBeads is the thickness of a wall, in half widths of a bead, below which
+// planners differ: one bead in the middle, wider or not, two, or two with gaps.
+// A bare outline there is judged a bead's width more mildly.
+const twoBeads = 4.4
+
+// thicker reports whether the solid goes on for d, mm, square to the piece at t.
+func (f *footprint) thicker(q *piece, t, d float64) bool {
+	depth, _ := f.depth(r2.Sub(along(q.a, q.b, t), r2.Scale(d, q.out)))
 	return depth > 0
 }
 

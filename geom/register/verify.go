@@ -257,6 +257,9 @@ func (v *verifier) missing(sh *sheet, l *layer, allowed, extra float64) misfit {
 	sample(f.pieces, outlineStep, mostOutline, func(q *piece, t float64) {
 		p := along(q.a, q.b, t)
 		off := sh.nearest(r2.Add(p, plan(v.at.d))) - v.at.inset - allowed - extra*math.Abs(q.slope)
+		if off > 0 && !f.thicker(q, t, twoBeads*v.at.inset) {
+			off -= 2 * v.at.inset
+		}
 		if off > 0 && f.reachable(q, t, v.at.inset) && !f.covered(q, p) {
 			v.bare = append(v.bare, misfit{off: off, at: r3.Vec{X: p.X + v.at.d.X, Y: p.Y + v.at.d.Y, Z: l.z}, line: l.first, missing: true})
 		}
