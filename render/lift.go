@@ -1,0 +1,66 @@
+package render
+
+import (
+	"math"
+
+	"conewright/geom/field"
+	"conewright/geom/mesh"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// lift returns how far the drawing raises the point at p.
+func (z *zoneModel) lift(p r2.Vec) float64 {
+	if z.warp == 0 {
+		return 0
+	}
+	return z.warp*z.field.At(p) + z.shift
+}
+
+// shifts returns what is added to each zone's share of the lift: so much that
+// no zone dips into the one before, and that the lowest point stands on the
+// bed.
+func shifts(zones []Zone, warp float64) []float64 {
+	shifts := make([]float64, len(zones))
+	lowest := math.Inf(1)
+	for i, z := range zones {
+		if i > 0 {
+			shifts[i] = shifts[i-1] + warp*dip(z, zones[i-1].Field)
+		}
+		for _, v := range z.Mesh.Vertices {
+			lowest = math.Min(lowest, v.Z+warp*z.Field.At(r2.Vec{X: v.X, Y: v.Y})+shifts[i])
+		}
+	}
+	for i := range shifts {
+		shifts[i] -= lowest
+	}
+	return shifts
+}
+
+// highest returns the greatest z of the zones drawn warped.
+func highest(zones []Zone, warp float64) float64 {
+	top := math.Inf(-1)
+	shift := shifts(zones, warp)
+	for i, z := range zones {
+		for _, v := range z.Mesh.Vertices {
+			top = math.Max(top, v.Z+warp*z.Field.At(r2.Vec{X: v.X, Y: v.Y})+shift[i])
+		}
+	}
+	return top
+}
+
+// dip returns how far z's base would dip into the zone under it.
+func dip(z Zone, under field.Field) float64 {
+	most := 0.0
+	for i, f := range z.Mesh.Facets {
+		if z.Mesh.Origin(i) != mesh.CapBase {
+			continue
+		}
+		for _, k := range f {
+			v := z.Mesh.Vertices[k]
+			p := r2.Vec{X: v.X, Y: v.Y}
+			most = math.Max(most, under.At(p)-z.Field.At(p))
+		}
+	}
+	return most
+}
