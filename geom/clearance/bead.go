@@ -13,6 +13,7 @@ type strip struct {
 	p    r3.Vec  // where the centre line begins
 	u    r3.Vec  // unit, along it
 	v    r3.Vec  // unit, across
+	n    r3.Vec  // unit, the shell's normal
 	l    float64 // length
 	hv   float64 // half width of the rectangle
 	rb   float64
@@ -28,7 +29,7 @@ func (c *Checker) strip(i int) strip {
 	w, t := float64(r.width), float64(r.thickness)
 	d := r3.Sub(b, a)
 	l := math.Sqrt(r3.Norm2(d))
-	s := strip{l: l, hv: (w - t) / 2, rb: t / 2, laid: i}
+	s := strip{n: up, l: l, hv: (w - t) / 2, rb: t / 2, laid: i}
 	if l > 0 {
 		s.u = r3.Scale(1/l, d)
 	}
@@ -77,17 +78,26 @@ func clip(p, dir r3.Vec, l float64, lo r3.Vec, edge float64) (u0, u1 float64, ok
 
 // entry is the part of a track that lies in one voxel: the record that laid it,
 // and a ball around the bead there: its centre in 255ths of the voxel's edge,
-// its radius in hundredths.
+// its radius in hundredths. Of the flat thing that the bead is, it also holds
+// a normal, in 127ths, and how far the bead reaches along that, in hundredths.
 type entry struct {
-	laid uint32
-	c    [3]uint8
-	r    uint8 // 255: or more
+	laid   uint32
+	c      [3]uint8
+	r      uint8 // 255: or more
+	nx, ny int8
+	thick  uint8 // 255: or more
 }
 
-// entry returns the entry of track k of n in the voxel at lo.
-func (s *strip) entry(k, n int, lo r3.Vec, edge float64) entry {
-	p := s.track(k, n)
-	e := entry{laid: uint32(s.laid), r: 255}
+// normal returns the entry's normal, a unit vector pointing up.
+func (e *entry) normal() r3.Vec {
+	x, y := float64(e.nx)/127, float64(e.ny)/127
+	return r3.Vec{X: x, Y: y, Z: math.Sqrt(max(0, 1-x*x-y*y))}
+}
+
+// entry returns the entry of track k of so many in the voxel at lo.
+func (s *strip) entry(k, tracks int, lo r3.Vec, edge float64) entry {
+	p := s.track(k, tracks)
+	e := entry{laid: uint32(s.laid), r: 255, thick: 255, nx: int8(126 * s.n.X), ny: int8(126 * s.n.Y)}
 	u0, u1, ok := clip(p, s.u, s.l, lo, edge)
 	if !ok { // by a hair; try finds the same
 		return e
@@ -97,8 +107,11 @@ func (s *strip) entry(k, n int, lo r3.Vec, edge float64) entry {
 		e.c[i] = uint8(min(max(math.Round(v*255), 0), 255))
 	}
 	// 0.01: what rounding and the hair move the centre by
-	r := math.Sqrt((u1-u0)*(u1-u0)/4+s.hv*s.hv/float64(n*n)) + s.rb
+	r := math.Sqrt((u1-u0)*(u1-u0)/4+s.hv*s.hv/float64(tracks*tracks)) + s.rb
 	e.r = uint8(min(math.Ceil(100*(r/edge+0.01)), 255))
+	n := e.normal()
+	thick := (u1-u0)/2*math.Abs(r3.Dot(s.u, n)) + s.hv/float64(tracks)*math.Abs(r3.Dot(s.v, n)) + s.rb
+	e.thick = uint8(min(math.Ceil(100*(thick/edge+0.01)), 255))
 	return e
 }
 

@@ -98,17 +98,30 @@ func (s *search) voxel(beads []entry, lo r3.Vec) {
 	if f.flat && !h.boxWithin(c, r+max(f.allowed+f.slip(c, r), f.news)) {
 		room = h.flat.rise - f.rise(h, c, r) - r3.Dot(axis, r3.Sub(lo, f.tip))
 	}
-	axis = r3.Scale(edge/255, axis)
+	k := r3.Scale(edge/255, axis)
 	for i := range beads {
 		e := &beads[i]
 		if e.laid >= uint32(s.now) || s.done() {
 			return
 		}
-		up := axis.X*float64(e.c[0]) + axis.Y*float64(e.c[1]) + axis.Z*float64(e.c[2])
-		if (up+float64(e.r)*edge/100 > room || e.r == 255) && s.matters(e, lo) {
+		up := k.X*float64(e.c[0]) + k.Y*float64(e.c[1]) + k.Z*float64(e.c[2])
+		if e.r != 255 && (up+float64(e.r)*edge/100 <= room || up+e.along(axis)*edge/100 <= room) {
+			continue
+		}
+		if s.matters(e, lo) {
 			s.try(int(e.laid), lo)
 		}
 	}
+}
+
+// along bounds how far the bead reaches from its centre along a unit vector,
+// in hundredths of the voxel's edge.
+func (e *entry) along(axis r3.Vec) float64 {
+	if e.thick == 255 {
+		return math.Inf(1)
+	}
+	cos := r3.Dot(e.normal(), axis)
+	return float64(e.thick) + float64(e.r)*math.Sqrt(max(0, 1-cos*cos))
 }
 
 // near reports whether beads of a cell may come so near to the head within the

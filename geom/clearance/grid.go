@@ -40,11 +40,11 @@ type block struct {
 }
 
 // Bounds on the grid's size; a motion that would need more gets coarser voxels.
-// At 2.3 KiB a block and 8 bytes a bead in a voxel they keep it under 300 MiB.
+// At 2.3 KiB a block and 12 bytes a bead in a voxel they keep it under 320 MiB.
 // A part that fills 250 x 210 x 200 mm needs 50,000 blocks of 6 mm.
 const (
 	maxBlocks  = 60_000
-	maxEntries = 20_000_000
+	maxEntries = 16_000_000
 	maxCells   = 8_000_000 // of the lowest level, empty ones included
 )
 

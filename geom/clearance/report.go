@@ -32,7 +32,7 @@ type Report struct {
 	// Nothing nearer than Options.LookOut: that distance and no Step. Each move
 	// is measured at places at most a voxel apart, and the nearest one again
 	// within 0.03 mm; in motions of more than 8,000 moves, clearances over 0.5 mm
-	// are measured in every second move to one in 32.
+	// are measured in every second move to one in 100.
 	Least Nearest
 	// LeastBed is the same for the bed and the parts of the head beyond tip_free,
 	// exact at any distance (the rim about the tip touches the bed in every first

@@ -87,7 +87,7 @@ func (s *search) allowed() float64 {
 const (
 	ample      = 0.5
 	fewSteps   = 4_000
-	mostSparse = 32 // one move in so many
+	mostSparse = 100 // one move in so many
 )
 
 // sparse returns in which moves out of how many all clearances are measured.
