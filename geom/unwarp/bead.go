@@ -26,9 +26,7 @@ func (c *Corrector) lay(ev *motion.Event) {
 	c.spans = p.spans(c.spans[:0], &c.rule, c.card.Swivel != nil)
 	for i := range c.spans {
 		s := &c.spans[i]
-		if s.ruled {
-			c.step(&p, s)
-		}
+		c.step(&p, s)
 		c.along(&p, s, ev.E, speed)
 		if s.turn && i+1 < len(c.spans) {
 			c.turnOnAxis(&p)
@@ -39,7 +37,11 @@ func (c *Corrector) lay(ev *motion.Event) {
 func (c *Corrector) path(ev *motion.Event) path {
 	a, c0 := c.zone.Real(ev.From)
 	b, c1 := c.zone.Real(ev.To)
-	return newPath(&c.zone.Field, a, b, c0, c1)
+	p := newPath(&c.zone.Field, a, b, c0, c1)
+	if c.card.Swivel != nil {
+		p.held = (c.now.Swivel - c.card.Swivel.Zero) * c.card.Swivel.Sense * math.Pi / 180
+	}
+	return p
 }
 
 // simple reports, without transcendental functions, that a path needs no cut.
@@ -61,23 +63,27 @@ func (c *Corrector) simple(p *path) bool {
 
 // along lays one span of a bead in as few pieces as the tolerances allow.
 func (c *Corrector) along(p *path, s *span, e, speed float64) {
-	t, z := s.t0, c.height(p, s, s.t0)
-	for t < s.t1 {
+	for t := s.t0; t < s.t1; {
 		next := c.next(p, s, t)
-		z1 := c.height(p, s, next)
 		part := e * (next - t)
 		if s.ruled {
-			// The exact path's mean, not its chord's, by Simpson's rule.
-			mid := (t + next) / 2
-			share := (c.rule.Share(z, s.base(t)) + 4*c.rule.Share(c.height(p, s, mid), s.base(mid)) + c.rule.Share(z1, s.base(next))) / 6
+			share := c.share(p, s, t, next)
 			part *= share
 			if s.raised || share < 1-1e-9 {
-				c.stat().Ruled.add(c.line+1, r3.Vec{X: p.at(next).X, Y: p.at(next).Y, Z: z1})
+				q := p.at(next)
+				c.stat().Ruled.add(c.line+1, r3.Vec{X: q.X, Y: q.Y, Z: c.height(p, s, next)})
 			}
 		}
 		c.piece(p, s, next, part, speed)
-		t, z = next, z1
+		t = next
 	}
+}
+
+// share returns how much of its filament the piece from t to end gets: the mean
+// over the exact path, not over its chord, by Simpson's rule.
+func (c *Corrector) share(p *path, s *span, t, end float64) float64 {
+	at := func(t float64) float64 { return c.rule.Share(c.height(p, s, t), s.base(p.at(t))) }
+	return (at(t) + 4*at((t+end)/2) + at(end)) / 6
 }
 
 // next returns how far the piece that begins at t may run.
@@ -85,13 +91,16 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 	end := s.t1
 	tol := c.cut
 	if s.ruled { // an end may be rounded up onto the rule's height, whichever way the chord hangs
-		tol = math.Max(tol-c.unit, tol/2)
+		tol = math.Max(tol-c.unit-c.margin(s), tol/2)
 	}
 	if off := c.card.TipOff(); off > 0 && c.card.Swivel != nil {
 		// The controller turns the offset along an arc: its bow, times the
 		// shell's slope, has half of the tolerance.
 		tol /= 2
 		bow := tol / (off * math.Max(1, p.field.Slope))
+		if s.ruled && s.turns {
+			bow = math.Min(bow, turnShare*c.cut/(off*s.slope()))
+		}
 		end = math.Min(end, p.line.ReachTurn(t, 2*math.Acos(math.Max(0, 1-bow))))
 	}
 	if !s.raised {
@@ -100,8 +109,8 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 	if c.card.Swivel != nil {
 		end = p.line.ReachAzimuth(t, end, c.azimuthSlack(p))
 	}
-	if s.raised && s.normal.Z < 1 {
-		end = math.Min(end, c.reachRaised(p, s, t, end))
+	if s.ruled && s.turns {
+		end = math.Min(end, c.reachTurning(p, s, t, end))
 	}
 	// A rest that rounds to nothing is no piece of its own.
 	crumb := 3 * math.Pow(10, -float64(c.card.Decimals.XYZ)) / r2.Norm(r2.Sub(p.b, p.a))
@@ -119,16 +128,20 @@ func (c *Corrector) azimuthSlack(p *path) float64 {
 	return azimuthTolerance * math.Max(0.2, azimuthMargin-c.unit/distance)
 }
 
-// reachRaised halves a piece over a slanting base until its chord follows the
-// rule's height, which changes with the azimuth.
-func (c *Corrector) reachRaised(p *path, s *span, t, end float64) float64 {
-	for i := 0; i < 30; i++ {
-		z0, z1 := c.height(p, s, t), c.height(p, s, end)
-		worst := 0.0
-		for _, k := range [3]float64{0.25, 0.5, 0.75} {
-			worst = math.Max(worst, math.Abs(c.height(p, s, t+k*(end-t))-(z0+k*(z1-z0))))
+// reachTurning halves a piece over a slanting base until its chord, between
+// ends that are raised by the margin, stays over the rule's height and within
+// tolerance.
+func (c *Corrector) reachTurning(p *path, s *span, t, end float64) float64 {
+	z := func(t float64) float64 { return math.Max(p.raw(t), c.least(p, s, t)+c.margin(s)) }
+	for i := 0; i < 30 && end-t > leastSpan; i++ {
+		z0, z1 := z(t), z(end)
+		fits := true
+		for k := 0.125; k < 1 && fits; k += 0.125 {
+			at := t + k*(end-t)
+			chord := z0 + k*(z1-z0)
+			fits = chord >= c.least(p, s, at) && math.Abs(chord-c.height(p, s, at)) <= c.cut
 		}
-		if worst <= c.cut/2 {
+		if fits {
 			break
 		}
 		end = t + (end-t)/2
@@ -136,28 +149,54 @@ func (c *Corrector) reachRaised(p *path, s *span, t, end float64) float64 {
 	return end
 }
 
+// least returns the rule's least tip height at t within a span.
+func (c *Corrector) least(p *path, s *span, t float64) float64 {
+	return s.base(p.at(t)) + c.rule.Over(s.normal, p.lean(t))
+}
+
 // height returns the tip's height at t within a span.
 func (c *Corrector) height(p *path, s *span, t float64) float64 {
 	z := p.raw(t)
 	if s.ruled {
-		azimuth, _ := p.azimuth(t)
-		least := s.base(t) + c.rule.Over(s.normal, azimuth)
-		if s.raised || z < least {
-			return least
-		}
+		z = math.Max(z, c.least(p, s, t))
 	}
 	return z
 }
 
+// turnShare is the share of the tolerance by which the ends of pieces are
+// raised over the rule's height where that bends between them.
+const turnShare = 1.0 / 8
+
+// margin returns how far the ends of a span's pieces stand over the rule's
+// height, so that what lies between them doesn't come under it. A tip off the
+// swivel axis bows out between them, and is rounded in plan after its height.
+func (c *Corrector) margin(s *span) float64 {
+	m := 0.0
+	if s.turns {
+		m = turnShare * c.cut
+	}
+	if s.normal.Z < 1 && c.card.TipOff() > 0 {
+		m += m + c.unit*s.slope()
+	}
+	return m
+}
+
 // step raises or lowers the tip, without filament, where a bead passes the edge
-// of its base: the rule's height jumps there.
+// of its base: the rule's height jumps there. A trace that the tolerance covers
+// isn't worth a move, but nothing is too little to stay over the rule.
 func (c *Corrector) step(p *path, s *span) {
-	z := c.height(p, s, s.t0)
-	if math.Abs(z-c.now.Z) > c.opt.Tolerance/2 && c.known {
+	z := c.tipHeight(p, s, s.t0)
+	under := s.ruled && c.now.Z < c.ruleHeight(p, s, s.t0)-1e-9
+	if c.known && (under || math.Abs(z-c.now.Z) > c.opt.Tolerance/2) {
 		to := c.now
-		to.Z = c.roundUp(z)
+		to.Z = z
 		c.move(to, 0, c.travel)
 	}
+}
+
+// ruleHeight returns the rule's least height at the place that is written for t.
+func (c *Corrector) ruleHeight(p *path, s *span, t float64) float64 {
+	return s.base(c.written(p.at(t))) + c.rule.Over(s.normal, p.lean(t))
 }
 
 // piece writes the end of a piece.
@@ -171,10 +210,8 @@ func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
 	if c.card.TipOff() > 0 {
 		to = c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, to.Swivel)
 	}
+	c.top = math.Max(c.top, math.Max(c.now.Z, z))
 	c.move(to, e, speed)
-	if z > c.top {
-		c.top = z
-	}
 }
 
 // tipHeight returns the height that is written at t: that of the shell at the
@@ -182,7 +219,8 @@ func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
 // chord hangs away (rounding then takes nothing of the tolerance), and never
 // below the rule's height.
 func (c *Corrector) tipHeight(p *path, s *span, t float64) float64 {
-	z := p.c(t) - p.field.At(c.written(p.at(t)))
+	q := c.written(p.at(t))
+	z := p.c(t) - p.field.At(q)
 	if p.field.Inward {
 		z = -c.roundUp(-z)
 	} else {
@@ -191,11 +229,7 @@ func (c *Corrector) tipHeight(p *path, s *span, t float64) float64 {
 	if !s.ruled {
 		return z
 	}
-	azimuth, _ := p.azimuth(t)
-	if least := s.base(t) + c.rule.Over(s.normal, azimuth); s.raised || z < least {
-		return c.roundUp(least)
-	}
-	return z
+	return math.Max(z, c.roundUp(c.ruleHeight(p, s, t)+c.margin(s)))
 }
 
 // written returns a plan place as its words say it.

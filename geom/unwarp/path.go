@@ -2,12 +2,10 @@ package unwarp
 
 import (
 	"math"
-	"sort"
 
 	"conewright/geom/field"
 
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // path is one planar move seen on the shells: a segment in plan whose shell
@@ -17,6 +15,7 @@ type path struct {
 	a, b   r2.Vec
 	c0, c1 float64
 	line   field.Line
+	held   float64 // azimuth in which the head stands where the gradient tells none
 }
 
 func newPath(f *field.Field, a, b r2.Vec, c0, c1 float64) path {
@@ -62,6 +61,14 @@ func (p *path) azimuth(t float64) (azimuth float64, ok bool) {
 		}
 	}
 	return p.field.Azimuth(q)
+}
+
+// lean returns the azimuth in which the head stands at t.
+func (p *path) lean(t float64) float64 {
+	if azimuth, ok := p.azimuth(t); ok {
+		return azimuth
+	}
+	return p.held
 }
 
 // axisReach, mm, is how near the axis a place written in thousandths can't tell
@@ -139,94 +146,4 @@ func root(ts []float64, f func(float64) float64, lo, hi float64) []float64 {
 		}
 	}
 	return append(ts, (a+b)/2)
-}
-
-// span is a stretch of a path over one stretch of base.
-type span struct {
-	t0, t1 float64
-	ruled  bool    // near enough to the base for the rule to act
-	raised bool    // the rule sets the height
-	b0, b1 float64 // height of the base at t0 and t1
-	normal r3.Vec  // of the base
-	turn   bool    // the head turns round on the axis at t1
-}
-
-// base returns the height of the base at t.
-func (s *span) base(t float64) float64 {
-	if s.b0 == s.b1 || s.t1 == s.t0 {
-		return s.b0
-	}
-	return s.b0 + (t-s.t0)/(s.t1-s.t0)*(s.b1-s.b0)
-}
-
-// spans cuts a path where the bed rule begins or ends to act on height or
-// filament, where the base beneath changes, and on the axis.
-func (p *path) spans(dst []span, r *Rule, swivels bool) []span {
-	ruled := p.lowest() < r.Top()
-	axis, through := 0.0, false
-	if swivels {
-		axis, through = p.throughAxis()
-	}
-	if !ruled && !through {
-		return append(dst, span{t1: 1})
-	}
-	var buf [16]float64
-	ts := append(buf[:0], 0, 1)
-	if through {
-		ts = append(ts, axis)
-	}
-	if ruled {
-		ts = p.ruleMarks(ts, r)
-	}
-	sort.Float64s(ts)
-	for i := 1; i < len(ts); i++ {
-		if ts[i]-ts[i-1] < 1e-9 && ts[i] != 1 {
-			ts[i] = ts[i-1]
-			continue
-		}
-		s := span{t0: ts[i-1], t1: ts[i], ruled: ruled, turn: through && math.Abs(ts[i]-axis) < 1e-9}
-		if ruled {
-			p.overBase(&s, r)
-		}
-		dst = append(dst, s)
-	}
-	return dst
-}
-
-// ruleMarks adds where the base changes and where the rule begins or ends.
-func (p *path) ruleMarks(ts []float64, r *Rule) []float64 {
-	if r.base != nil {
-		ts = append(ts, r.base.Crossings(p.a, p.b)...)
-		sort.Float64s(ts)
-	}
-	edges := len(ts)
-	for i := 1; i < edges; i++ {
-		t0, t1 := ts[i-1], ts[i]
-		if t1-t0 < 1e-9 {
-			continue
-		}
-		s := span{t0: t0, t1: t1}
-		p.overBase(&s, r)
-		lift := s.b1 - s.b0
-		z1 := lift / (t1 - t0)
-		z0 := s.b0 - t0*z1
-		azimuth, _ := p.azimuth((t0 + t1) / 2)
-		ts = p.levels(ts, t0, t1, z0+r.Over(s.normal, azimuth), z1)
-		ts = p.levels(ts, t0, t1, z0+r.h, z1)
-	}
-	return ts
-}
-
-// overBase fills in what lies beneath a span and whether the rule raises it.
-func (p *path) overBase(s *span, r *Rule) {
-	mid := (s.t0 + s.t1) / 2
-	q, z := p.at(mid), p.raw(mid)
-	b, n := r.Base(q, z)
-	s.normal = n
-	// The base is a plane over the span: carry it from the middle to the ends,
-	// where a neighbour's plane may be just as near.
-	s.b0 = b - (n.X*(p.at(s.t0).X-q.X)+n.Y*(p.at(s.t0).Y-q.Y))/n.Z
-	s.b1 = b - (n.X*(p.at(s.t1).X-q.X)+n.Y*(p.at(s.t1).Y-q.Y))/n.Z
-	azimuth, _ := p.azimuth(mid)
-	s.raised = z < b+r.Over(n, azimuth)
 }

@@ -132,9 +132,9 @@ func (c *Corrector) breakTo(word float64) {
 	c.stats.Broken++
 	depth := c.depth
 	c.draw(math.Max(depth, c.card.Retract.Length))
-	there := c.now
-	there.Swivel = word
-	c.over(there)
+	there := c.pose().Tip // not the words: the tip may stand off the swivel axis
+	there.Z = c.now.Z
+	c.over(c.wordsAt(there, word))
 	c.draw(depth)
 }
 
