@@ -57,6 +57,13 @@ func (l *Latest[In]) Stop() {
 	}
 }
 
+// Idle reports whether no work is under way or waiting.
+func (l *Latest[In]) Idle() bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.stop == nil
+}
+
 // next starts the waiting request; the caller holds the lock.
 func (l *Latest[In]) next() {
 	in := *l.waiting

@@ -62,12 +62,11 @@ func newDesk(t *testing.T, edit Edit) *desk {
 // frame waits until the newest frame is shown.
 func (d *desk) frame() {
 	d.t.Helper()
-	for quiet := false; !quiet; {
+	for !d.sheet.frames.Idle() || len(d.queue) > 0 {
 		select {
 		case f := <-d.queue:
 			f()
-		case <-time.After(300 * time.Millisecond):
-			quiet = true
+		case <-time.After(time.Millisecond):
 		}
 	}
 	if d.sheet.drawn == nil {
