@@ -16,8 +16,10 @@ import (
 	"conewright/app/settings"
 	"conewright/app/trace"
 	"conewright/app/window"
+	"conewright/assets"
 	"conewright/i18n"
 
+	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/app"
 )
 
@@ -57,6 +59,7 @@ func open(begun time.Time, args headless.Args) int {
 		fmt.Fprintln(os.Stderr, errors.Unwrap(err))
 	}
 	a := app.NewWithID("conewright")
+	a.SetIcon(fyne.NewStaticResource("icon.png", assets.IconPNG))
 	w := window.New(window.Options{App: a, SettingsDir: dir, Trace: frames})
 	a.Lifecycle().SetOnStarted(func() { a.Settings().SetTheme(look.Theme{}) })
 	w.Show(args.Files)

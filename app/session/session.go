@@ -1,6 +1,8 @@
 package session
 
 import (
+	"fmt"
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -114,8 +116,11 @@ func load(path string) (*job.Setup, error) {
 		return job.Load(path)
 	}
 	path, err := filepath.Abs(path)
+	if err == nil {
+		_, err = os.Stat(path)
+	}
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("the part can't be opened, check its path: %w", err)
 	}
 	setup, err := job.New(path, "swivel-45")
 	if err != nil {

@@ -115,6 +115,7 @@ func (s *Sheet) move(to fyne.Position) {
 	}
 	dx, dy := float64(to.X-d.last.X), float64(to.Y-d.last.Y)
 	d.last, d.active = to, true
+	s.tellHover(onPaper(to))
 	switch {
 	case d.item.Kind != drawing.Nothing && d.button == desktop.MouseButtonPrimary:
 		s.moveItem(onPaper(to))

@@ -98,6 +98,10 @@ func New(o Options) *Sheet {
 // sheet while something is read.
 func (s *Sheet) Draw(in render.Input, usable bool) {
 	s.in, s.usable = in, usable
+	if s.drag.active {
+		s.ask(trace.Drag)
+		return
+	}
 	s.ask(trace.Other)
 }
 

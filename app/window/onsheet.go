@@ -32,6 +32,9 @@ func (w *Window) showOnSheet() {
 		return // a run's progress, say
 	}
 	w.onSheet = now
+	if now.facts != nil && now.facts.Part == nil && w.route.open != w.route.find("part") {
+		w.route.show(w.route.find("part")) // where it says why it can't be read
+	}
 	in, usable := w.scene()
 	w.sheet.Draw(in, usable)
 	visible(w.welcome, w.session.Setup() == nil)

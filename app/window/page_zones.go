@@ -204,10 +204,13 @@ func (z *zonesPage) state(leaves []*job.Zone) (string, mark) {
 		text = i18n.N("zones.many", n, "cuts", i18n.N("zones.cuts", n-1))
 	}
 	facts := z.w.session.Facts()
-	if facts != nil && facts.Part != nil && facts.Err != nil {
-		return facts.Err.Error(), markProblem
+	switch {
+	case facts == nil || facts.Err == nil:
+		return text, markDone
+	case facts.Part == nil:
+		return text, markNone
 	}
-	return text, markDone
+	return facts.Err.Error(), markProblem
 }
 
 // fieldText names a field in a few words.

@@ -1,6 +1,9 @@
 package window
 
 import (
+	"path/filepath"
+
+	"conewright/assets"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -19,7 +22,21 @@ func newWelcome(w *Window) fyne.CanvasObject {
 	text.Importance = widget.LowImportance
 	open := widget.NewButton(i18n.T("part.open"), w.askOpen)
 	open.Importance = widget.HighImportance
-	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(open)))
+	buttons := container.NewHBox(open)
+	if w.settingsDir != "" {
+		buttons.Add(widget.NewButton(i18n.T("welcome.demo"), w.openDemo))
+	}
+	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(buttons)))
+}
+
+// openDemo opens the demo job, unpacked beside the settings.
+func (w *Window) openDemo() {
+	job, err := assets.Unpack(filepath.Join(w.settingsDir, "demo"), assets.DemoJob)
+	if err != nil {
+		w.complain(err)
+		return
+	}
+	w.Open(job)
 }
 
 // stageText names a stage of a run; one that the catalogue doesn't know keeps
