@@ -17,8 +17,11 @@ const (
 	sectionCount = 24  // sections that are looked at
 	nearAxis     = 0.5 // mm within which two axes are one
 	maxAxes      = 56
-	maxMain      = 14 // of those, axes that are tried inward as well
-	azimuths     = 16 // directions in which ramps are tried
+	// axisFacets bounds axes times surveyed facets, so that the largest parts
+	// don't take forever.
+	axisFacets = 10_000_000
+	maxMain    = 14 // of those, axes that are tried inward as well
+	azimuths   = 16 // directions in which ramps are tried
 )
 
 // plan is what sections at many heights tell about the part.
@@ -43,10 +46,12 @@ func newSections(ctx context.Context, m *mesh.Mesh) (*sections, error) {
 
 // axes returns places for the axis of a cone, those worth most first: the first
 // main of them are middles of what stands on the bed, of bodies and of holes.
-func (s *sections) axes() (axes []r2.Vec, main int) {
+// The more facets are to be judged, the fewer there are.
+func (s *sections) axes(facets int) (axes []r2.Vec, main int) {
+	most := min(maxAxes, max(maxMain, axisFacets/max(1, facets)))
 	add := func(p r2.Vec) {
 		p = Field{Axis: p}.rounded().Axis
-		if len(axes) >= maxAxes || math.IsNaN(p.X) || math.IsNaN(p.Y) {
+		if len(axes) >= most || math.IsNaN(p.X) || math.IsNaN(p.Y) {
 			return
 		}
 		for _, q := range axes {

@@ -22,26 +22,37 @@ const (
 // wanted is a height worth a cut, and how much.
 type wanted struct{ z, worth float64 }
 
+// about returns a height that needn't be exact, as a person would write it.
+func about(z float64) float64 { return tidy(math.Round(z*10) / 10) }
+
+// footShells is how many shells high a level foot is, and the least distance
+// between cuts.
+const footShells = 4
+
 // cutHeights returns where the cost of a field can change: at level undersides
 // and tops, at the ends of what leans out, where shells begin in mid-air, and
 // where bodies of a section join or part. The part's bottom and top come first
-// and last.
-func cutHeights(m *mesh.Mesh, s *survey, cuts *sections, starts []r3.Vec, hangs []hang, spacing float64) []float64 {
+// and last. If foot, there is a cut for a level foot.
+func cutHeights(m *mesh.Mesh, s *survey, cuts *sections, starts []r3.Vec, hangs []hang, shell float64, foot bool) []float64 {
 	low, high := cuts.box.Min.Z, cuts.box.Max.Z
+	spacing := footShells * shell
 	var all []wanted
+	if foot {
+		all = append(all, wanted{low + spacing, 1e9})
+	}
 	all = append(all, levels(m, -1, 8)...)
 	all = append(all, levels(m, 1, 5)...)
 	for i, p := range starts {
 		if i == 6 {
 			break
 		}
-		all = append(all, wanted{p.Z - spacing, 1e4})
+		all = append(all, wanted{about(p.Z - spacing), 1e4})
 	}
 	for i, h := range hangs {
 		if i == 6 {
 			break
 		}
-		all = append(all, wanted{h.death, 1e4})
+		all = append(all, wanted{about(h.death), 1e4})
 	}
 	all = append(all, leaning(s, low, high)...)
 	for i := 1; i < len(cuts.cuts); i++ {
@@ -50,19 +61,19 @@ func cutHeights(m *mesh.Mesh, s *survey, cuts *sections, starts []r3.Vec, hangs 
 			if a > b {
 				k = i - 1 // where they are still apart
 			}
-			all = append(all, wanted{cuts.cuts[k].Z, 100})
+			all = append(all, wanted{about(cuts.cuts[k].Z), 100})
 		}
 	}
 	slices.SortStableFunc(all, func(a, b wanted) int { return cmp.Or(-cmp.Compare(a.worth, b.worth), cmp.Compare(a.z, b.z)) })
 	out := []float64{low, high}
 	for _, w := range all {
-		z := math.Round(w.z*1e4) / 1e4
+		z := tidy(math.Round(w.z*1e4) / 1e4)
 		near := len(out) >= maxCuts+2
 		for _, h := range hangs { // no cut through the tip of what hangs
 			near = near || math.Abs(h.birth-z) < spacing
 		}
 		for _, o := range out {
-			near = near || math.Abs(o-z) < spacing
+			near = near || math.Abs(o-z) < spacing-1e-6
 		}
 		if !near {
 			out = append(out, z)
@@ -72,11 +83,15 @@ func cutHeights(m *mesh.Mesh, s *survey, cuts *sections, starts []r3.Vec, hangs 
 	return out
 }
 
-// capShares returns how much area a cut at each height lays bare, as a share of
-// the most that any does: a zone is best parted where little holds it. Just
-// under and just over a level face the sections differ, and the cap is the
-// smaller.
-func capShares(ctx context.Context, m *mesh.Mesh, heights []float64) ([]float64, error) {
+// rest is what a zone that begins at some height stands on.
+type rest struct {
+	share   float64  // its area, as a share of the most at any height: a zone is best parted where little holds it
+	middles []r2.Vec // of all of it, then of each body
+}
+
+// rests returns what zones that begin at the given heights stand on. Just under
+// and just over a level face the sections differ; a cap is the smaller.
+func rests(ctx context.Context, m *mesh.Mesh, heights []float64) ([]rest, error) {
 	const beside = 0.02 // mm
 	var at []float64
 	for _, z := range heights {
@@ -86,13 +101,23 @@ func capShares(ctx context.Context, m *mesh.Mesh, heights []float64) ([]float64,
 	if err != nil {
 		return nil, err
 	}
-	out, most := make([]float64, len(heights)), 0.0
+	out, most := make([]rest, len(heights)), 0.0
 	for i := range out {
-		out[i] = math.Min(cuts[2*i].Area(), cuts[2*i+1].Area())
-		most = math.Max(most, out[i])
+		cut := &cuts[2*i+1]
+		if under := &cuts[2*i]; i > 0 && under.Area() < cut.Area() {
+			cut = under
+		}
+		out[i].share = cut.Area()
+		most = math.Max(most, out[i].share)
+		out[i].middles = []r2.Vec{cut.Centroid()}
+		for _, c := range cut.Contours {
+			if one := (shell.Section{Contours: [][]r2.Vec{c}}); one.Area() > 0 {
+				out[i].middles = append(out[i].middles, one.Centroid())
+			}
+		}
 	}
 	for i := range out {
-		out[i] /= math.Max(most, noArea)
+		out[i].share /= math.Max(most, noArea)
 	}
 	return out, nil
 }
@@ -135,7 +160,7 @@ func leaning(s *survey, low, high float64) []wanted {
 	var out []wanted
 	for k := 1; k < len(area); k++ {
 		if (area[k] > 0) != (area[k-1] > 0) {
-			out = append(out, wanted{low + (high-low)*float64(k-1)/bins, 50 + area[k] + area[k-1]})
+			out = append(out, wanted{about(low + (high-low)*float64(k-1)/bins), 50 + area[k] + area[k-1]})
 		}
 	}
 	return out

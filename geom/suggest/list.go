@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"conewright/geom/field"
@@ -15,6 +16,7 @@ type stack struct {
 	choices []choice
 	cost    float64
 	figures Figures
+	foot    bool // the same as another, on a level foot
 }
 
 // good reports whether another zone could hardly earn itself.
@@ -43,7 +45,7 @@ func (s *search) best(ctx context.Context) (*stack, error) {
 
 // proven finds the cheapest stack of so many zones of which every slab has been
 // proven. What a proof finds wanting makes the next best come up; when the
-// budget is spent, it returns nil.
+// budget is spent, what has been proven must do.
 func (s *search) proven(ctx context.Context, zones int, allow func(choice) bool) (*stack, error) {
 	for {
 		if err := ctx.Err(); err != nil {
@@ -70,16 +72,28 @@ func (s *search) proven(ctx context.Context, zones int, allow func(choice) bool)
 			if s.proof(c) == nil {
 				sure = false
 				if _, err := s.prove(ctx, c); errors.Is(err, errSpent) {
-					return nil, nil
+					return s.fromProven(zones, allow), nil
 				} else if err != nil {
 					return nil, err
 				}
 			}
 		}
 		if sure {
-			return &stack{path, cost, s.figures(path)}, nil
+			return &stack{choices: path, cost: cost, figures: s.figures(path)}, nil
 		}
 	}
+}
+
+// fromProven finds the cheapest stack among what has been proven; nil if there
+// is none.
+func (s *search) fromProven(zones int, allow func(choice) bool) *stack {
+	path, cost := s.path(zones, func(c choice) bool {
+		return s.proof(c) != nil && (allow == nil || allow(c))
+	})
+	if path == nil {
+		return nil
+	}
+	return &stack{choices: path, cost: cost, figures: s.figures(path)}
 }
 
 // figures sums up what was proven of a stack.
@@ -99,6 +113,9 @@ func (s *search) figures(path []choice) Figures {
 		if !r.travel {
 			f.HeadHints = []string{"the machine's travel ends before the head gets everywhere"}
 		}
+	}
+	if f.OffSquareDeg > s.reach.offSquare+1e-6 {
+		f.HeadHints = append(f.HeadHints, fmt.Sprintf("the nozzle would stand %.3g degrees off square, %.3g is the most that is useful", f.OffSquareDeg, s.reach.offSquare))
 	}
 	if f.HeadDepth > 0 {
 		f.HeadHints = append(f.HeadHints, fmt.Sprintf("the head would reach %.1f mm into what is printed", f.HeadDepth))
@@ -146,16 +163,18 @@ func (s *search) list(ctx context.Context) ([]Plan, error) {
 			return nil, err
 		}
 	}
+	if err := s.addFoot(ctx, &stacks); err != nil {
+		return nil, err
+	}
 	if len(stacks) == 0 {
 		return nil, errors.New("suggest: no field can be judged on this part")
 	}
-	sort.SliceStable(stacks, func(i, j int) bool {
-		a, b := stacks[i], stacks[j]
-		if a.figures.meets() != b.figures.meets() {
-			return a.figures.meets()
+	sort.SliceStable(stacks, func(i, j int) bool { return s.better(stacks[i], stacks[j]) })
+	for _, b := range stacks {
+		if b.figures.Zones == 1 && s.single == nil {
+			s.single = b
 		}
-		return a.cost < b.cost
-	})
+	}
 	for _, c := range stacks[0].choices {
 		if p := s.proof(c); p.starts > 0 {
 			s.firstStart = p.at
@@ -169,6 +188,49 @@ func (s *search) list(ctx context.Context) ([]Plan, error) {
 	return plans, nil
 }
 
+// addFoot adds the best stack once more on a level foot, where the head allows
+// level layers, the best begins with something else and the cut is there.
+func (s *search) addFoot(ctx context.Context, stacks *[]*stack) error {
+	var best *stack
+	for _, b := range *stacks {
+		if best == nil || s.better(b, best) {
+			best = b
+		}
+	}
+	if !s.reach.level() || best == nil || best.choices[0].field < 0 || best.choices[0].to == 1 {
+		return nil
+	}
+	first := best.choices[0]
+	if s.fields[first.field].Kind == field.Level || s.heights[1] > s.heights[0]+1.5*footShells*s.options.Shell {
+		return nil
+	}
+	b, err := s.proven(ctx, best.figures.Zones+1, func(c choice) bool {
+		switch {
+		case c.from == 0:
+			return c.to == 1 && c.field >= 0 && s.fields[c.field].Kind == field.Level
+		case c.from == 1:
+			return c.to == first.to && c.field == first.field
+		}
+		return slices.Contains(best.choices, c)
+	})
+	if err != nil || b == nil {
+		return err
+	}
+	b.foot = true
+	if b.figures.MidairStarts <= best.figures.MidairStarts && b.figures.OverhangArea <= best.figures.OverhangArea+0.02*s.levelArea+noArea {
+		*stacks = append(*stacks, b)
+	}
+	return nil
+}
+
+// better reports whether a goes before b.
+func (s *search) better(a, b *stack) bool {
+	if a.figures.meets() != b.figures.meets() {
+		return a.figures.meets()
+	}
+	return a.cost < b.cost
+}
+
 // worthwhile keeps the stacks, best first, that have something to say for
 // themselves: none that the head spoils if another does without, and none that
 // is no better than a simpler one before it.
@@ -179,7 +241,7 @@ func (s *search) worthwhile(stacks []*stack) []*stack {
 		useless := f.HeadDepth > 0 || len(kept) == MaxPlans
 		for _, o := range kept {
 			g := &o.figures
-			useless = useless || g.Zones <= f.Zones && !s.otherwise(o, b) &&
+			useless = useless || g.Zones <= f.Zones && !b.foot && !s.otherwise(o, b) &&
 				g.OverhangArea <= f.OverhangArea+noArea && g.MidairStarts <= f.MidairStarts
 		}
 		if !useless {
@@ -219,6 +281,9 @@ func (s *search) alike(a, b *stack) bool {
 // tree makes zones of a stack, from slab k on.
 func (s *search) tree(path []choice, k int) *Node {
 	slab := s.node(path[k], name(k, len(path)))
+	if k == 0 && len(path) > 1 && path[0].to == 1 && slab.Cut == nil && slab.Field.Kind == field.Level && s.heights[1] <= s.heights[0]+1.5*footShells*s.options.Shell {
+		slab.Name = footName
+	}
 	if k == len(path)-1 {
 		return slab
 	}
@@ -242,6 +307,9 @@ func (s *search) node(c choice, name string) *Node {
 	}
 	return make(s.towers[-1-c.field].root)
 }
+
+// footName names a level zone of a few shells on the bed.
+const footName = "foot"
 
 // name names slab k of n.
 func name(k, n int) string {

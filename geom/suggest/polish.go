@@ -68,7 +68,7 @@ func (s *search) polishOne(f Field, c choice) Field {
 		g := at(x)
 		lift := g.Lift()
 		v := s.survey.judge(w, &lift, s.heights, nil)
-		cost := habitWeight * s.habit(&g)
+		cost := habitWeight * s.habit(&g, c.from)
 		for k := c.from; k < c.to; k++ {
 			cost += v.area[k] / math.Max(s.levelArea, noArea)
 		}

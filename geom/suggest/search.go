@@ -37,14 +37,14 @@ type search struct {
 	survey   *survey
 	cuts     *sections
 	head     *head
-	home     Field // the first axis: the middle of what stands on the bed
 
 	levelArea   float64 // in level layers, mm2
 	levelStarts int
+	single      *stack // the best of one zone
 	firstStart  r3.Vec // of the first plan, where it has one
 
 	heights  []float64
-	caps     []float64 // what a cut at each height would lay bare, as a share of the largest
+	rests    []rest // what a zone beginning at each height stands on
 	hangs    []hang
 	fields   []Field
 	verdicts []verdict
@@ -83,6 +83,9 @@ func newSearch(ctx context.Context, m *mesh.Mesh, o Options, progress func(float
 	progress(0.1)
 	surface := fine(m)
 	s.survey = newSurvey(surface, o.OverhangDeg, max(s.reach.hi, 0), o.Shell/2)
+	if len(s.survey.bodies(math.Inf(-1), math.Inf(1))) > 1 {
+		s.survey.plan = newPlanIndex(surface)
+	}
 	s.head = newHead(o.Card, surface.Vertices)
 	return s, ctx.Err()
 }
@@ -94,14 +97,13 @@ const exactFacets = 2_000_000
 // plans finds plans, best first.
 func (s *search) plans(ctx context.Context) ([]Plan, error) {
 	var err error
-	axes, main := s.cuts.axes()
-	s.home = Field{Axis: axes[0]}
+	axes, main := s.cuts.axes(len(s.survey.mesh.Facets))
 	level := field.Field{}
 	w := s.survey.scratch()
 	s.hangs = s.survey.hangs(w)
 	starts := s.survey.starts(w, &level)
-	s.heights = cutHeights(s.mesh, s.survey, s.cuts, starts, s.hangs, 4*s.options.Shell)
-	if s.caps, err = capShares(ctx, s.mesh, s.heights); err != nil {
+	s.heights = cutHeights(s.mesh, s.survey, s.cuts, starts, s.hangs, s.options.Shell, s.reach.level() && s.reach.steep())
+	if s.rests, err = rests(ctx, s.mesh, s.heights); err != nil {
 		return nil, err
 	}
 	candidates := fields(&s.reach, axes, main)
@@ -183,9 +185,9 @@ func (s *search) cost(c choice) float64 {
 		}
 		cost := 0.0
 		for _, leaf := range t.root.leaves() {
-			cost += zoneWeight + habitWeight*s.habit(&leaf.field)
+			cost += zoneWeight + habitWeight*s.habit(&leaf.field, c.from)
 		}
-		return cost + habitWeight*s.caps[c.from] + s.price(t.proof.area, t.proof.starts, 0, t.reached)
+		return cost + habitWeight*s.rests[c.from].share + s.price(t.proof.area, t.proof.starts, 0, t.reached)
 	}
 	v := &s.verdicts[c.field]
 	low, high := s.heights[c.from], s.ceiling(c.to)
@@ -210,7 +212,7 @@ func (s *search) cost(c choice) float64 {
 	if !ok {
 		r.travel = true // as far as is known
 	}
-	return zoneWeight + habitWeight*(s.caps[c.from]+s.habit(&s.fields[c.field])) + s.price(area, starts, fragile, r)
+	return zoneWeight + habitWeight*(s.rests[c.from].share+s.habit(&s.fields[c.field], c.from)) + s.price(area, starts, fragile, r)
 }
 
 func (s *search) price(area float64, starts, fragile int, r reached) float64 {
@@ -221,24 +223,27 @@ func (s *search) price(area float64, starts, fragile int, r reached) float64 {
 	return cost
 }
 
-// habit tells between fields that judge alike, 0 to about 2: the head square
-// rather than not; cones that grow outward, whose head leans away from all,
-// before ramps and before inward ones; axes in the middle of what stands on
-// the bed.
-func (s *search) habit(f *Field) float64 {
+// habit tells between fields that judge alike, 0 to about 3: the head square
+// rather than not; axes in the middle of what the zone stands on, so that shells
+// run round it; cones that grow outward, whose head leans away from all,
+// before inward ones and ramps.
+func (s *search) habit(f *Field, from int) float64 {
 	h := s.reach.off(f) / math.Max(s.reach.offSquare, 1)
-	if f.Kind == field.Level {
-		return 0.2 * h
-	}
 	switch {
+	case f.Kind == field.Level:
+		return 0.2 * h
 	case f.Kind == field.Ramp:
-		return h + 0.5
+		return h + 0.6
 	case f.Inward:
-		h += 0.6
+		h += 0.4
 	}
 	box := s.cuts.box
 	size := math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
-	return h + 0.1 + 0.3*math.Min(1, distance(f.Axis, s.home.Axis)/math.Max(size, 1))
+	away := math.Inf(1)
+	for _, p := range s.rests[from].middles {
+		away = math.Min(away, distance(f.Axis, p))
+	}
+	return h + 0.1 + 1.2*math.Min(1, away/math.Max(size, 1))
 }
 
 // path finds the cheapest stack of exactly zones zones by dynamic programming

@@ -27,7 +27,8 @@ type survey struct {
 	suspect            []suspect
 	start              []int32 // vertex v's facets are facetOf[start[v]:start[v+1]]
 	facetOf            []int32
-	bed                []bool // vertices of facets on the bed
+	bed                []bool     // vertices of facets on the bed
+	plan               *planIndex // where there are several bodies; else nil
 }
 
 // suspect is a facet that some field may leave unsupported.
@@ -85,7 +86,8 @@ type verdict struct {
 	area   []float64 // unsupported, mm2, of each interval of heights
 	starts []r3.Vec  // lowest first
 	// fragile are places where a shell would begin in mid-air if the field were
-	// turned by little: a free edge that a ramp meets all along at once.
+	// turned by little one way or the other: a free edge that a ramp meets all
+	// along at once. True starts are among them twice.
 	fragile []r3.Vec
 }
 
@@ -127,9 +129,7 @@ func (s *survey) judge(w *scratch, f *field.Field, heights []float64, in func(p 
 		for _, side := range [...]float64{1, -1} {
 			turned := *f
 			turned.Toward += side * fragileDeg * math.Pi / 180
-			if more := keep(s.starts(w, &turned)); len(more) > max(len(v.starts), len(v.fragile)) {
-				v.fragile = more
-			}
+			v.fragile = append(v.fragile, keep(s.starts(w, &turned))...)
 		}
 	}
 	return v
@@ -151,7 +151,7 @@ func (v *verdict) count(low, high float64) (starts, fragile int) {
 		return n
 	}
 	starts = in(v.starts)
-	return starts, max(0, in(v.fragile)-starts)
+	return starts, max(0, in(v.fragile)-2*starts)
 }
 
 // onCut is how far, mm, under a cut a place may lie and still count as over it:
@@ -194,7 +194,10 @@ func (s *survey) starts(w *scratch, f *field.Field) []r3.Vec {
 	}
 	var out []r3.Vec
 	for v := range m.Vertices {
-		if !w.later[v] && s.start[v] < s.start[v+1] && !s.bed[v] && s.begins(w, f, int32(v)) {
+		if w.later[v] || s.start[v] == s.start[v+1] || s.bed[v] || m.Vertices[v].Z < s.layer {
+			continue
+		}
+		if s.begins(w, f, int32(v)) && (s.plan == nil || !s.buried(m.Vertices[v])) {
 			out = append(out, m.Vertices[v])
 		}
 	}

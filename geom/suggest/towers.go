@@ -56,6 +56,9 @@ type body struct {
 // findTowers adds upright cuts where bodies stand side by side in a slab that
 // no single field prints well.
 func (s *search) findTowers(ctx context.Context) error {
+	if !s.reach.steep() {
+		return nil // all towers alike
+	}
 	n := len(s.heights) - 1
 	var slabs []choice
 	room := map[choice]float64{}
@@ -234,7 +237,7 @@ func (s *search) equipOrdered(t *towers) {
 	low := s.heights[t.from]
 	leaves := t.root.leaves()
 	t.reached.travel = true
-	t.cost = habitWeight * s.caps[t.from]
+	t.cost = habitWeight * s.rests[t.from].share
 	var before []func(p r3.Vec) bool
 	for _, leaf := range leaves {
 		in := s.inBodies(leaf.bodies, t.from, t.to)
@@ -302,7 +305,7 @@ func (s *search) rank(leaf *tower, from, to int) []ranked {
 	for _, f := range s.towerFields(own.mesh, low, high) {
 		lift := f.Lift()
 		v := own.judge(w, &lift, []float64{low, high}, in)
-		cost := v.area[0]/math.Max(s.levelArea, noArea) + startWeight*float64(len(v.starts)) + zoneWeight + habitWeight*s.habit(&f)
+		cost := v.area[0]/math.Max(s.levelArea, noArea) + startWeight*float64(len(v.starts)) + zoneWeight + habitWeight*s.habit(&f, from)
 		out = append(out, ranked{f, cost})
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].cost < out[j].cost })

@@ -18,30 +18,63 @@ func (s *search) explain(plans []Plan) {
 				p.Why = fmt.Sprintf("%s %s, but level layers would need no support either.", s.way(p.Zones), outcome(f, p.Zones))
 			}
 		case f.meets():
-			p.Why = fmt.Sprintf("%s %s.", s.way(p.Zones), outcome(f, p.Zones))
+			p.Why = fmt.Sprintf("%s %s%s.", s.way(p.Zones), outcome(f, p.Zones), s.against(p))
 		case i == 0:
-			p.Why = fmt.Sprintf("No plan was found that leaves at most a tenth of what level layers leave and begins nothing in mid-air, because %s; nearest comes this: %s %s.",
-				s.reason(plans), lower(s.way(p.Zones)), outcome(f, p.Zones))
+			p.Why = fmt.Sprintf("No plan was found that leaves at most a tenth of what level layers leave and begins nothing in mid-air, because %s; nearest comes this: %s %s%s.",
+				s.reason(plans), lower(s.way(p.Zones)), outcome(f, p.Zones), headWords(f))
 		default:
 			p.Why = fmt.Sprintf("For comparison: %s %s%s.", lower(s.way(p.Zones)), outcome(f, p.Zones), headWords(f))
 		}
 	}
 }
 
+// against tells what the best single field comes to, where more zones do better.
+func (s *search) against(p *Plan) string {
+	if p.Figures.Zones == 1 || s.single == nil || s.single.figures.meets() {
+		return ""
+	}
+	f := &s.single.figures
+	text := fmt.Sprintf(" (the best single field leaves %.0f mm2", f.OverhangArea)
+	if f.MidairStarts > 0 {
+		text += fmt.Sprintf(" and %s", count(f.MidairStarts, "mid-air start"))
+	}
+	if f.HeadDepth > 0 {
+		text += ", and the head would meet what is printed"
+	}
+	return text + ")"
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "one " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
 func lower(text string) string { return strings.ToLower(text[:1]) + text[1:] }
 
 // way tells how a plan prints, as the subject of a sentence.
 func (s *search) way(n *Node) string {
-	leaves := n.Leaves()
-	if len(leaves) == 1 {
-		text := s.fieldWords(&n.Field)
-		return strings.ToUpper(text[:1]) + text[1:]
+	text := s.nodeWords(n)
+	return strings.ToUpper(text[:1]) + text[1:]
+}
+
+// nodeWords lists the fields in printing order, with the cuts between them.
+func (s *search) nodeWords(n *Node) string {
+	if n.Cut == nil {
+		if n.Name == footName {
+			return "a level foot, which holds better on the bed,"
+		}
+		return s.fieldWords(&n.Field)
 	}
-	var parts []string
-	for _, l := range leaves {
-		parts = append(parts, fmt.Sprintf("%s for zone %s", s.fieldWords(&l.Field), l.Name))
+	if n.Cut.Normal.Z == 0 {
+		return s.nodeWords(n.Under) + " beside " + s.nodeWords(n.Over)
 	}
-	return fmt.Sprintf("%d zones (%s)", len(leaves), strings.Join(parts, ", "))
+	var list []string
+	for ; n.Cut != nil && n.Cut.Normal.Z != 0; n = n.Over {
+		list = append(list, fmt.Sprintf("%s up to z = %.4g", s.nodeWords(n.Under), n.Cut.Point.Z))
+	}
+	return strings.Join(list, ", ") + " and " + s.nodeWords(n) + " above"
 }
 
 func (s *search) fieldWords(f *Field) string {
