@@ -148,9 +148,9 @@ func randomMotion(r *rand.Rand, n int) []Step {
 // height.
 func TestCheckAgreesWithThePlainOne(t *testing.T) {
 	const slack = 0.15
-	scenes := 24
+	scenes := 10
 	if testing.Short() {
-		scenes = 8
+		scenes = 4
 	}
 	found, clear := 0, 0
 	for seed := range scenes {

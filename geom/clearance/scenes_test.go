@@ -79,15 +79,15 @@ var cases = []struct {
 	{name: "slim head over the bed", head: tilted(),
 		build: func(s *scene) { s.f = cone(45, false); s.ring(middle, 10, 11) }},
 	{name: "cone too steep for a straight head", head: straight(), target: Material, part: Part{Index: 2}, collide: true,
-		build: func(s *scene) { s.f = cone(70, false); s.disc(middle, 3, 12, 34, 3) }},
+		build: func(s *scene) { s.f = cone(70, false); s.disc(middle, 6, 9, 26, 3) }},
 	{name: "shallow cone under a straight head", head: straight(),
-		build: func(s *scene) { s.f = cone(20, false); s.disc(middle, 0.5, 12, 5, 4) }},
+		build: func(s *scene) { s.f = cone(20, false); s.disc(middle, 0.5, 8, 5, 3) }},
 	{name: "cone of 45 degrees under a head of 45", head: tilted(),
-		build: func(s *scene) { s.f = cone(45, false); s.disc(middle, 0.5, 12, 13, 4) }},
+		build: func(s *scene) { s.f = cone(45, false); s.disc(middle, 0.5, 8, 9, 3) }},
 	{name: "inward cone in a narrow bowl", head: tilted(), target: Material, collide: true,
 		build: func(s *scene) { s.f = cone(45, true); s.disc(middle, 2, 6, 1, 4) }},
 	{name: "inward cone in a wide bowl, ring by ring from the bottom of a tube", head: tilted(),
-		build: func(s *scene) { s.f = cone(45, true); s.disc(middle, 45, 48, -40, 4) }},
+		build: func(s *scene) { s.f = cone(45, true); s.disc(middle, 45, 46.5, -40, 3) }},
 	{name: "second post too near", head: straight(), target: Material, part: Part{Index: 2}, collide: true,
 		build: func(s *scene) {
 			s.post(middle, 1, 15)
@@ -239,7 +239,7 @@ var cases = []struct {
 			}
 		}},
 	{name: "level layers under a straight head", head: straight(),
-		build: func(s *scene) { s.f = field.Field{}; s.disc(middle, 0.5, 12, 0.25, 4) }},
+		build: func(s *scene) { s.f = field.Field{}; s.disc(middle, 0.5, 8, 0.25, 3) }},
 	{name: "later material doesn't count before it is there", head: straight(),
 		build: func(s *scene) {
 			s.over(at(120, 80, 3), 40)
