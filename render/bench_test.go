@@ -72,3 +72,15 @@ func BenchmarkSheet100000(b *testing.B) {
 		render.Sheet(in)
 	}
 }
+
+func BenchmarkDragAxisBollard(b *testing.B) {
+	in := bollard()
+	in.Options.Size = r2.Vec{X: 968 / 3.78, Y: 718 / 3.78}
+	frames(b, in, dragAxis)
+}
+
+func BenchmarkOrbitBollard(b *testing.B) {
+	in := bollard()
+	in.Options.Size = r2.Vec{X: 968 / 3.78, Y: 718 / 3.78}
+	frames(b, in, orbit)
+}

@@ -55,7 +55,8 @@ func (s *sketch) head(f *drawing.ViewFrame) {
 		return
 	}
 	body := solid.New(headMesh(s.in.Head))
-	look := hidden.Look{Toward: f.Toward, Step: paperStep / f.Scale, Precision: paperPrecision / f.Scale}
+	g := newGrain(f.Scale, body.Size())
+	look := hidden.Look{Toward: f.Toward, Step: g.step, Precision: g.precision}
 	var outline ln.Paths
 	for _, p := range hidden.Split(body, chainPaths(body.Outline(f.Toward)), look) {
 		outline = append(outline, p.Visible...)

@@ -70,7 +70,7 @@ func lines(s *solid.Solid, toward r3.Vec) []hidden.Path {
 func TestAnswersAgreeWithBruteForce(t *testing.T) {
 	samples := 10_000
 	if testing.Short() {
-		samples = 1_000
+		samples = 3_000
 	}
 	look := hidden.Look{Toward: r3.Unit(r3.Vec{X: 0.61, Y: -0.83, Z: 0.47}), Step: 0.3, Precision: 0.005}
 	for name, m := range map[string]*mesh.Mesh{

@@ -35,13 +35,17 @@ func random(rng *rand.Rand, size float64) r3.Vec {
 }
 
 func TestRaysAgreeWithEveryFacetAskedInTurn(t *testing.T) {
+	rays := 2000
+	if testing.Short() {
+		rays = 200
+	}
 	for name, m := range map[string]*mesh.Mesh{
 		"bollard": shape.Bollard(origin, 60),
 		"knot":    shape.Knot(r3.Vec{Z: 20}, 30, 3000),
 		"box":     shape.Box(r3.Vec{X: -10, Y: -10}, r3.Vec{X: 10, Y: 10, Z: 20}),
 	} {
 		s, rng := solid.New(m), rand.New(rand.NewSource(1))
-		for range 2000 {
+		for range rays {
 			o, d := random(rng, 80), r3.Unit(random(rng, 1))
 			want := slow(m, o, d)
 			_, got, ok := s.Nearest(o, d)
