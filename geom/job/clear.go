@@ -60,17 +60,17 @@ func sq(v float64) float64 { return v * v }
 
 // findCollisions notes what the head meets, and how near it came to the rest.
 func (r *run) findCollisions(rep *clearance.Report) {
-	least := math.Min(rep.Least.Distance, rep.LeastBed.Distance)
-	if !math.IsInf(least, 0) && !math.IsNaN(least) {
-		least = tidy(least)
-		r.result.Log.Motion.LeastClearance = &least
-	}
+	// To what is printed and to obstacles; the bed is near in every first shell.
+	least := tidy(rep.Least.Distance)
+	r.result.Log.Motion.LeastClearance = &least
+	bed := tidy(rep.LeastBed.Distance)
+	r.result.Log.Motion.LeastBed = &bed
 	for i, c := range rep.Collisions {
 		if i == maxListed {
-			r.find(Stop, "collision", r.zoneName(c.Zone), c.Line, point(c.At), "%d more collisions", len(rep.Collisions)-i)
+			r.find(Stop, "collision", r.zoneName(c.Zone), c.Line, point(c.At), "%d more collisions", rep.Groups-i)
 			break
 		}
-		r.find(Stop, "collision", r.zoneName(c.Zone), c.Line, point(c.At), "%s (in %d moves)", c.String(), c.Moves)
+		r.find(Stop, "collision", r.zoneName(c.Zone), c.Line, point(c.At), "%s", c.String())
 	}
 	r.say("clearance: %d moves collide, least distance %.2f mm", rep.Moves, least)
 }

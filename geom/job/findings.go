@@ -119,6 +119,7 @@ func (r *run) logMotion() {
 		z.PlanarFilament, z.ContactFilament = tidy(s.PlanarFilament), tidy(s.ContactFilament)
 		z.Register, z.RegisterError = point(g.Offset), tidy(g.FitError)
 		z.Shells, z.OffPart = s.Shells, r.offPart(g)
+		z.Mass = tidy(s.ContactFilament * card.FilamentArea() * r.setup.Material.Density / 1000)
 		contact += s.ContactFilament
 	}
 	volume := contact * card.FilamentArea()
@@ -151,6 +152,7 @@ func (r *run) support(ctx context.Context) error {
 		z := &r.result.Log.Zones[i]
 		over, level, starts := tidy(j.Overhang.Area), tidy(j.Level), len(j.Starts)
 		z.Overhang, z.LevelOverhang, z.MidairStarts = &over, &level, &starts
+		z.Under, z.LevelUnder = tidy(j.Under), tidy(j.LevelUnder)
 		g.Judged = j
 		r.findSupport(g, j)
 	}

@@ -11,16 +11,20 @@ import (
 type Judgement struct {
 	Overhang support.Overhangs
 	Level    float64 // unsupported area in level layers, mm2
+	// Volumes of columns from the bed to what is unsupported, mm3: an estimate of
+	// solid support.
+	Under, LevelUnder float64
 	Starts   []support.Start
 }
 
 // Judge judges a region that has been warped.
 func Judge(g *Region, limitDeg float64) *Judgement {
 	level := field.Field{}
+	over, flat := support.Overhang(g.Mesh, &g.Field, limitDeg), support.Overhang(g.Mesh, &level, limitDeg)
 	return &Judgement{
-		Overhang: support.Overhang(g.Mesh, &g.Field, limitDeg),
-		Level:    support.Overhang(g.Mesh, &level, limitDeg).Area,
-		Starts:   support.MidairStarts(g.Refined, &g.Field, g.Base, g.Numbers.LayerHeight),
+		Overhang: over, Level: flat.Area,
+		Under: over.Under(g.Mesh), LevelUnder: flat.Under(g.Mesh),
+		Starts: support.MidairStarts(g.Refined, &g.Field, g.Base, g.Numbers.LayerHeight),
 	}
 }
 

@@ -78,6 +78,9 @@ type ZoneLog struct {
 	Overhang        *float64   `json:"overhang_area_mm2,omitempty"`
 	LevelOverhang   *float64   `json:"level_overhang_area_mm2,omitempty"`
 	MidairStarts    *int       `json:"midair_starts,omitempty"`
+	Under           float64    `json:"under_overhang_mm3"`       // columns down to the bed
+	LevelUnder      float64    `json:"level_under_overhang_mm3"` // the same for level layers
+	Mass            float64    `json:"mass_g"`
 	Shells          int        `json:"shells"`
 	OffPart         int        `json:"off_part_beads"`
 }
@@ -95,7 +98,8 @@ type MotionLog struct {
 	SwivelSpeed    float64  `json:"greatest_swivel_speed"`
 	Winding        float64  `json:"greatest_winding"`
 	Flow           float64  `json:"greatest_flow"`
-	LeastClearance *float64 `json:"least_clearance,omitempty"`
+	LeastClearance *float64 `json:"least_clearance,omitempty"`     // to print and obstacles
+	LeastBed       *float64 `json:"least_bed_clearance,omitempty"` // beyond tip_free
 	Broken         int      `json:"broken_beads"`
 	Unwound        int      `json:"unwound"`
 	MovesPerSecond float64  `json:"greatest_moves_per_second"`

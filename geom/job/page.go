@@ -19,6 +19,7 @@ var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"svg":      func(b []byte) template.HTML { return template.HTML(b) }, // drawn by this program
 	"field":    describeField,
 	"deref":    func(v *float64) float64 { return *v },
+	"saved":    func(z ZoneLog) float64 { return z.LevelUnder - z.Under },
 }).Parse(pageText))
 
 // writePage writes run.html, the run log for people.
