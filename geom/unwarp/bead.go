@@ -80,10 +80,20 @@ func (c *Corrector) along(p *path, s *span, e, speed float64) {
 }
 
 // share returns how much of its filament the piece from t to end gets: the mean
-// over the exact path, not over its chord, by Simpson's rule.
+// over the exact path, not over its chord, by Simpson's rule; in several parts
+// where the rule's height bends with the azimuth.
 func (c *Corrector) share(p *path, s *span, t, end float64) float64 {
 	at := func(t float64) float64 { return c.rule.Share(c.height(p, s, t), s.base(p.at(t))) }
-	return (at(t) + 4*at((t+end)/2) + at(end)) / 6
+	parts := 1
+	if s.turns {
+		parts = 8
+	}
+	sum, step := 0.0, (end-t)/float64(parts)
+	for i := range parts {
+		from := t + float64(i)*step
+		sum += (at(from) + 4*at(from+step/2) + at(from+step)) / 6
+	}
+	return sum / float64(parts)
 }
 
 // next returns how far the piece that begins at t may run.
@@ -182,12 +192,10 @@ func (c *Corrector) margin(s *span) float64 {
 }
 
 // step raises or lowers the tip, without filament, where a bead passes the edge
-// of its base: the rule's height jumps there. A trace that the tolerance covers
-// isn't worth a move, but nothing is too little to stay over the rule.
+// of its base: the rule's height jumps there.
 func (c *Corrector) step(p *path, s *span) {
 	z := c.tipHeight(p, s, s.t0)
-	under := s.ruled && c.now.Z < c.ruleHeight(p, s, s.t0)-1e-9
-	if c.known && (under || math.Abs(z-c.now.Z) > c.opt.Tolerance/2) {
+	if c.known && math.Abs(z-c.now.Z) > c.unit/2 {
 		to := c.now
 		to.Z = z
 		c.move(to, 0, c.travel)

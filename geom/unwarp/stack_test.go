@@ -301,9 +301,6 @@ func checkPiece(t *rapid.T, c *stackCase, s *readback.Step, a, b r3.Vec) {
 		_, here := c.base.at(p.X, p.Y, shell-c.zone.Field.At(p)+c.zone.LayerHeight)
 		// On the edge of a base the rule of either side is right.
 		for _, d := range roundings {
-			if c.card.TipOff() > 0 {
-				d = r2.Scale(4, d) // and the bow between the ends
-			}
 			q := r2.Add(p, d)
 			_, raw, least := c.ruled(q, shell, s.To.Azimuth)
 			off = math.Min(off, math.Abs(tip.Z-math.Max(raw, least)))
@@ -321,8 +318,16 @@ func checkPiece(t *rapid.T, c *stackCase, s *readback.Step, a, b r3.Vec) {
 }
 
 // roundings are how far a written place may lie from its own: a step of its
-// words, and a little further.
-var roundings = [9]r2.Vec{{}, {X: 0.0008}, {X: -0.0008}, {Y: 0.0008}, {Y: -0.0008}, {X: 0.003}, {X: -0.003}, {Y: 0.003}, {Y: -0.003}}
+// words, a little further, and what a tip off the swivel axis bows out.
+var roundings = around(0.0008, 0.003, 0.012)
+
+func around(distances ...float64) []r2.Vec {
+	out := []r2.Vec{{}}
+	for _, d := range distances {
+		out = append(out, r2.Vec{X: d}, r2.Vec{X: -d}, r2.Vec{Y: d}, r2.Vec{Y: -d})
+	}
+	return out
+}
 
 func tipBetween(card *machine.Card, s *readback.Step, k float64) r3.Vec {
 	a, b := s.Words[0], s.Words[1]

@@ -104,9 +104,11 @@ func (c *Corrector) endWord(ev *motion.Event, w float64) float64 {
 }
 
 // turnOnAxis breaks a bead that runs through the axis: the head must turn round
-// there, off the part.
+// there, off the part, to the azimuth with which the bead leaves the axis.
 func (c *Corrector) turnOnAxis(p *path) {
-	azimuth, ok := p.field.Azimuth(p.b)
+	distance, closest := p.line.Closest()
+	leaves := closest + math.Sqrt(axisReach*axisReach-distance*distance)/r2.Norm(r2.Sub(p.b, p.a))
+	azimuth, ok := p.field.Azimuth(p.at(math.Min(leaves, 1)))
 	if !ok {
 		return
 	}
