@@ -14,7 +14,7 @@ type Judgement struct {
 	// Volumes of columns from the bed to what is unsupported, mm3: an estimate of
 	// solid support.
 	Under, LevelUnder float64
-	Starts   []support.Start
+	Starts            []support.Start
 }
 
 // Judge judges a region that has been warped.
