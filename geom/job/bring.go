@@ -39,9 +39,21 @@ func (r *run) bring(ctx context.Context, g *Region, file string, progress func(f
 		return &InputError{Where: file, What: err.Error(), Mend: "slice the warped mesh again", Err: err}
 	}
 	g.Offset, g.FitError = fit.Offset, fit.Error
+	r.findFile(g, &fit.Stats)
 	r.sources = append(r.sources, source{region: g, fit: fit})
 	r.say("register: zone %s moved by %.3f %.3f %.3f mm, outline within %.3f mm", g.Name, fit.Offset.X, fit.Offset.Y, fit.Offset.Z, fit.Error)
 	return nil
+}
+
+// findFile notes what is odd about a brought file as a whole.
+func (r *run) findFile(g *Region, s *motion.Stats) {
+	if s.LooksVolumetric(g.Numbers.BeadArea) {
+		r.find(Warn, "volumetric", g.Name, 0, [3]float64{}, "E looks like mm3 instead of mm of filament: %.3f mm a mm of bead, %.3f are expected: turn volumetric E off in the slicer, or check that the machine expects it",
+			s.Filament/s.Length, g.Numbers.BeadArea/s.FilamentArea)
+	}
+	if s.EModeLine > 0 {
+		r.find(Warn, "e-mode", g.Name, 0, [3]float64{}, "line %d of the brought file: G90 or G91 and M82 or M83 disagree about E, which machines read differently: say M82 or M83 after them", s.EModeLine)
+	}
 }
 
 // keepBrought copies a brought file to where it waits, unchanged.
@@ -73,62 +85,13 @@ func (r *run) fitsOther(ctx context.Context, g *Region, open func() (io.ReadClos
 	return ""
 }
 
-// fromBrought passes on what counts of a brought file's event: of its start only
-// heat, fan and message words, of its end nothing, between them everything.
-// Words that aren't understood there are findings.
-func (r *run) fromBrought(s *source, each func(*motion.Event) error) func(*motion.Event) error {
-	return func(ev *motion.Event) error {
-		switch {
-		case ev.Line > s.fit.LastBead:
-			return nil
-		case ev.Line < s.fit.FirstBead:
-			if ev.Kind == motion.Word && keptOfStart(ev.Text) {
-				return each(ev)
-			}
-			return nil
-		case ev.Kind == motion.Problem || ev.Kind == motion.Home:
-			r.findUnknown(s, ev)
-			return nil
-		case ev.Kind == motion.Notice:
-			r.find(Warn, ev.Code, s.region.Name, 0, [3]float64{}, "%s, line %d: %s", s.region.Name, ev.Line, ev.Why)
-		}
-		return each(ev)
-	}
-}
-
-func (r *run) findUnknown(s *source, ev *motion.Event) {
-	r.unknown++
-	if r.unknown > maxListed {
-		return
-	}
-	why := ev.Why
-	if ev.Kind == motion.Home {
-		why = "the machine would leave the part and home"
-	}
-	r.find(Stop, "unknown-word", s.region.Name, 0, point(ev.To), "line %d of the brought file, %q: %s", ev.Line, ev.Text, why)
-}
-
-// keptOfStart reports whether a word of a brought file's start lives on: heat,
-// fan and messages. They carry the material's needs; all else of the start is
-// the source machine's own (common practice, no source).
-func keptOfStart(text []byte) bool {
-	var m int
-	if n, err := fmt.Sscanf(string(text), "M%d", &m); n != 1 || err != nil {
-		if n, err = fmt.Sscanf(string(text), "m%d", &m); n != 1 || err != nil {
-			return false
-		}
-	}
-	switch m {
-	case 104, 109, 140, 190, 141, 191, 106, 107, 117, 118:
-		return true
-	}
-	return false
-}
-
 // offPart returns how many beads of a region's motion are left out.
 func (r *run) offPart(g *Region) int {
 	for i := range r.sources {
 		if s := &r.sources[i]; s.region == g && s.fit != nil {
+			if s.opening != nil {
+				return s.fit.OffPart - s.opening.beads
+			}
 			return s.fit.OffPart
 		}
 	}

@@ -258,10 +258,15 @@ func (r *run) readOptions() motion.ReadOptions {
 
 // correct writes the corrected motion of all zones.
 func (r *run) correct(ctx context.Context) error {
+	if err := r.findEnds(ctx); err != nil {
+		return err
+	}
 	return r.files.write(CorrectedName, func(w io.Writer) error {
-		card := r.setup.Machine.Card
-		c := unwarp.New(w, unwarp.Options{Card: card, Tolerance: r.setup.Tolerance, TravelSpeed: r.setup.Planner.TravelSpeed})
-		if err := c.Begin(r.cautions(), r.expand(card.Start)); err != nil {
+		start, drawn := r.start()
+		c := unwarp.New(w, unwarp.Options{
+			Card: r.setup.Machine.Card, Tolerance: r.setup.Tolerance, TravelSpeed: r.setup.Planner.TravelSpeed, Drawn: drawn,
+		})
+		if err := c.Begin(r.cautions(), start); err != nil {
 			return err
 		}
 		for i := range r.sources {
@@ -269,8 +274,11 @@ func (r *run) correct(ctx context.Context) error {
 				return err
 			}
 		}
-		var err error
-		r.stats, err = c.End(r.expand(card.End))
+		end, err := r.end(ctx, c)
+		if err != nil {
+			return err
+		}
+		r.stats, err = c.End(end)
 		if err == nil {
 			r.say("unwarp: %d moves from %d", r.stats.Last-r.stats.First+1, r.stats.SourceMoves)
 		}
@@ -293,11 +301,16 @@ func (r *run) correctZone(ctx context.Context, c *unwarp.Corrector, i int) error
 	if info, err := in.(*os.File).Stat(); err == nil {
 		opt.Size = info.Size()
 	}
-	each := c.Event
-	if src.fit != nil {
-		each = r.fromBrought(src, each)
+	if src.fit == nil {
+		_, err = motion.Read(ctx, in, opt, c.Event)
+		return err
 	}
-	_, err = motion.Read(ctx, in, opt, each)
+	b := r.fromBrought(i, c.Event)
+	if src.ending != nil {
+		opt.Look = src.ending.look
+	}
+	_, err = motion.Read(ctx, in, opt, b.event)
+	b.report()
 	return err
 }
 

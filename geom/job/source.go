@@ -31,6 +31,10 @@ func (r *run) plan(ctx context.Context, g *Region, progress func(float64)) error
 type source struct {
 	region *Region
 	fit    *register.Result // of brought motion; nil: planned here, all of it is the part's
+	// opening and ending are what start_from: file keeps of the first and the
+	// last brought file; else nil.
+	opening *opening
+	ending  *ending
 }
 
 // zone returns what bringing the source's motion back needs, ready for one pass

@@ -195,7 +195,7 @@ func (r *reader) volumetric(s []byte) error {
 	}
 	r.area = 0
 	if on {
-		r.area = math.Pi / 4 * d * d
+		r.area, r.diameter = math.Pi/4*d*d, d
 		r.st.Volumetric = true
 		return r.notice(s, CodeVolumetric, "E counts mm3; it was turned into mm of filament")
 	}

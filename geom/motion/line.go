@@ -8,6 +8,9 @@ import (
 
 // line carries out one line of the file.
 func (r *reader) line(s []byte) error {
+	if r.opt.Look != nil {
+		r.opt.Look(&Look{Line: int(r.st.Lines), Raw: s, r: r})
+	}
 	for len(s) > 0 && blank(s[0]) {
 		s = s[1:]
 	}

@@ -22,6 +22,8 @@ type ReadOptions struct {
 	// was read, 0 to 1. Both may be left out.
 	Size     int64
 	Progress func(done float64)
+	// Look is shown every line before it is carried out. May be left out.
+	Look func(*Look)
 }
 
 // DefaultTolerance of arcs, mm: a quarter of the default tolerance of a job,
@@ -84,8 +86,10 @@ type reader struct {
 	swivel float64
 	e      float64 // where E stands: mm, or mm3 after M200
 	area   float64 // mm2 of filament by which E is divided; 0: E is a length
-	unit   float64 // mm for one unit of length
-	feed   float64 // as said, mm/min, or 1/min under G93
+	// diameter is the one that M200 gave area by, mm.
+	diameter float64
+	unit     float64 // mm for one unit of length
+	feed     float64 // as said, mm/min, or 1/min under G93
 
 	relative, eRelative, inverse, centreAbsolute bool
 	eSaid                                        int8 // 0: no M82 or M83 yet, else 82 or 83

@@ -19,6 +19,8 @@ type Options struct {
 	Tolerance float64 // greatest distance of a corrected move from the exact path
 	// TravelSpeed is for moves that have no feed of their own, mm/s.
 	TravelSpeed float64
+	// Drawn is how much filament the start leaves drawn back, mm.
+	Drawn float64
 }
 
 // Mark is where something happened first, and how often it did.
@@ -118,6 +120,7 @@ func New(w io.Writer, opt Options) *Corrector {
 		opt: opt, card: opt.Card,
 		out:    bufio.NewWriterSize(w, 1<<18),
 		travel: opt.TravelSpeed * 60,
+		depth:  opt.Drawn,
 		unit:   math.Pow(10, -float64(opt.Card.Decimals.XYZ)),
 		cut:    opt.Tolerance * cutShare,
 	}
@@ -232,6 +235,7 @@ func (c *Corrector) Event(ev *motion.Event) error {
 	if ev.Extrudes() {
 		c.stat().OffPart++
 		c.stale = true
+		c.depth0 = math.Max(0, c.depth0-ev.E) // it begins by returning what was drawn back
 		c.place = ev.To
 		return c.err
 	}
@@ -341,6 +345,7 @@ func (c *Corrector) pass(text []byte) {
 		c.text("G94")
 	}
 	c.text(string(text))
+	c.feed = "" // it may have changed the feed in force
 	if inverse {
 		c.text("G93")
 	}

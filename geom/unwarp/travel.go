@@ -40,6 +40,15 @@ func (c *Corrector) reach(ev *motion.Event) {
 	c.gap = c.gap[:0]
 	c.stale, c.fresh = false, false
 	c.place = ev.From
+	c.primed()
+}
+
+// primed takes a bead's beginning for the place where nothing is drawn back,
+// whatever the sums say: returning a little more or less than was drawn back is
+// a choice of the source, digits get lost in rounding, and neither may add up.
+func (c *Corrector) primed() {
+	c.depth -= c.depth0
+	c.depth0 = 0
 }
 
 // settle brings height and swivel from where a followed travel ended to what
@@ -81,7 +90,7 @@ func (c *Corrector) arrives(word float64) bool {
 // that is printed of this zone lies under its shell, so the way is free unless
 // the head leans across the axis, or earlier zones stand higher.
 func (c *Corrector) followable(ev *motion.Event) bool {
-	if c.depth0 < -1e-6 || !c.known {
+	if !c.known {
 		return false
 	}
 	at, length := c.place, 0.0
@@ -202,9 +211,12 @@ func (c *Corrector) jump(ev *motion.Event, word float64) {
 	if c.known {
 		c.draw(math.Max(drawn, c.card.Retract.Length))
 	}
-	c.words()
 	p := c.path(ev)
 	tip := r3.Vec{X: p.a.X, Y: p.a.Y, Z: c.startHeight(&p)}
+	if c.fresh && c.known { // words before a zone may make the machine wait: not on the part
+		c.up(c.safe(tip.Z))
+	}
+	c.words()
 	if c.card.Swivel != nil && math.Abs(word-c.now.Swivel) > 270 {
 		c.stats.Unwound++
 	}

@@ -1,0 +1,354 @@
+package job
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+
+	"conewright/geom/motion"
+	"conewright/geom/register"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Where does a file's start end? No comment says so that could be relied on, so
+// the motion itself must.
+//
+// A start is a text that its user wrote once for the machine: it heats, homes,
+// probes, primes, and knows nothing of the part. What a slicer made of the part
+// follows: skirts, brims and rafts, then the part. Between both lies the way to
+// the first of these beads. So the start ends
+//
+//   - before the first chain of beads that is about the part: one that winds
+//     round a place of the part's first section (a skirt, a brim), that crosses
+//     the section's box (a raft, a brim inside a hole, a disc at a corner), or,
+//     if it lies lower than the part's first layer, the box of the whole part (a
+//     raft). A priming line is none of these: it runs along the bed's edge, where
+//     no part can be, or else the file would print the part onto it. One that
+//     lies higher than the part's first layer is never about the part either.
+//   - and there, before the last move in x or y that leads to it. What stands
+//     before that move stays: a lift at the end of the start's text and one that
+//     the slicer makes before it travels look alike, and one lift too many is
+//     harmless, nothing being printed yet.
+//
+// Chains are followed over gaps of a seam. A raft's first lines may lie beside
+// the box; those next to a line of the raft belong to it.
+const (
+	// seamGap joins beads of a loop that is broken at its seam, mm.
+	seamGap = 2.0
+	// windsRound is how much of a turn a loop must make round a place, radians:
+	// more than any line beside it can, less than a loop with an open seam.
+	windsRound = 1.5 * math.Pi
+	// boxMargin is what a section's box is widened by, mm.
+	boxMargin = 1.0
+	// raftMargin is how far from each other chains of a raft may lie, mm.
+	raftMargin = 6.0
+	// maxStartLines and maxStartBytes bound a start; real ones have some tens of
+	// lines, with a mesh of the bed some hundreds.
+	maxStartLines = 20000
+	maxStartBytes = 1 << 20
+	// roundPlaces is how many places of the section are tried.
+	roundPlaces = 48
+)
+
+// opening is the start of a brought file, as start_from: file keeps it.
+type opening struct {
+	lines    []string     // word for word, without comments, line numbers, checksums
+	end      int          // the first line of the file that isn't part of it
+	beads    int          // priming lines among it
+	drawn    float64      // filament that it leaves drawn back by E, mm
+	firmware bool         // it leaves filament drawn back by G10
+	modes    motion.Modes // that it leaves
+}
+
+// footing is where the part stands in a brought file, in plan.
+type footing struct {
+	places []r2.Vec // on the outline of its first section
+	first  box2     // of that section
+	whole  box2     // of the warped mesh
+	bottom float64  // of its first layer, in the file
+	layer  float64
+}
+
+type box2 struct{ min, max r2.Vec }
+
+func emptyBox2() box2 {
+	inf := math.Inf(1)
+	return box2{r2.Vec{X: inf, Y: inf}, r2.Vec{X: -inf, Y: -inf}}
+}
+
+func (b *box2) add(p r2.Vec) {
+	b.min = r2.Vec{X: math.Min(b.min.X, p.X), Y: math.Min(b.min.Y, p.Y)}
+	b.max = r2.Vec{X: math.Max(b.max.X, p.X), Y: math.Max(b.max.Y, p.Y)}
+}
+
+func (b *box2) empty() bool { return b.min.X > b.max.X }
+
+// near reports whether another box is nearer than d.
+func (b *box2) near(o *box2, d float64) bool {
+	return b.min.X-d <= o.max.X && o.min.X-d <= b.max.X && b.min.Y-d <= o.max.Y && o.min.Y-d <= b.max.Y
+}
+
+// meets reports whether the segment from p to q comes into the box, widened by
+// d (clipping after Liang and Barsky).
+func (b *box2) meets(p, q r2.Vec, d float64) bool {
+	lo, hi := 0.0, 1.0
+	for _, s := range [4][2]float64{
+		{p.X - q.X, p.X - b.min.X + d}, {q.X - p.X, b.max.X + d - p.X},
+		{p.Y - q.Y, p.Y - b.min.Y + d}, {q.Y - p.Y, b.max.Y + d - p.Y},
+	} {
+		switch {
+		case s[0] == 0 && s[1] < 0:
+			return false
+		case s[0] < 0:
+			lo = math.Max(lo, s[1]/s[0])
+		case s[0] > 0:
+			hi = math.Min(hi, s[1]/s[0])
+		}
+	}
+	return lo <= hi
+}
+
+// newFooting finds where a region's part stands in the file that fit is of.
+func newFooting(g *Region, fit *register.Result) footing {
+	f := footing{first: emptyBox2(), whole: emptyBox2(), layer: g.Numbers.LayerHeight}
+	f.bottom = fit.Bottom + fit.Offset.Z
+	var outline []r2.Vec
+	z := math.Max(fit.Bottom, g.Warped.Bounds().Min.Z) + f.layer/2
+	for i := range g.Warped.Facets {
+		a, b, c := g.Warped.Corners(i)
+		for k, p := range [3][2]float64{{a.Z, b.Z}, {b.Z, c.Z}, {c.Z, a.Z}} {
+			if (p[0] < z) == (p[1] < z) {
+				continue
+			}
+			from, to := [3]r2.Vec{{X: a.X, Y: a.Y}, {X: b.X, Y: b.Y}, {X: c.X, Y: c.Y}}[k], [3]r2.Vec{{X: b.X, Y: b.Y}, {X: c.X, Y: c.Y}, {X: a.X, Y: a.Y}}[k]
+			t := (z - p[0]) / (p[1] - p[0])
+			outline = append(outline, r2.Vec{X: from.X + t*(to.X-from.X) + fit.Offset.X, Y: from.Y + t*(to.Y-from.Y) + fit.Offset.Y})
+		}
+	}
+	for i, p := range outline {
+		f.first.add(p)
+		if i%(1+len(outline)/roundPlaces) == 0 {
+			f.places = append(f.places, p)
+		}
+	}
+	for _, v := range g.Warped.Vertices {
+		f.whole.add(r2.Vec{X: v.X + fit.Offset.X, Y: v.Y + fit.Offset.Y})
+	}
+	if f.first.empty() {
+		f.first = f.whole
+	}
+	return f
+}
+
+// chain is a run of beads without a gap, at one height.
+type chain struct {
+	lead      int // the line of the move that leads to it
+	z         float64
+	end       r2.Vec
+	box       box2
+	turned    []float64 // round each place of the footing
+	crosses   bool
+	e, length float64
+}
+
+// opener reads a file up to where its start ends.
+type opener struct {
+	foot   footing
+	fit    *register.Result
+	lines  []openingLine
+	bytes  int
+	text   []byte
+	chains []chain
+	way    int // line of the last travel since the last bead or homing; 0: none
+	state  openingLine
+	end    int // found: 0 not yet
+}
+
+// openingLine is a line of the start and how things stand before it.
+type openingLine struct {
+	line     int
+	text     string
+	beads    int
+	drawn    float64
+	firmware bool
+	modes    motion.Modes
+}
+
+var (
+	errStartEnds    = errors.New("the start ends")
+	errStartTooLong = fmt.Errorf("no bead about the part within the file's first %d lines", maxStartLines)
+)
+
+// readOpening reads the start of a brought file.
+func readOpening(ctx context.Context, src io.Reader, g *Region, fit *register.Result, opt motion.ReadOptions) (*opening, error) {
+	o := opener{foot: newFooting(g, fit), fit: fit}
+	var failed error
+	opt.Look = func(l *motion.Look) {
+		if failed == nil {
+			failed = o.look(l)
+		}
+	}
+	_, err := motion.Read(ctx, src, opt, func(ev *motion.Event) error {
+		if failed != nil {
+			return failed
+		}
+		return o.event(ev)
+	})
+	if err != nil && !errors.Is(err, errStartEnds) {
+		return nil, err
+	}
+	return o.opening(), nil
+}
+
+func (o *opener) look(l *motion.Look) error {
+	o.text = l.Words(o.text[:0])
+	if len(o.text) == 0 {
+		return nil
+	}
+	o.bytes += len(o.text)
+	if len(o.lines) >= maxStartLines || o.bytes > maxStartBytes {
+		return errStartTooLong
+	}
+	o.state.line, o.state.text, o.state.modes = l.Line, string(o.text), l.Modes()
+	o.lines = append(o.lines, o.state)
+	return nil
+}
+
+func (o *opener) event(ev *motion.Event) error {
+	switch ev.Kind {
+	case motion.Home, motion.Problem:
+		o.way = 0
+	case motion.Word:
+		if ev.Code == motion.CodeForeign {
+			o.way = 0
+		}
+	case motion.Retract, motion.Unretract:
+		o.state.firmware = ev.Kind == motion.Retract
+	case motion.Move:
+		return o.move(ev)
+	}
+	return nil
+}
+
+func (o *opener) move(ev *motion.Event) error {
+	o.state.drawn = math.Max(0, o.state.drawn-ev.E)
+	across := ev.From.X != ev.To.X || ev.From.Y != ev.To.Y
+	if !ev.Extrudes() {
+		if across {
+			o.way = ev.Line
+		}
+		return nil
+	}
+	if ev.Line >= o.fit.FirstBead {
+		o.begin(ev)
+		o.found(len(o.chains) - 1)
+		return errStartEnds
+	}
+	c := o.chain(ev)
+	p, q := r2.Vec{X: ev.From.X, Y: ev.From.Y}, r2.Vec{X: ev.To.X, Y: ev.To.Y}
+	o.follow(c, p, q)
+	c.e, c.length = c.e+ev.E, c.length+r2.Norm(r2.Sub(q, p))
+	o.state.beads++
+	o.way = 0
+	if o.about(c) {
+		o.found(len(o.chains) - 1)
+		return errStartEnds
+	}
+	return nil
+}
+
+// chain returns the chain that a bead goes on with, or a new one.
+func (o *opener) chain(ev *motion.Event) *chain {
+	if n := len(o.chains); n > 0 {
+		c := &o.chains[n-1]
+		if c.z == ev.To.Z && math.Hypot(ev.From.X-c.end.X, ev.From.Y-c.end.Y) <= seamGap {
+			return c
+		}
+		c.turned = nil
+	}
+	return o.begin(ev)
+}
+
+func (o *opener) begin(ev *motion.Event) *chain {
+	c := chain{lead: ev.Line, z: ev.To.Z, end: r2.Vec{X: ev.From.X, Y: ev.From.Y}, box: emptyBox2()}
+	if o.way > 0 {
+		c.lead = o.way
+	}
+	c.turned = make([]float64, len(o.foot.places))
+	c.box.add(c.end)
+	o.chains = append(o.chains, c)
+	return &o.chains[len(o.chains)-1]
+}
+
+// follow takes a bead (and the gap before it) into its chain.
+func (o *opener) follow(c *chain, p, q r2.Vec) {
+	for i, at := range o.foot.places {
+		for _, s := range [2][2]r2.Vec{{c.end, p}, {p, q}} {
+			a, b := r2.Sub(s[0], at), r2.Sub(s[1], at)
+			c.turned[i] += math.Atan2(r2.Cross(a, b), r2.Dot(a, b))
+		}
+	}
+	c.end = q
+	c.box.add(q)
+	within := &o.foot.first
+	if o.raft(c) {
+		within = &o.foot.whole
+	}
+	c.crosses = c.crosses || within.meets(p, q, boxMargin)
+}
+
+// raft reports a chain that lies under the part's first layer.
+func (o *opener) raft(c *chain) bool { return c.z < o.foot.bottom+0.3*o.foot.layer }
+
+func (o *opener) about(c *chain) bool {
+	if c.z > o.foot.bottom+2*o.foot.layer {
+		return false
+	}
+	for _, turned := range c.turned {
+		if math.Abs(turned) > windsRound {
+			return true
+		}
+	}
+	return c.crosses
+}
+
+// found ends the start before chain k, or before the chains of its raft.
+func (o *opener) found(k int) {
+	for k > 0 && o.raft(&o.chains[k]) {
+		a, b := &o.chains[k-1], &o.chains[k]
+		if a.z != b.z || !a.box.near(&b.box, raftMargin) {
+			break
+		}
+		k--
+	}
+	o.end = o.chains[k].lead
+}
+
+func (o *opener) opening() *opening {
+	r := &opening{end: o.end}
+	for i := range o.lines {
+		l := &o.lines[i]
+		if o.end > 0 && l.line >= o.end {
+			r.beads, r.drawn, r.firmware, r.modes = l.beads, l.drawn, l.firmware, l.modes
+			break
+		}
+		r.lines = append(r.lines, l.text)
+	}
+	return r
+}
+
+// text returns the start as it is written: its lines, and what its modes need
+// before ours can follow.
+func (o *opening) text() []string {
+	lines := append([]string(nil), o.lines...)
+	if o.modes.VolumetricDiameter > 0 {
+		lines = append(lines, "M200 D0")
+	}
+	if o.firmware {
+		lines = append(lines, "G11")
+	}
+	return lines
+}

@@ -1,0 +1,129 @@
+package job
+
+import (
+	"strconv"
+	"strings"
+
+	"conewright/geom/motion"
+)
+
+// keptOfStart reports whether a word of a brought file's start lives on under
+// start_from: card: heat, fan and messages. They carry the material's needs; all
+// else of the start is the source machine's own (common practice, no source).
+func keptOfStart(text []byte) bool {
+	switch mCode(string(text)) {
+	case 104, 109, 140, 190, 141, 191, 116, 106, 107, 117, 118:
+		return true
+	}
+	return false
+}
+
+// mCode returns the number of a line's leading M word, or -1.
+func mCode(text string) int {
+	if len(text) < 2 || text[0]|0x20 != 'm' {
+		return -1
+	}
+	rest := strings.TrimLeft(text[1:], " \t")
+	end := 0
+	for end < len(rest) && rest[end] >= '0' && rest[end] <= '9' {
+		end++
+	}
+	n, err := strconv.Atoi(rest[:end])
+	if err != nil || end < len(rest) && rest[end] == '.' {
+		return -1
+	}
+	return n
+}
+
+// heat is a temperature that a word asks for.
+type heat struct {
+	what   string // which heater
+	target float64
+}
+
+// heatOf reads a word that heats; ok is false for any other, and for one without
+// a temperature.
+func heatOf(text string) (h heat, ok bool) {
+	text = strings.ToUpper(text)
+	switch mCode(text) {
+	case 104, 109:
+		h.what = "nozzle"
+	case 140, 190:
+		h.what = "bed"
+	case 141, 191:
+		h.what = "chamber"
+	default:
+		return h, false
+	}
+	if v, ok := letter(text, 'T'); ok {
+		h.what += strconv.FormatFloat(v, 'f', -1, 64)
+	}
+	if h.target, ok = letter(text, 'S'); !ok {
+		h.target, ok = letter(text, 'R')
+	}
+	return h, ok
+}
+
+// letter returns the number of a letter's word after the first.
+func letter(text string, letter byte) (float64, bool) {
+	i := strings.IndexByte(text[1:], letter)
+	if i < 0 {
+		return 0, false
+	}
+	rest := strings.TrimLeft(text[i+2:], " \t")
+	end := 0
+	for end < len(rest) && strings.IndexByte("+-.0123456789", rest[end]) >= 0 {
+		end++
+	}
+	v, err := strconv.ParseFloat(rest[:end], 64)
+	return v, err == nil
+}
+
+// withoutCooling leaves out heat that is below what the same words end with: a
+// start may cool the nozzle to probe, but between two zones nothing may.
+func withoutCooling(words []string) []string {
+	last := map[string]float64{}
+	for _, w := range words {
+		if h, ok := heatOf(w); ok {
+			last[h.what] = h.target
+		}
+	}
+	var kept []string
+	for _, w := range words {
+		if h, ok := heatOf(w); ok && (h.target < last[h.what] || h.target <= 0) {
+			continue
+		}
+		kept = append(kept, w)
+	}
+	return kept
+}
+
+// pauses reports words on which the firmware itself may park the head.
+func pauses(text []byte) bool {
+	switch mCode(string(text)) {
+	case 25, 125, 226, 600, 601, 701, 702:
+		return true
+	}
+	return false
+}
+
+// tally counts what is told once a file, however often it happens.
+type tally struct {
+	list []tallied
+}
+
+type tallied struct {
+	rank, code, what string
+	count, line      int
+	text             string
+}
+
+func (t *tally) add(rank, code, what string, ev *motion.Event) {
+	for i := range t.list {
+		if t.list[i].code == code && t.list[i].what == what {
+			t.list[i].count++
+			return
+		}
+	}
+	t.list = append(t.list, tallied{rank: rank, code: code, what: what, count: 1, line: ev.Line, text: string(ev.Text[:min(len(ev.Text), 60)])})
+}

@@ -1,0 +1,29 @@
+package unwarp
+
+import (
+	"math"
+
+	"conewright/geom/machine"
+)
+
+// Rest is where the machine stands once the last zone is done.
+type Rest struct {
+	Words machine.Words
+	Known bool    // false: no bead was laid, the machine stands where the start left it
+	Safe  float64 // least height at which the tip may cross the part, mm
+	Line  int     // lines written so far
+}
+
+// Leave ends the last zone by drawing the filament back and lifting the tip
+// along the nozzle's axis, which can't touch what the standing head didn't, above
+// everything printed. What is written next, End, moves from there.
+func (c *Corrector) Leave() Rest {
+	c.closeZone()
+	rest := Rest{Safe: c.safe(0), Known: c.known}
+	if c.known {
+		c.draw(math.Max(c.depth, c.card.Retract.Length))
+		c.up(rest.Safe)
+	}
+	rest.Words, rest.Line = c.now, c.line
+	return rest
+}
