@@ -84,3 +84,9 @@ func BenchmarkOrbitBollard(b *testing.B) {
 	in.Options.Size = r2.Vec{X: 968 / 3.78, Y: 718 / 3.78}
 	frames(b, in, orbit)
 }
+
+func BenchmarkDragAxis1000000Coarse(b *testing.B) {
+	in := big(1_000_000)
+	in.Options.Coarse = true
+	frames(b, in, dragAxis)
+}

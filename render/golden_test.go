@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"reflect"
 	"regexp"
 	"runtime"
 	"strconv"
@@ -91,8 +92,8 @@ func TestADrafterDrawsWhatSheetDraws(t *testing.T) {
 			in := all[name]
 			in.View = render.View{Azimuth: azimuth, Elevation: 0.3, Set: true}
 			in.Options.Coarse = true
-			if diff := cmp.Diff(render.Sheet(in), d.Sheet(in)); diff != "" {
-				t.Fatalf("%s: the drafter kept what had changed:\n%.2000s", name, diff)
+			if !reflect.DeepEqual(render.Sheet(in), d.Sheet(in)) {
+				t.Fatalf("%s: the drafter kept what had changed", name)
 			}
 		}
 	}
