@@ -12,8 +12,9 @@ var parts = []struct {
 	name  string
 	build func() (*mesh.Mesh, error)
 }{
-	{"bollard", bollard}, {"bracket", bracket}, {"cleat", cleat}, {"cowl", cowl},
-	{"davit", davit}, {"gantry", gantry}, {"hopper", hopper}, {"penstock", penstock},
+	{"beacon", beacon}, {"bollard", bollard}, {"bracket", bracket}, {"brazier", brazier},
+	{"cleat", cleat}, {"cowl", cowl}, {"davit", davit}, {"gantry", gantry},
+	{"hopper", hopper}, {"penstock", penstock}, {"standpipe", standpipe},
 }
 
 // Parts returns every demo part as a binary STL file, by name without ending.

@@ -130,3 +130,27 @@ func cleat() (*mesh.Mesh, error) {
 	s.top(horns[len(horns)-1])
 	return s.part()
 }
+
+// beacon: a stem with two trays for lamps, the lower one out to one side, the
+// upper one to the other.
+func beacon() (*mesh.Mesh, error) {
+	var s solid
+	stem := s.foot(r2.Vec{}, 11, 5, 13)
+	for _, tray := range []struct{ x, z, next float64 }{{-4, 13, 30}, {4, 30, 0}} {
+		centre := r2.Vec{X: tray.x}
+		under := s.loop(tray.z, circle(centre, 12, around))
+		shoulder := s.loop(tray.z+3, circle(centre, 12, around))
+		upper := s.loop(tray.z+4, circle(centre, 11, around))
+		s.bottom(under, stem)
+		s.walls(under, shoulder, upper)
+		if tray.next == 0 {
+			s.top(upper)
+			break
+		}
+		low := s.loop(tray.z+4, circle(r2.Vec{}, 5, around))
+		stem = s.loop(tray.next, circle(r2.Vec{}, 5, around))
+		s.top(upper, low)
+		s.wall(low, stem)
+	}
+	return s.part()
+}

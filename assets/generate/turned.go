@@ -68,3 +68,25 @@ func cowl() (*mesh.Mesh, error) {
 		corner(9, 24, 13, 0, 90, 20)[1:], at(7, 37), corner(7, 36, 1, 90, 180, 4)[1:]))
 	return s.part()
 }
+
+// standpipe: a tube with a flange outside, low down, and a shelf inside, higher
+// up: the one wants shells that fall outward, the other inward.
+func standpipe() (*mesh.Mesh, error) {
+	var s solid
+	s.turnRing(profile(
+		at(20, 0), at(23, 0), at(23, 10), at(29, 10), at(29, 12), at(23, 18), at(23, 40),
+		corner(22, 40, 1, 0, 90, 4)[1:], corner(21, 40, 1, 90, 180, 4),
+		at(20, 33), at(14, 33), at(14, 30), at(20, 30)))
+	return s.part()
+}
+
+// brazier: a fire bowl on a stem. The bowl leans out 58 degrees from upright,
+// more than level layers bear and less than needs a steep cone.
+func brazier() (*mesh.Mesh, error) {
+	var s solid
+	loops := s.turn(r2.Vec{}, profile(
+		at(12, 0), at(12, 3), at(6, 9), at(6, 16), at(22, 26), at(22, 30),
+		at(20, 30), at(20, 27.5), at(4, 17.5), at(0, 17.5)))
+	s.bottom(loops[0])
+	return s.part()
+}
