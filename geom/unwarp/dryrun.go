@@ -42,7 +42,7 @@ type dryRun struct {
 	out     *bufio.Writer
 	feed    []byte // the F in force in the source
 	written []byte // the F in force in the dry run
-	z       float64
+	homed   bool   // or told that it isn't
 	buf     []byte
 }
 
@@ -55,10 +55,17 @@ func (d *dryRun) line(text []byte, line int) {
 	if i := bytes.IndexByte(text, ';'); i >= 0 {
 		text = text[:i]
 	}
-	switch inside := line >= d.opt.First && line <= d.opt.Last; {
-	case inside && bytes.HasPrefix(text, []byte("G1 ")):
+	inside := line >= d.opt.First && line <= d.opt.Last
+	if inside && bytes.HasPrefix(text, []byte("G1 ")) {
 		d.move(text)
-	case harmless(text, inside):
+		return
+	}
+	if inside && !d.homed {
+		d.homed = true
+		d.out.WriteString("; The start's lines home nothing that is known here: home the machine before this runs.\n")
+	}
+	if harmless(text) {
+		d.homed = d.homed || bytes.Contains(bytes.ToUpper(text), []byte("G28"))
 		d.out.Write(bytes.TrimSpace(text))
 		d.out.WriteByte('\n')
 	}
@@ -97,14 +104,47 @@ func (d *dryRun) move(text []byte) {
 
 // harmless reports whether a line may stand in a dry run as it is: homing,
 // levelling, modes and messages. Heat, fan, filament and any other motion may
-// not; nor may an M word that isn't known to be none of these.
-func harmless(text []byte, inside bool) bool {
-	word, rest, _ := bytes.Cut(bytes.TrimSpace(text), []byte(" "))
-	switch string(bytes.ToUpper(word)) {
-	case "G28", "G29", "G4", "G04", "G17", "G20", "G21", "G54", "G80", "G90", "G91", "G93", "G94":
-		return !bytes.ContainsAny(rest, "eE")
-	case "M0", "M1", "M17", "M18", "M84", "M117", "M118", "M201", "M203", "M204", "M205", "M400", "M420":
-		return string(bytes.ToUpper(word)) == "M117" || string(bytes.ToUpper(word)) == "M118" || !bytes.ContainsAny(rest, "eE")
+// not; nor may an M word that isn't known to be none of these, nor a line of
+// which any word isn't.
+func harmless(text []byte) bool {
+	text = bytes.TrimSpace(text)
+	code, rest := leading(text)
+	switch code {
+	case "M117", "M118": // free text follows
+		return true
+	case "M0", "M1", "M17", "M18", "M84", "M201", "M203", "M204", "M205", "M400", "M420":
+		return !bytes.ContainsAny(rest, "eEgGmM")
 	}
-	return false
+	for first := true; len(text) > 0; first = false {
+		code, rest = leading(text)
+		switch code {
+		case "G28", "G29", "G4", "G04", "G17", "G18", "G19", "G20", "G21", "G54", "G80", "G90", "G91", "G93", "G94":
+		default: // an axis word, which only what stands before it can need
+			if first || code == "" || code[0] == 'G' || code[0] == 'M' || code[0] == 'E' || code[0] == 'T' {
+				return false
+			}
+		}
+		text = bytes.TrimLeft(rest, " \t")
+	}
+	return true
+}
+
+// leading returns a line's first word in capitals, without blanks, and what
+// follows its number.
+func leading(text []byte) (code string, rest []byte) {
+	end := 1
+	for end < len(text) && (text[end] == ' ' || text[end] == '\t') {
+		end++
+	}
+	digits := end
+	for end < len(text) && (text[end] >= '0' && text[end] <= '9' || bytes.IndexByte([]byte("+-."), text[end]) >= 0) {
+		end++
+	}
+	if len(text) == 0 || text[0]&^0x20 < 'A' || text[0]&^0x20 > 'Z' {
+		return "", nil
+	}
+	if end == digits {
+		end = 1 // a letter alone, as in G28 X Y
+	}
+	return string(text[0]&^0x20) + string(text[digits:max(end, digits)]), text[end:]
 }
