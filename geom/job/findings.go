@@ -11,7 +11,7 @@ import (
 // find adds a finding.
 func (r *run) find(rank, code, zone string, line int, at [3]float64, text string, args ...any) {
 	r.result.Log.Findings = append(r.result.Log.Findings, Finding{
-		Rank: rank, Code: code, Zone: zone, Line: line, At: at, Text: fmt.Sprintf(text, args...), Args: args,
+		Rank: rank, Code: code, Zone: zone, Line: line, At: at, Text: fmt.Sprintf(text, args...), Format: text, Args: args,
 	})
 }
 

@@ -108,13 +108,14 @@ type MotionLog struct {
 
 // Finding is something that the user should know.
 type Finding struct {
-	Rank string     `json:"rank"` // stop | warn | note
-	Code string     `json:"code"`
-	Zone string     `json:"zone"`
-	Line int        `json:"line"` // of corrected.gcode, or 0
-	At   [3]float64 `json:"at"`
-	Text string     `json:"text"`
-	Args []any      `json:"-"` // the numbers of the text, for translating it
+	Rank   string     `json:"rank"` // stop | warn | note
+	Code   string     `json:"code"`
+	Zone   string     `json:"zone"`
+	Line   int        `json:"line"` // of corrected.gcode, or 0
+	At     [3]float64 `json:"at"`
+	Text   string     `json:"text"`
+	Format string     `json:"-"` // Text = Format filled with Args: for putting it into another language
+	Args   []any      `json:"-"`
 }
 
 // Ranks of findings.
