@@ -3,6 +3,7 @@ package window
 import (
 	"net/url"
 	"path/filepath"
+	"time"
 
 	"conewright/app/session"
 	"conewright/i18n"
@@ -12,31 +13,37 @@ import (
 	"fyne.io/fyne/v2/widget"
 )
 
-// motionPage is operation 60: run, bring motion from an own slicer, and where
-// the files went.
+// motionPage is operation 60: where motion comes from, the run, and where the
+// files went.
 type motionPage struct {
-	w             *Window
-	run, cancel   *widget.Button
-	bring, forget *widget.Button
-	folder, log   *widget.Button
-	brought       *widget.Label
-	result        *widget.Label
-	motion        map[string]string // planar motion files by zone
+	w           *Window
+	way         *choice
+	own         *ownView
+	run, cancel *widget.Button
+	folder, log *widget.Button
+	result, fit *widget.Label
+	motion      map[string]string // planar motion files by zone
 }
 
+// Ways to motion, as the page's choice has them.
+const (
+	wayHere = "here"
+	wayOwn  = "own"
+)
+
 func newMotionPage(w *Window) *page {
-	m := &motionPage{w: w, brought: remark(), result: remark()}
+	m := &motionPage{w: w, result: remark(), fit: remark()}
+	m.way = newChoice([]string{wayHere, wayOwn}, func(way string) string { return i18n.T("motion.way." + way) }, m.choose)
+	m.own = newOwnView(w)
 	m.run = widget.NewButton(i18n.T("motion.run"), w.askRun)
 	m.run.Importance = widget.HighImportance
 	m.cancel = widget.NewButton(i18n.T("cancel"), w.session.Cancel)
-	m.bring = widget.NewButton(i18n.T("motion.bring"), m.askMotion)
-	m.forget = widget.NewButton(i18n.T("motion.forget"), func() { m.motion = nil; w.refresh() })
 	m.folder = widget.NewButton(i18n.T("motion.folder"), func() { w.openOutside(w.session.Run().Out) })
 	m.log = widget.NewButton(i18n.T("motion.log"), func() {
 		w.openOutside(filepath.Join(w.session.Run().Out, "run.html"))
 	})
 	w.motion = m
-	body := container.NewVBox(m.run, m.cancel, m.bring, m.brought, m.forget, m.result,
+	body := container.NewVBox(fields(caption(i18n.T("motion.way")), m.way), m.own.view, m.run, m.cancel, m.fit, m.result,
 		container.NewGridWithColumns(2, m.folder, m.log))
 	return &page{number: "60", key: "motion", body: body, show: m.show}
 }
@@ -46,18 +53,25 @@ func (m *motionPage) show() (string, mark) {
 	run := m.w.session.Run()
 	visible(m.cancel, run.Active)
 	visible(m.run, !run.Active)
-	visible(m.forget, len(m.motion) > 0)
 	visible(m.folder, run.Result != nil)
 	visible(m.log, run.Result != nil)
 	enable(m.run, s != nil)
-	enable(m.bring, s != nil && !run.Active)
-	say(m.brought, m.broughtText())
+	enable(m.way, s != nil && !run.Active)
+	m.way.show(wayHere)
+	if m.w.own.on {
+		m.way.show(wayOwn)
+	}
+	m.w.own.refresh()
+	m.own.show(m.motion)
+	say(m.fit, m.w.own.fitText())
 	say(m.result, runText(run, s))
 	switch {
 	case s == nil:
 		return i18n.T("state.later"), markNone
 	case run.Active:
 		return i18n.T("motion.running"), markNone
+	case m.w.own.on && (run.Setup == nil || m.w.own.taken.After(run.Begun)):
+		return m.own.count(m.motion), markNeeds
 	case run.Setup == nil || run.Cancelled():
 		return i18n.T("motion.later"), markNone
 	case run.Result == nil && run.Err != nil:
@@ -74,32 +88,19 @@ func (m *motionPage) show() (string, mark) {
 	return i18n.N(key, run.Result.Log.Motion.Moves), markDone
 }
 
-func (m *motionPage) broughtText() string {
-	text := ""
-	s := m.w.session.Setup()
-	if s == nil {
-		return ""
+// choose chooses a way to motion.
+func (m *motionPage) choose(way string) {
+	if way == wayOwn {
+		m.w.own.write()
+		return
 	}
-	for _, leaf := range s.Zones.Leaves() {
-		if file, ok := m.motion[leaf.Name]; ok {
-			text += "\n" + i18n.T("motion.from", "zone", leaf.Name, "file", filepath.Base(file))
-		}
-	}
-	if text == "" {
-		return ""
-	}
-	return text[1:]
+	m.w.own.on, m.motion = false, nil
+	m.w.refresh()
 }
 
-// askMotion asks for the planar motion file of the zone that is chosen.
-func (m *motionPage) askMotion() {
-	zone := m.w.zones.chosen
-	m.w.askFile(i18n.T("motion.ask", "zone", zone), []string{".gcode", ".gco", ".g", ".nc", ".ngc"}, func(path string) {
-		m.takeMotion(zone, path)
-	})
-}
-
+// takeMotion takes a planar motion file for a zone from the user's own slicer.
 func (m *motionPage) takeMotion(zone, path string) {
+	m.w.own.on, m.w.own.taken = true, time.Now()
 	next := map[string]string{zone: path}
 	for z, f := range m.motion {
 		if z != zone {

@@ -1,44 +1,81 @@
 package window
 
 import (
-	"conewright/geom/job"
+	"slices"
+
 	"conewright/i18n"
 
+	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/widget"
 )
 
-// newWarpedPage is operation 50: what to set in the user's own slicer for each
-// zone's warped mesh. A run writes the meshes.
+// warpedPage is operation 50: each zone's warped mesh, and what to set for it in
+// the user's own slicer.
+type warpedPage struct {
+	w             *Window
+	how, off      *widget.Label
+	list          *fyne.Container
+	listed        []zoneCard // what the list shows
+	write, folder *widget.Button
+}
+
 func newWarpedPage(w *Window) *page {
-	card := remark()
-	p := &page{number: "50", key: "warped", body: container.NewVBox(card)}
-	p.show = func() (string, mark) {
-		s := w.session.Setup()
-		if s == nil {
-			say(card, "")
-			return i18n.T("state.later"), markNone
-		}
-		say(card, setupCard(s))
-		run := w.session.Run()
-		if !run.Current(s) {
-			return i18n.T("warped.later"), markNone
-		}
+	p := &warpedPage{w: w, how: remark(), off: remark(), list: container.NewVBox()}
+	p.write = widget.NewButton(i18n.T("warped.write"), w.own.write)
+	p.folder = widget.NewButton(i18n.T("motion.folder"), func() { w.openOutside(w.session.OutDir()) })
+	body := container.NewVBox(p.how, p.write, p.folder, p.list, p.off)
+	return &page{number: "50", key: "warped", body: body, show: p.show}
+}
+
+func (p *warpedPage) show() (string, mark) {
+	s := p.w.session.Setup()
+	own := p.w.own
+	enable(p.write, s != nil && !own.writing && !own.wanted && !p.w.session.Run().Active)
+	visible(p.folder, own.current())
+	setups := p.w.session.SlicerSetups()
+	if s == nil {
+		say(p.how, "")
+		say(p.off, "")
+		p.fill(nil)
+		return i18n.T("state.later"), markNone
+	}
+	say(p.how, i18n.T("warped.how"))
+	say(p.off, i18n.T("warped.off")+"\n"+i18n.T("warped.keep"))
+	p.fill(zoneCards(setups))
+	run := p.w.session.Run()
+	switch {
+	case own.writing || own.wanted:
+		return i18n.T("warped.writing"), markNone
+	case run.Current(s):
 		n := 0
 		for _, z := range run.Result.Log.Zones {
 			n += z.WarpedTriangles
 		}
 		return i18n.N("warped.state", n, "tolerance", i18n.Number(s.Tolerance, 3)), markDone
+	case own.current():
+		return i18n.T("warped.written"), markDone
+	case own.on && own.written != nil:
+		return i18n.T("warped.stale"), markNeeds
 	}
-	return p
+	return i18n.T("warped.later"), markNone
 }
 
-// setupCard says what to set for each zone in a slicer.
-func setupCard(s *job.Setup) string {
-	text := i18n.T("warped.how")
-	for _, leaf := range s.Zones.Leaves() {
-		n := s.Numbers(leaf.Field)
-		text += "\n\n" + i18n.T("warped.zone", "zone", leaf.Name,
-			"height", i18n.Number(n.LayerHeight, 3), "width", i18n.Number(n.LineWidth, 3))
+// fill lists the zones' cards, unless they are listed already.
+func (p *warpedPage) fill(cards []zoneCard) {
+	if slices.Equal(cards, p.listed) {
+		return
 	}
-	return text
+	p.listed = cards
+	p.list.Objects = nil
+	for _, c := range cards {
+		head := widget.NewLabel(c.file)
+		head.TextStyle.Bold = true
+		head.Truncation = fyne.TextTruncateEllipsis
+		text := remark()
+		say(text, c.text)
+		p.list.Add(container.New(layout.NewCustomPaddedVBoxLayout(-10), head, text))
+	}
+	p.list.Refresh()
 }

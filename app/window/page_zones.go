@@ -222,7 +222,7 @@ func fieldText(f *job.Field) string {
 	return i18n.T("field.at", "field", name, "angle", i18n.Number(f.Angle, 0))
 }
 
-func enable(b *widget.Button, on bool) {
+func enable(b fyne.Disableable, on bool) {
 	if on {
 		b.Enable()
 	} else {

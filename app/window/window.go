@@ -39,6 +39,7 @@ type Window struct {
 	route    *route
 	zones    *zonesPage
 	motion   *motionPage
+	own      *ownSlicer
 	sheet    *sheet.Sheet
 	bottom   *bottom
 	welcome  fyne.CanvasObject
@@ -67,6 +68,7 @@ func New(o Options) *Window {
 	if w.settingsDir != "" {
 		w.settings = settings.Load(w.settingsDir)
 	}
+	w.own = newOwnSlicer(w)
 	w.build()
 	w.session.Listen(w.refresh)
 	if w.settingsDir != "" {
@@ -171,6 +173,7 @@ func (w *Window) Open(path string) {
 		return
 	}
 	w.motion.motion, w.restored = nil, false
+	w.own.reset()
 	w.sheet.Fit()
 	w.remember(w.settings.WithRecent(path))
 	w.route.show(w.route.find("zones"))
@@ -186,7 +189,7 @@ func (w *Window) dropped(files []fyne.URI) {
 		return
 	}
 	if w.session.Setup() != nil {
-		w.motion.takeMotion(w.zones.chosen, path)
+		w.motion.takeMotion(w.zoneFor(path), path)
 		w.route.show(w.route.find("motion"))
 	}
 }

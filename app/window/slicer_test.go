@@ -1,0 +1,94 @@
+package window
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+)
+
+// goOwnWay opens a part and chooses the own slicer, as a user does.
+func (b *bench) goOwnWay() {
+	b.t.Helper()
+	b.openPart()
+	b.route.show(b.route.find("motion"))
+	b.motion.choose(wayOwn)
+	b.until("the meshes", func() bool { return b.own.current() })
+}
+
+func TestOwnSlicerWritesTheMeshesAndSaysWhatToSet(t *testing.T) {
+	b := newBench(t)
+	b.goOwnWay()
+	file := filepath.Join(b.session.OutDir(), "warped", "part.stl")
+	was, err := os.Stat(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat(filepath.Join(b.session.OutDir(), "run.json")); err == nil {
+		t.Error("it ran, nobody asked for that")
+	}
+	cards := zoneCards(b.session.SlicerSetups())
+	// 0.2 mm square to a shell of 45 degrees is 0.2 / cos 45 upright.
+	if len(cards) != 1 || !strings.Contains(cards[0].text, "layers 0.283 mm high") {
+		t.Errorf("the card says %v", cards)
+	}
+	b.own.write()
+	b.until("the meshes again", func() bool { return !b.own.writing && !b.own.wanted })
+	if now, err := os.Stat(file); err != nil || !now.ModTime().Equal(was.ModTime()) {
+		t.Error("the same mesh was written anew: motion that was sliced from it looks old")
+	}
+}
+
+func TestMotionIsTakenWhenItAppears(t *testing.T) {
+	b := newBench(t)
+	b.goOwnWay()
+	file := filepath.Join(b.session.OutDir(), "warped", "part_1h.gcode")
+	if err := os.WriteFile(file, []byte("G1 X1 Y1 Z0.2 E1 F1000\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	begun := time.Now()
+	b.until("the file", func() bool { return b.motion.motion["part"] == file })
+	if took := time.Since(begun); took > 5*time.Second {
+		t.Errorf("it took %v", took)
+	}
+	if got := b.motion.own.texts[0].Text; !strings.Contains(got, "part_1h.gcode") {
+		t.Errorf("the row says %q", got)
+	}
+	if got := b.motion.options().Motion["part"]; got != file {
+		t.Errorf("a run would take %q", got)
+	}
+	b.motion.choose(wayHere)
+	if len(b.motion.options().Motion) != 0 {
+		t.Error("planned here, and yet a file is taken")
+	}
+}
+
+func TestARefusalIsShownWithItsNumbers(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs a job")
+	}
+	b := newBench(t)
+	b.goOwnWay()
+	// Another part: a square of 40 mm, 2 mm high.
+	var s strings.Builder
+	s.WriteString("G21\nG90\nM83\n")
+	for layer := range 10 {
+		fmt.Fprintf(&s, "G1 Z%.1f F600\nG1 X80 Y80 F6000\n", 0.2*float64(layer+1))
+		for _, at := range []string{"X120 Y80", "X120 Y120", "X80 Y120", "X80 Y80"} {
+			s.WriteString("G1 " + at + " E1.5 F1800\n")
+		}
+	}
+	file := filepath.Join(b.dir, "square.gcode")
+	if err := os.WriteFile(file, []byte(s.String()), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	b.motion.takeMotion("part", file)
+	b.startRun()
+	b.until("the end of the run", func() bool { return !b.session.Run().Active })
+	text := b.motion.fit.Text
+	if !strings.HasPrefix(text, "part is refused:") || !strings.Contains(text, "40.3 x 40.3 x 2.0 mm") {
+		t.Errorf("the page says %q", text)
+	}
+}
