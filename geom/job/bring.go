@@ -26,13 +26,7 @@ func (r *run) bring(ctx context.Context, g *Region, file string, progress func(f
 	var mismatch *register.Mismatch
 	switch {
 	case errors.As(err, &mismatch):
-		text := mismatch.Error()
-		if other := r.fitsOther(ctx, g, open); other != "" {
-			text = fmt.Sprintf("the file fits zone %s, not %s: give it with -motion %s=", other, g.Name, other)
-		}
-		r.find(Stop, "register", g.Name, mismatch.Line, point(mismatch.At), "%s: %s", file, text)
-		r.unfit = true
-		return nil
+		return r.refuse(ctx, g, file, mismatch)
 	case err != nil && ctx.Err() != nil:
 		return ctx.Err()
 	case err != nil:
@@ -42,6 +36,29 @@ func (r *run) bring(ctx context.Context, g *Region, file string, progress func(f
 	r.findFile(g, &fit.Stats)
 	r.sources = append(r.sources, source{region: g, fit: fit})
 	r.say("register: zone %s moved by %.3f %.3f %.3f mm, outline within %.3f mm", g.Name, fit.Offset.X, fit.Offset.Y, fit.Offset.Z, fit.Error)
+	return nil
+}
+
+// refuse makes findings of a file that doesn't fit.
+func (r *run) refuse(ctx context.Context, g *Region, file string, mismatch *register.Mismatch) error {
+	r.unfit = true
+	text := mismatch.Error()
+	odd, err := r.findStrange(ctx, g)
+	if err != nil {
+		return err
+	}
+	switch other := r.fitsOther(ctx, g); {
+	case other != "":
+		text = fmt.Sprintf("the file fits zone %s, not %s: give it with -motion %s=", other, g.Name, other)
+	case odd.alien():
+		text += "; " + odd.text()
+	case odd.count > 0:
+		for i := range odd.list {
+			r.findUnknown(g, &odd.list[i])
+		}
+		text = fmt.Sprintf("after line %d, which isn't understood, the file's places aren't known: mend that first (%s)", odd.list[0].Line, text)
+	}
+	r.find(Stop, "register", g.Name, 0, point(mismatch.At), "%s: %s", file, text)
 	return nil
 }
 
@@ -70,7 +87,8 @@ func (r *run) keepBrought(g *Region, file string) error {
 }
 
 // fitsOther returns the name of another zone that a file fits, or "".
-func (r *run) fitsOther(ctx context.Context, g *Region, open func() (io.ReadCloser, error)) string {
+func (r *run) fitsOther(ctx context.Context, g *Region) string {
+	open := func() (io.ReadCloser, error) { return r.open(g) }
 	for _, other := range r.result.Regions {
 		if other == g {
 			continue

@@ -216,7 +216,7 @@ func (t *tamer) follow(ctx context.Context) ([]stride, error) {
 		s := &strides[i]
 		switch ev.Kind {
 		case motion.Home, motion.Problem:
-			s.kind, s.why = ev.Kind, ev.Why
+			s.kind, s.why, s.from, s.fromKnown = ev.Kind, ev.Why, ev.From, ev.FromKnown
 		case motion.Move:
 			if !s.moves {
 				s.moves, s.from, s.fromKnown = true, ev.From, ev.FromKnown

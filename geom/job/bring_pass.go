@@ -49,7 +49,7 @@ func (b *brought) event(ev *motion.Event) error {
 	}
 	switch {
 	case ev.Kind == motion.Problem, ev.Kind == motion.Home:
-		b.r.findUnknown(b.s, ev)
+		b.r.findUnknown(b.s.region, ev)
 		return nil
 	case ev.Kind == motion.Word && ev.Code == motion.CodeForeign:
 		// Unlike an unknown M word it can be a macro of any motion.
@@ -117,7 +117,7 @@ func (b *brought) report() {
 	}
 }
 
-func (r *run) findUnknown(s *source, ev *motion.Event) {
+func (r *run) findUnknown(g *Region, ev *motion.Event) {
 	r.unknown++
 	if r.unknown > maxListed {
 		return
@@ -126,7 +126,7 @@ func (r *run) findUnknown(s *source, ev *motion.Event) {
 	if ev.Kind == motion.Home {
 		why = "the machine would leave the part and home"
 	}
-	r.find(Stop, "unknown-word", s.region.Name, 0, point(ev.To), "line %d of the brought file, %q: %s", ev.Line, ev.Text, why)
+	r.find(Stop, "unknown-word", g.Name, 0, point(ev.To), "line %d of the brought file, %q: %s", ev.Line, ev.Text, why)
 }
 
 // findEnds finds where the first brought file's start ends, and the last one's

@@ -29,7 +29,7 @@ type dialect struct {
 	hop                       float64
 	relativeHop, firmware     bool
 	wipe, resets, extraReturn bool
-	skirts, brim              int
+	skirts, brim, raft        int
 	walls                     int
 	fill                      float64
 	first                     float64 // thickness of the first layer; 0: as the others
@@ -43,6 +43,7 @@ type sliced struct {
 	text       []byte
 	start, end []string // as written, without numbers, checksums and comments
 	filament   float64  // of beads of the part, mm
+	lift       float64  // height of the raft, mm
 	off        int      // skirts' and brims' beads, arcs as one
 	inner      []string // M words between the part's beads
 }
@@ -302,12 +303,13 @@ func (d dialect) slice(m *mesh.Mesh, h, width float64, shift r2.Vec) sliced {
 	if d.first > 0 {
 		thick = d.first
 	}
+	w.raft(moved(section(m, thick/2), shift))
 	for k, bottom := 0, 0.0; bottom+thick/2 < top; k++ {
-		z := bottom + thick
+		z := bottom + thick + w.out.lift
 		p := moved(section(m, bottom+thick/2), shift)
-		bottom, thick = z, h
+		bottom, thick = bottom+thick, h
 		if k == 0 {
-			perFirst := perMM * (z / h)
+			perFirst := perMM * (bottom / h)
 			for i := d.skirts; i > 0; i-- {
 				for _, q := range outermost(offset(p, 4+float64(i)*width)) {
 					w.loop(q, z, perFirst)
@@ -325,7 +327,7 @@ func (d dialect) slice(m *mesh.Mesh, h, width float64, shift r2.Vec) sliced {
 		w.between(k)
 		flow := perMM
 		if k == 0 {
-			flow = perMM * (z / h)
+			flow = perMM * (bottom / h)
 		}
 		w.layer(p, z, width, flow, k)
 	}
@@ -336,6 +338,20 @@ func (d dialect) slice(m *mesh.Mesh, h, width float64, shift r2.Vec) sliced {
 		w.out.text = bytes.TrimRight(w.out.text, "\r\n")
 	}
 	return w.out
+}
+
+// raft lays lines under and round the first layer.
+func (w *writer) raft(p [][]r2.Vec) {
+	for k := range w.d.raft {
+		w.out.lift += 0.25
+		for _, l := range hatch(offset(p, 5), 1.2, k%2 == 0) {
+			w.travel(l[0].X, l[0].Y, w.out.lift)
+			w.bead(l[1].X, l[1].Y, 0.06)
+		}
+	}
+	if w.d.raft > 0 {
+		w.out.lift += 0.12
+	}
 }
 
 // template writes lines of the user's own and follows the few moves that matter.

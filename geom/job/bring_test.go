@@ -42,6 +42,9 @@ var dialects = []dialect{
 	{name: "no fill, priming in a bow, hop", walls: 2, hop: 1, relativeE: true, skirts: 3,
 		start: []string{"M190 S60", "M109 S210", "G28", "G90", "M83", "G1 X20 Y5 Z0.3 F3000", "G1 X120 Y5 E8 F900", "G2 X125 Y10 I0 J5 E1 F900", "G1 X125 Y11 F9000", "G0 Z2"},
 		end:   []string{"M106 S255", "G28 X", "M104 S0", "M140 S0", "G4 S1", "M107"}},
+	{name: "raft, priming beside it", walls: 2, fill: 0.1, raft: 3, relativeE: true,
+		start: []string{"G28", "G90", "M83", "M104 S210", "G1 X3 Y20 Z0.25 F3000", "M109 S210", "G1 X3 Y120 E10 F900", "G1 Z2 F900"},
+		end:   []string{"G91", "G1 Z5 F900", "G28 X0 Y0", "G90", "M104 S0", "M84"}},
 	{name: "absolute end, no resets", walls: 2, fill: 0.15, extraReturn: true, firmware: true, hop: 0.3,
 		start: []string{"G28", "M82", "G90", "M109 S200", "G92 E0", "G1 X1 Y1 Z2 F3000"},
 		end:   []string{"G1 Z12 F600", "G1 X1 Y1 Z3", "G28 Z", "M104 S0", "G28", "M84"}},
@@ -174,7 +177,7 @@ func expectBrought(t *testing.T, r *run, shift r2.Vec, file *sliced) {
 	}
 	log := r.result.Log
 	z := log.Zones[0]
-	if d := r3.Sub(r.result.Regions[0].Offset, r3.Vec{X: shift.X, Y: shift.Y}); math.Abs(d.X) > 0.02 || math.Abs(d.Y) > 0.02 || math.Abs(d.Z) > 0.02 {
+	if d := r3.Sub(r.result.Regions[0].Offset, r3.Vec{X: shift.X, Y: shift.Y, Z: file.lift}); math.Abs(d.X) > 0.02 || math.Abs(d.Y) > 0.02 || math.Abs(d.Z) > 0.02 {
 		t.Errorf("the register is off by %.4f", d)
 	}
 	if !(log.Motion.Deviation <= r.setup.Tolerance) {
