@@ -65,6 +65,10 @@ type viewLines struct {
 func (d *Drafter) lines(s *sketch, m *model, l *layout) viewLines {
 	v := viewLines{key: s.elevationKey(m, &l.elevation)}
 	plan, pictorial := s.spaceKey(m, &l.plan, flatGap), s.spaceKey(m, &l.pictorial, pictorialGap)
+	if s.in.Options.Coarse { // the same shells in both, so that they are made once
+		both := max(plan.paths.nth, pictorial.paths.nth)
+		plan.paths.nth, pictorial.paths.nth = both, both
+	}
 	var wait sync.WaitGroup
 	wait.Go(func() { v.elevation = d.elevation.get(m, v.key) })
 	wait.Go(func() { v.plan = d.plan.get(m, s.in, plan) })
@@ -114,7 +118,7 @@ func (d *Drafter) model(in *Input) *model {
 		return solid.New(key.mesh)
 	})
 	m.stamp.solid = d.solid.stamp
-	m.radius, m.most = m.solid.Radius(), m.solid.Max.Z
+	m.radius, m.most = m.solid.Radius, m.solid.Max.Z
 	if in.Warp > 0 { // all of the way fits, so that the scale stays on it
 		m.most = math.Max(m.most, highest(in.Zones, 1))
 	}

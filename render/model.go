@@ -3,6 +3,7 @@ package render
 import (
 	"context"
 	"math"
+	"sync"
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
@@ -10,6 +11,7 @@ import (
 	"conewright/render/contour"
 	"conewright/render/hatch"
 	"conewright/render/hidden"
+	"conewright/render/internal/spread"
 	"conewright/render/solid"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -45,7 +47,22 @@ type zoneModel struct {
 	top       float64    // greatest z
 	warp      float64    // the share of the lift that is drawn
 	shift     float64    // and what is added to it
+
+	mutex sync.Mutex // views ask at the same time
+	drawn [keptCurves]*drawnCurves
 }
+
+// drawnCurves are every nth shell on a zone's surface.
+type drawnCurves struct {
+	shell float64
+	nth   int
+	once  sync.Once
+	paths []hidden.Path
+}
+
+// keptCurves is how many sets of curves a zone keeps: one for the plan, one
+// for the pictorial view; where both want the same it is made once.
+const keptCurves = 2
 
 // mid returns the height of the zone's middle before it is warped.
 func (z *zoneModel) mid() float64 { return (z.bottom + z.top) / 2 }
@@ -84,9 +101,14 @@ func (z *zoneModel) measure() {
 	inf := math.Inf(1)
 	z.low, z.high, z.bottom, z.top = inf, -inf, inf, -inf
 	z.shells = make([]float64, len(z.mesh.Vertices))
+	spread.Over(len(z.shells), func(from, to int) {
+		for i := from; i < to; i++ {
+			v := z.mesh.Vertices[i]
+			z.shells[i] = v.Z + z.field.At(r2.Vec{X: v.X, Y: v.Y})
+		}
+	})
 	for i, v := range z.mesh.Vertices {
-		c := v.Z + z.field.At(r2.Vec{X: v.X, Y: v.Y})
-		z.shells[i] = c
+		c := z.shells[i]
 		z.low, z.high = math.Min(z.low, c), math.Max(z.high, c)
 		z.bottom, z.top = math.Min(z.bottom, v.Z), math.Max(z.top, v.Z)
 	}
@@ -132,6 +154,26 @@ const mostShells = 5000
 
 // curves returns every nth shell on the zone's surface.
 func (z *zoneModel) curves(shell float64, nth int) []hidden.Path {
+	d := z.curvesEntry(shell, nth)
+	d.once.Do(func() { d.paths = z.follow(shell, nth) })
+	return d.paths
+}
+
+func (z *zoneModel) curvesEntry(shell float64, nth int) *drawnCurves {
+	z.mutex.Lock()
+	defer z.mutex.Unlock()
+	for _, d := range z.drawn {
+		if d != nil && d.nth == nth && d.shell == shell {
+			return d
+		}
+	}
+	d := &drawnCurves{shell: shell, nth: nth}
+	copy(z.drawn[1:], z.drawn[:])
+	z.drawn[0] = d
+	return d
+}
+
+func (z *zoneModel) follow(shell float64, nth int) []hidden.Path {
 	normal := func(facet int32) r3.Vec {
 		a, b, c := z.surface.Corners(int(facet))
 		n := r3.Cross(r3.Sub(b, a), r3.Sub(c, a))

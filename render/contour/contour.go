@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"conewright/geom/mesh"
+	"conewright/render/internal/spread"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -38,15 +39,10 @@ type edge [2]int32
 // crosses or doesn't.
 func Lines(m *mesh.Mesh, values, levels []float64) []Line {
 	f := follower{mesh: m, values: values, levels: levels}
-	f.gather()
+	f.rankVertices()
 	var lines []Line
-	for from := 0; from < len(f.crossings); {
-		to := from
-		for to < len(f.crossings) && f.crossings[to].level == f.crossings[from].level {
-			to++
-		}
-		lines = f.chain(lines, f.crossings[from:to])
-		from = to
+	for _, crossings := range f.gather() {
+		lines = f.chain(lines, crossings)
 	}
 	return lines
 }
@@ -54,34 +50,48 @@ func Lines(m *mesh.Mesh, values, levels []float64) []Line {
 type follower struct {
 	mesh           *mesh.Mesh
 	values, levels []float64
-	crossings      []crossing
+	ranks          []int32 // of each vertex: how many levels are at or under its value
 }
 
-func (f *follower) gather() {
-	perLevel := make([][]crossing, len(f.levels))
-	for i, v := range f.mesh.Facets {
-		a, b, c := f.values[v[0]], f.values[v[1]], f.values[v[2]]
-		low, high := min(a, min(b, c)), max(a, max(b, c))
-		if !(low < high) {
-			continue
+func (f *follower) rankVertices() {
+	f.ranks = make([]int32, len(f.values))
+	spread.Over(len(f.values), func(from, to int) {
+		for i := from; i < to; i++ {
+			k, found := slices.BinarySearch(f.levels, f.values[i])
+			if found {
+				k++
+			}
+			f.ranks[i] = int32(k)
 		}
-		k, found := slices.BinarySearch(f.levels, low)
-		if found {
-			k++ // nothing of the facet lies below it
+	})
+}
+
+// gather returns the crossings by level, in the order of facets.
+func (f *follower) gather() [][]crossing {
+	blocks := make([][]crossing, spread.Count(len(f.mesh.Facets)))
+	spread.Blocks(len(f.mesh.Facets), func(block, from, to int) {
+		for i := from; i < to; i++ {
+			v := f.mesh.Facets[i]
+			a, b, c := f.ranks[v[0]], f.ranks[v[1]], f.ranks[v[2]]
+			for k := min(a, b, c); k < max(a, b, c); k++ {
+				blocks[block] = append(blocks[block], f.cross(v, k, int32(i)))
+			}
 		}
-		for ; k < len(f.levels) && f.levels[k] <= high; k++ {
-			perLevel[k] = append(perLevel[k], f.cross(v, int32(k), int32(i)))
+	})
+	levels := make([][]crossing, len(f.levels))
+	for _, block := range blocks {
+		for _, x := range block {
+			levels[x.level] = append(levels[x.level], x)
 		}
 	}
-	f.crossings = slices.Concat(perLevel...)
+	return levels
 }
 
 func (f *follower) cross(v [3]int32, level, facet int32) crossing {
 	x := crossing{level: level, facet: facet}
-	at := f.levels[level]
 	for k := range 3 {
 		a, b := v[k], v[(k+1)%3]
-		aboveA, aboveB := f.values[a] >= at, f.values[b] >= at
+		aboveA, aboveB := f.ranks[a] > level, f.ranks[b] > level
 		if aboveA && !aboveB {
 			x.from = edge{min(a, b), max(a, b)}
 		} else if aboveB && !aboveA {

@@ -1,6 +1,10 @@
 package solid
 
 import (
+	"slices"
+
+	"conewright/render/internal/spread"
+
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -27,17 +31,21 @@ func (s *Solid) Creases() []Chain {
 // surface bends inward are left out: their own facet hides them.
 func (s *Solid) Silhouettes(toward r3.Vec) []Chain {
 	front := make([]bool, len(s.Normals))
-	for i := range s.Normals {
-		front[i] = r3.Dot(s.Normals[i], toward) > 0
-	}
-	var edges []int32
-	for i := range s.Edges {
-		e := &s.Edges[i]
-		if e.Kind == Smooth && !e.Hollow && front[e.Left] != front[e.Right] {
-			edges = append(edges, int32(i))
+	spread.Over(len(front), func(from, to int) {
+		for i := from; i < to; i++ {
+			front[i] = r3.Dot(s.Normals[i], toward) > 0
 		}
-	}
-	return s.chain(edges)
+	})
+	found := make([][]int32, spread.Count(len(s.Edges)))
+	spread.Blocks(len(s.Edges), func(block, from, to int) {
+		for i := from; i < to; i++ {
+			e := &s.Edges[i]
+			if e.Kind == Smooth && !e.Hollow && front[e.Left] != front[e.Right] {
+				found[block] = append(found[block], int32(i))
+			}
+		}
+	})
+	return s.chain(slices.Concat(found...))
 }
 
 // end is one of the up to two edges that meet in a vertex where a chain may

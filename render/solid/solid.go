@@ -23,6 +23,7 @@ type Solid struct {
 	Min, Max r3.Vec
 	Normals  []r3.Vec // of the facets, unit length; zero where a facet has no area
 	Edges    []Edge
+	Radius   float64 // of the sphere about the middle of Min and Max that holds all
 	Closed   bool // every edge lies between two facets that agree
 
 	nodes     []node
@@ -63,6 +64,13 @@ func (s *Solid) measure() {
 		lo, hi = r3.Vec{}, r3.Vec{}
 	}
 	s.Min, s.Max = lo, hi
+	middle, most := r3.Scale(0.5, r3.Add(lo, hi)), 0.0
+	for _, v := range s.Mesh.Vertices {
+		if d := r3.Norm2(r3.Sub(v, middle)); d > most && !math.IsInf(d, 0) {
+			most = d
+		}
+	}
+	s.Radius = math.Sqrt(most)
 }
 
 // Size returns the length of the bounding box's diagonal, mm.
@@ -114,16 +122,4 @@ func least(a, b r3.Vec) r3.Vec {
 
 func greatest(a, b r3.Vec) r3.Vec {
 	return r3.Vec{X: math.Max(a.X, b.X), Y: math.Max(a.Y, b.Y), Z: math.Max(a.Z, b.Z)}
-}
-
-// Radius returns the distance of the farthest used vertex from the middle of
-// the bounding box, mm.
-func (s *Solid) Radius() float64 {
-	middle, most := r3.Scale(0.5, r3.Add(s.Min, s.Max)), 0.0
-	for _, v := range s.Mesh.Vertices {
-		if d := r3.Norm2(r3.Sub(v, middle)); d > most && !math.IsInf(d, 0) {
-			most = d
-		}
-	}
-	return math.Sqrt(most)
 }
