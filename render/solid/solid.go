@@ -24,7 +24,7 @@ type Solid struct {
 	Normals  []r3.Vec // of the facets, unit length; zero where a facet has no area
 	Edges    []Edge
 	Radius   float64 // of the sphere about the middle of Min and Max that holds all
-	Closed   bool // every edge lies between two facets that agree
+	Closed   bool    // every edge lies between two facets that agree
 
 	nodes     []node
 	triangles []triangle // in the order of the leaves
