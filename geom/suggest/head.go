@@ -1,7 +1,9 @@
 package suggest
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -24,6 +26,7 @@ type head struct {
 	card    *machine.Card
 	profile [][2]float64 // distance from the tip, radius
 	far     float64
+	wide2   float64  // square of the greatest radius
 	lowest  float64  // least height over the tip that any of it reaches
 	places  []r3.Vec // of the part's surface, lowest first
 	solid   []r3.Vec // obstacles, there from the start
@@ -37,6 +40,7 @@ func newHead(card *machine.Card, vertices []r3.Vec) *head {
 	axis := card.NozzleAxis(0)
 	for _, p := range h.profile {
 		h.lowest = math.Min(h.lowest, p[0]*axis.Z-p[1]*axis.X)
+		h.wide2 = math.Max(h.wide2, p[1]*p[1])
 	}
 	for _, b := range card.Head.Boxes {
 		h.lowest = math.Min(h.lowest, b.Min[2])
@@ -97,9 +101,9 @@ type zoneSpan struct {
 }
 
 // depth returns how deep the head comes into what is printed while it prints a
-// zone with field f: 0 where it clears. words reports whether every tip is
-// within the machine's travel.
-func (h *head) depth(f *field.Field, z zoneSpan, layer float64) (deepest float64, words bool) {
+// zone with field f: 0 where it clears. If hasty, it returns the first depth
+// that counts. words reports whether every tip is within the machine's travel.
+func (h *head) depth(f *field.Field, z zoneSpan, layer float64, hasty bool) (deepest float64, words bool) {
 	var own, earlier []block
 	for _, p := range h.places {
 		switch {
@@ -112,7 +116,7 @@ func (h *head) depth(f *field.Field, z zoneSpan, layer float64) (deepest float64
 	for _, p := range h.solid {
 		earlier = append(earlier, block{p, math.Inf(-1)})
 	}
-	sort.SliceStable(own, func(i, j int) bool { return own[i].shell < own[j].shell })
+	slices.SortStableFunc(own, func(a, b block) int { return cmp.Compare(a.shell, b.shell) })
 	words = true
 	step := math.Max(1, float64(len(own))/maxTips)
 	for k := 0.0; int(k) < len(own); k += step {
@@ -126,6 +130,9 @@ func (h *head) depth(f *field.Field, z zoneSpan, layer float64) (deepest float64
 		laid := sort.Search(len(own), func(j int) bool { return own[j].shell > own[i].shell-layer })
 		pose := newPose(h, tip, azimuth)
 		deepest = math.Max(deepest, math.Max(pose.depth(own[:laid]), pose.depth(earlier)))
+		if hasty && (deepest >= headSlack || !words) {
+			break
+		}
 	}
 	if deepest < headSlack {
 		deepest = 0
@@ -158,23 +165,32 @@ func newPose(h *head, tip r3.Vec, azimuth float64) *pose {
 
 // depth returns how deep the deepest of the blocks lies in the head.
 func (p *pose) depth(blocks []block) float64 {
-	deepest, free := 0.0, p.card.Head.TipFree
+	deepest, free2 := 0.0, p.card.Head.TipFree*p.card.Head.TipFree
 	for i := range blocks {
-		d := r3.Sub(blocks[i].at, p.tip)
-		if d.Z < p.lowest {
+		q := &blocks[i].at
+		dz := q.Z - p.tip.Z
+		if dz < p.lowest {
 			continue
 		}
-		along := d.X*p.axis.X + d.Y*p.axis.Y + d.Z*p.axis.Z
-		if n2 := r3.Norm2(d); along > 0 && along < p.far && n2 > free*free {
-			if r := p.radius(along); n2-along*along < r*r {
-				deepest = math.Max(deepest, r-math.Sqrt(math.Max(0, n2-along*along)))
+		dx, dy := q.X-p.tip.X, q.Y-p.tip.Y
+		along := dx*p.axis.X + dy*p.axis.Y + dz*p.axis.Z
+		n2 := dx*dx + dy*dy + dz*dz
+		if across2 := n2 - along*along; along > 0 && along < p.far && across2 < p.wide2 && n2 > free2 {
+			if r := p.radius(along); across2 < r*r {
+				if d := r - math.Sqrt(math.Max(0, across2)); d > deepest {
+					deepest = d
+				}
 			}
 		}
 		for k := range p.card.Head.Boxes {
 			b := &p.card.Head.Boxes[k]
-			x, y := d.X*p.cos+d.Y*p.sin, d.Y*p.cos-d.X*p.sin
-			in := min(x-b.Min[0], b.Max[0]-x, y-b.Min[1], b.Max[1]-y, d.Z-b.Min[2], b.Max[2]-d.Z)
-			deepest = math.Max(deepest, in)
+			if dz <= b.Min[2] {
+				continue
+			}
+			x, y := dx*p.cos+dy*p.sin, dy*p.cos-dx*p.sin
+			if in := min(x-b.Min[0], b.Max[0]-x, y-b.Min[1], b.Max[1]-y, dz-b.Min[2], b.Max[2]-dz); in > deepest {
+				deepest = in
+			}
 		}
 	}
 	return deepest

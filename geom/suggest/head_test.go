@@ -71,7 +71,7 @@ func TestHeadAgreesWithClearance(t *testing.T) {
 			const shell = 0.9
 			surface := fine(p.mesh())
 			h := newHead(card, surface.Vertices)
-			depth, _ := h.depth(&f, zoneSpan{in: func(r3.Vec) bool { return true }, before: func(r3.Vec) bool { return false }}, shell)
+			depth, _ := h.depth(&f, zoneSpan{in: func(r3.Vec) bool { return true }, before: func(r3.Vec) bool { return false }}, shell, false)
 			c, err := clearance.New(clearance.Options{Head: card.Head, Voxel: 1.5, LookOut: 1})
 			if err != nil {
 				t.Fatal(err)

@@ -19,7 +19,11 @@ const (
 // of the best stack that leave something unsupported, and adds what it finds to
 // the candidates.
 func (s *search) polish(ctx context.Context, best *stack) error {
-	var more []Field
+	type task struct {
+		field Field
+		slab  choice
+	}
+	var tasks []task
 	slabs := append([]choice{{0, len(s.heights) - 1, 0}}, best.choices...)
 	for i, c := range slabs {
 		if i > 0 && (len(best.choices) == 1 || c.field < 0 || s.proofs[c].starts == 0 && s.proofs[c].area < 0.02*s.levelArea+noArea) {
@@ -37,22 +41,25 @@ func (s *search) polish(ctx context.Context, best *stack) error {
 			if done == polished {
 				break
 			}
-			if s.fields[f].Kind == field.Level {
-				continue
+			if s.fields[f].Kind != field.Level {
+				tasks = append(tasks, task{s.fields[f], c})
+				done++
 			}
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			more = append(more, s.polishOne(s.fields[f], c))
-			done++
 		}
 	}
-	return s.judge(ctx, more, 0, 0.5)
+	more := make([]Field, len(tasks))
+	inParallel(ctx, len(tasks), func() func(int) {
+		w := s.survey.scratch()
+		return func(i int) { more[i] = s.polishOne(w, tasks[i].field, tasks[i].slab) }
+	})
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return s.judge(ctx, more, 0.5)
 }
 
 // polishOne improves one field for one slab by compass search.
-func (s *search) polishOne(f Field, c choice) Field {
-	w := s.survey.scratch()
+func (s *search) polishOne(w *scratch, f Field, c choice) Field {
 	low, high := s.heights[c.from], s.ceiling(c.to)
 	at := func(x []float64) Field {
 		g := f

@@ -131,7 +131,7 @@ func (s *search) clears(c choice) reached {
 	depth, travel := s.head.depth(&f, zoneSpan{
 		in:     func(p r3.Vec) bool { return p.Z >= low && (p.Z < high || top) },
 		before: func(p r3.Vec) bool { return p.Z < low },
-	}, s.options.Shell)
+	}, s.options.Shell, c.to-c.from < len(s.heights)-1)
 	r := reached{depth, travel}
 	s.depths[c] = r
 	return r

@@ -110,7 +110,7 @@ func (s *search) plans(ctx context.Context) ([]Plan, error) {
 	if len(candidates) == 0 { // a head for which nothing is square: its own tilt, or level
 		candidates = []Field{{Kind: field.Level}}
 	}
-	if err := s.judge(ctx, candidates, 0.15, 0.45); err != nil {
+	if err := s.judge(ctx, candidates, 0.45); err != nil {
 		return nil, err
 	}
 	for _, improve := range []func(context.Context, *stack) error{
@@ -132,30 +132,19 @@ func (s *search) plans(ctx context.Context) ([]Plan, error) {
 }
 
 // judge judges more candidates on all processors.
-func (s *search) judge(ctx context.Context, more []Field, from, to float64) error {
+func (s *search) judge(ctx context.Context, more []Field, to float64) error {
 	found := make([]verdict, len(more))
-	var next, done atomic.Int64
-	var group sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(more)) {
-		group.Go(func() {
-			w := s.survey.scratch()
-			for ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= len(more) {
-					return
-				}
-				f := more[i].Lift()
-				found[i] = s.survey.judge(w, &f, s.heights, nil)
-				done.Add(1)
-			}
-		})
-	}
-	group.Wait()
+	inParallel(ctx, len(more), func() func(int) {
+		w := s.survey.scratch()
+		return func(i int) {
+			f := more[i].Lift()
+			found[i] = s.survey.judge(w, &f, s.heights, nil)
+		}
+	})
 	if err := ctx.Err(); err != nil {
 		return err
 	}
 	s.progress(to)
-	_ = from
 	for i := range more {
 		s.fields = append(s.fields, more[i])
 		s.verdicts = append(s.verdicts, found[i])
@@ -166,6 +155,26 @@ func (s *search) judge(ctx context.Context, more []Field, from, to float64) erro
 		s.sum = append(s.sum, sum)
 	}
 	return nil
+}
+
+// inParallel does n jobs on all processors until ctx ends. worker makes one
+// worker's function, with work space of its own.
+func inParallel(ctx context.Context, n int, worker func() func(i int)) {
+	var next atomic.Int64
+	var group sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), n) {
+		group.Go(func() {
+			do := worker()
+			for ctx.Err() == nil {
+				i := int(next.Add(1)) - 1
+				if i >= n {
+					return
+				}
+				do(i)
+			}
+		})
+	}
+	group.Wait()
 }
 
 // ceiling returns the height under which what belongs to a slab lies.

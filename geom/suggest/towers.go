@@ -16,10 +16,14 @@ import (
 )
 
 const (
-	maxTowers    = 6   // bodies that are told apart in a slab
-	maxTowerRuns = 10  // slabs in which upright cuts are tried
-	leastGap     = 0.5 // mm between towers: room for a cut and for the beads' own width
-	cutAzimuths  = 16  // directions of upright cuts
+	maxTowers    = 6  // bodies that are told apart in a slab
+	maxTowerRuns = 40 // slabs in which upright cuts are tried
+	// towerFacets bounds the facets in them, so that large parts don't take
+	// forever.
+	towerFacets = 800_000
+	leastGap    = 0.5 // mm between towers: room for a cut and for the beads' own width
+	cutAzimuths = 16  // directions of upright cuts
+	towerTries  = 40  // fields for which the head is tried, for each tower
 )
 
 // towers is a slab whose bodies, which join higher up if at all, are printed one
@@ -38,6 +42,7 @@ type tower struct {
 	under, over *tower
 	bodies      []*body
 	field       Field
+	ranked      *[]ranked // once known; shared by trees of the same bodies
 }
 
 func (t *tower) leaves() []*tower {
@@ -81,30 +86,35 @@ func (s *search) findTowers(ctx context.Context) error {
 		}
 		return s.heights[a.to]-s.heights[a.from] > s.heights[b.to]-s.heights[b.from]
 	})
-	tried := 0
+	var found []*towers
+	facets := 0
 	for _, c := range slabs {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		if tried == maxTowerRuns {
+		if len(found) == maxTowerRuns || facets > towerFacets {
 			break
 		}
 		bodies := s.survey.bodies(s.heights[c.from], s.heights[c.to])
 		if len(bodies) < 2 || len(bodies) > maxTowers {
 			continue
 		}
-		root := part(bodies)
-		if root.cut == nil {
-			continue
+		if root := part(bodies); root.cut != nil {
+			found = append(found, &towers{from: c.from, to: c.to, root: root})
+			for _, b := range bodies {
+				facets += len(b.facets)
+			}
 		}
-		tried++
-		t := &towers{from: c.from, to: c.to, root: root}
-		s.equip(t)
-		if t.cost < room[c] {
+	}
+	inParallel(ctx, len(found), func() func(int) {
+		return func(i int) { s.equip(found[i]) }
+	})
+	for _, t := range found {
+		if t.cost < room[choice{t.from, t.to, 0}] {
 			s.towers = append(s.towers, t)
 		}
 	}
-	return nil
+	return ctx.Err()
 }
 
 // bodies returns the connected pieces of the surface between two heights, in
@@ -154,7 +164,7 @@ func (s *survey) bodies(low, high float64) []*body {
 // either side again. Where no plane goes between, it returns a leaf.
 func part(bodies []*body) *tower {
 	if len(bodies) < 2 {
-		return &tower{bodies: bodies}
+		return &tower{bodies: bodies, ranked: new([]ranked)}
 	}
 	type span struct {
 		lo, hi float64
@@ -188,7 +198,7 @@ func part(bodies []*body) *tower {
 		}
 	}
 	if along == (r2.Vec{}) {
-		return &tower{bodies: bodies}
+		return &tower{bodies: bodies, ranked: new([]ranked)}
 	}
 	cut := &zone.Plane{
 		Point:  r3.Vec{X: tidy(at * along.X), Y: tidy(at * along.Y)},
@@ -208,9 +218,9 @@ func part(bodies []*body) *tower {
 // turned returns the tree with what prints first last.
 func (t *tower) turned() *tower {
 	if t.cut == nil {
-		return &tower{bodies: t.bodies}
+		return &tower{bodies: t.bodies, ranked: t.ranked}
 	}
-	cut := &zone.Plane{Point: t.cut.Point, Normal: r3.Scale(-1, t.cut.Normal)}
+	cut := &zone.Plane{Point: t.cut.Point, Normal: r3.Sub(r3.Vec{}, t.cut.Normal)}
 	return &tower{cut: cut, under: t.over.turned(), over: t.under.turned()}
 }
 
@@ -247,9 +257,12 @@ func (s *search) equipOrdered(t *towers) {
 		list := s.rank(leaf, t.from, t.to)
 		best, cost := 0, math.Inf(1)
 		var got reached
-		for i := range list[:min(8, len(list))] {
+		for i := range list[:min(towerTries, len(list))] {
+			if list[i].cost >= cost {
+				break
+			}
 			lift := list[i].field.Lift()
-			depth, travel := s.head.depth(&lift, span, s.options.Shell)
+			depth, travel := s.head.depth(&lift, span, s.options.Shell, true)
 			v := list[i].cost
 			if depth > 0 || !travel {
 				v += headWeight
@@ -294,8 +307,11 @@ func (s *search) inBodies(bodies []*body, from, to int) func(p r3.Vec) bool {
 
 // rank judges fields for one tower and returns them, the cheapest first.
 func (s *search) rank(leaf *tower, from, to int) []ranked {
+	if *leaf.ranked != nil {
+		return *leaf.ranked
+	}
 	low, high := s.heights[from], s.heights[to]
-	own := s.survey.only(leaf.bodies)
+	own := s.survey.only(leaf.bodies, low)
 	w := own.scratch()
 	in := func(p r3.Vec) bool { return p.Z >= low-onCut && p.Z < high-onCut }
 	if to == len(s.heights)-1 {
@@ -309,12 +325,13 @@ func (s *search) rank(leaf *tower, from, to int) []ranked {
 		out = append(out, ranked{f, cost})
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].cost < out[j].cost })
+	*leaf.ranked = out
 	return out
 }
 
-// only returns the survey of some bodies alone. What borders on the rest is
-// open there.
-func (s *survey) only(bodies []*body) *survey {
+// only returns the survey of some bodies alone, which stand on a cut at low.
+// What borders on the rest is open there.
+func (s *survey) only(bodies []*body, low float64) *survey {
 	m := &mesh.Mesh{}
 	index := map[int32]int32{}
 	var bed []bool
@@ -327,7 +344,7 @@ func (s *survey) only(bodies []*body) *survey {
 					u = int32(len(m.Vertices))
 					index[v] = u
 					m.Vertices = append(m.Vertices, s.mesh.Vertices[v])
-					bed = append(bed, s.bed[v])
+					bed = append(bed, s.bed[v] || s.mesh.Vertices[v].Z <= low+onCut)
 				}
 				t[k] = u
 			}
