@@ -63,11 +63,11 @@ func (l *layout) placeFlat(in *Input, m *model) float64 {
 	lo, hi := m.solid.Min, m.solid.Max
 	hi.Z = m.most
 	w, d, h := hi.X-lo.X, hi.Y-lo.Y, hi.Z-lo.Z
-	room := drawing.Rect{
-		Min: r2.Add(l.frame.Min, r2.Vec{X: gutter, Y: gutter * 0.6}),
-		Max: r2.Vec{X: l.block.Min.X - gutter, Y: l.frame.Max.Y - gutter},
+	room := l.beside()
+	l.scale = room.fit(w, h+d)
+	if over := l.over(); over.fit(w, h+d) > l.scale {
+		room, l.scale = over, over.fit(w, h+d)
 	}
-	l.scale = fit(w, h+d, room.Width()-roomLeft-roomRight, room.Height()-flatRooms)
 	width := max(w*l.scale+roomLeft+roomRight, 0.36*l.frame.Width())
 	width = min(width, room.Width())
 	scale := l.scale * in.Flat.Zoom
@@ -89,14 +89,36 @@ func (l *layout) placeFlat(in *Input, m *model) float64 {
 	return room.Min.X + width
 }
 
+// room is a place for elevation and plan.
+type room struct{ drawing.Rect }
+
+// beside returns the room beside the title block.
+func (l *layout) beside() room {
+	return room{drawing.Rect{
+		Min: r2.Add(l.frame.Min, r2.Vec{X: gutter, Y: gutter * 0.6}),
+		Max: r2.Vec{X: l.block.Min.X - gutter, Y: l.frame.Max.Y - gutter},
+	}}
+}
+
+// over returns the room over the title block, wider and lower.
+func (l *layout) over() room {
+	r := l.beside()
+	r.Max = r2.Vec{X: max(l.frame.Min.X+overShare*l.frame.Width(), r.Max.X), Y: l.block.Min.Y - gutter/2}
+	return r
+}
+
+// overShare is the share of the sheet's width that elevation and plan may take
+// from the pictorial view.
+const overShare = 0.58
+
 // flatRooms is the height that elevation and plan take beside the part itself.
 const flatRooms = roomTitle + roomTop + roomGround + roomTitle + 2*roomPlan
 
 // fit returns the greatest scale of ISO 5455 at which w by h goes into the
 // room, or the least there is.
-func fit(w, h, roomX, roomY float64) float64 {
+func (r room) fit(w, h float64) float64 {
 	for _, s := range scales {
-		if w*s <= roomX && h*s <= roomY {
+		if w*s <= r.Width()-roomLeft-roomRight && h*s <= r.Height()-flatRooms {
 			return s
 		}
 	}

@@ -80,7 +80,7 @@ func (s *sketch) cell(l *layout, c cell) {
 	at := r2.Vec{X: b.Min.X + c.from*b.Width() + 1.8, Y: b.Min.Y + float64(c.row)*height}
 	room := (c.to-c.from)*b.Width() - 3.6
 	if c.row == 0 && c.from > 0 {
-		room -= 18 // the projection symbol
+		room -= 20.5 // the projection symbol
 	}
 	const small = 2.4
 	s.text(drawing.Text{Role: drawing.Label, Tone: drawing.Faint, Size: small,
