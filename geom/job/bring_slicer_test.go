@@ -46,6 +46,7 @@ type sliced struct {
 	lift       float64  // height of the raft, mm
 	off        int      // skirts' and brims' beads, arcs as one
 	inner      []string // M words between the part's beads
+	waiting    []string // M words since its last bead
 }
 
 // writer writes a file in a dialect.
@@ -149,6 +150,7 @@ func (w *writer) push(de float64) string {
 func (w *writer) count(said float64) {
 	if w.part {
 		w.out.filament += said
+		w.out.inner, w.out.waiting = append(w.out.inner, w.out.waiting...), w.out.waiting[:0]
 	}
 }
 
@@ -381,7 +383,7 @@ func (w *writer) between(k int) {
 		for _, l := range []string{fmt.Sprintf("M106 S%d", 40+k%200), fmt.Sprintf("M73 P%d", k), fmt.Sprintf("M9999 Q%d", k)} {
 			w.say(l)
 			if w.out.filament > 0 { // else it belongs to the start
-				w.out.inner = append(w.out.inner, w.styled(l))
+				w.out.waiting = append(w.out.waiting, w.styled(l))
 			}
 		}
 	}
