@@ -70,7 +70,7 @@ mkdir -p "$work/debian"
 printf 'Source: conewright\nPackage: conewright\nArchitecture: any\n' >"$work/debian/control"
 linked=$(cd "$work" && dpkg-shlibdeps -O -e"$name/bin/conewright" 2>/dev/null | sed -n 's/^shlibs:Depends=//p')
 [ -n "$linked" ] || { echo "dpkg-shlibdeps found no libraries" >&2; exit 1; }
-loaded="libgl1, libx11-xcb1, libxrender1"
+loaded="libx11-xcb1, libxcursor1, libxi6, libxinerama1, libxrandr2, libxrender1, libxxf86vm1"
 cat >"$root/DEBIAN/control" <<END
 Package: conewright
 Version: $version
