@@ -14,6 +14,7 @@ import (
 	"conewright/geom/field"
 	"conewright/geom/machine"
 	"conewright/geom/mesh"
+	"conewright/geom/shell"
 	"conewright/geom/support"
 	"conewright/geom/warp"
 	"conewright/geom/zone"
@@ -107,6 +108,47 @@ func checkPlan(t *testing.T, m *mesh.Mesh, o Options, p *Plan) {
 	}
 }
 
+// checkRegions looks for starts a second way: regions of shells with nothing in
+// the shell before (support.RegionStarts).
+func checkRegions(t *testing.T, m *mesh.Mesh, o Options, p *Plan) {
+	t.Helper()
+	o, _ = o.filled()
+	zones, err := zone.Split(context.Background(), m, p.Zones.tree())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, spec := range p.Zones.Leaves() {
+		f := spec.Field.Lift()
+		layer := o.Shell / math.Cos(f.Angle())
+		refined, err := warp.Refine(context.Background(), zones[i].Mesh, &f, o.Tolerance)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lifted, drop := warp.Lift(refined, &f)
+		var heights []float64
+		for h := layer / 2; h < lifted.Bounds().Max.Z; h += layer {
+			heights = append(heights, h)
+		}
+		cuts, err := shell.Sections(context.Background(), lifted, heights)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var sections []support.Section
+		for _, c := range cuts {
+			sections = append(sections, support.Section{Height: c.Z + drop, Contours: c.Contours})
+		}
+		starts, err := support.RegionStarts(sections, &f, zone.NewBase(zones[i].Mesh))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, s := range starts {
+			if !s.Brief {
+				t.Errorf("zone %s: by regions, a shell begins in mid-air at %.2f (%.3f mm2)", spec.Name, s.At, s.Area)
+			}
+		}
+	}
+}
+
 func TestFirstPlanIsWorthHaving(t *testing.T) {
 	for _, q := range testParts {
 		t.Run(q.name, func(t *testing.T) {
@@ -120,6 +162,9 @@ func TestFirstPlanIsWorthHaving(t *testing.T) {
 			checkFirst(t, plans, q.none)
 			for i := range plans {
 				checkPlan(t, m, o, &plans[i])
+			}
+			if !q.none && !testing.Short() {
+				checkRegions(t, m, o, &plans[0])
 			}
 		})
 	}
