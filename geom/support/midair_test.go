@@ -303,3 +303,16 @@ func BenchmarkMidairStarts(b *testing.B) {
 		MidairStarts(m, &f, base, layer)
 	}
 }
+
+// A rim that hangs down to the height at which the stem is cut: it touches the
+// base nowhere, though its lowest place is as low, and begins in mid-air.
+func TestRimAsLowAsTheBaseBeginsInMidAir(t *testing.T) {
+	m := spindle([]r2.Vec{{X: 7, Y: 0}, {X: 7, Y: 30}, {X: 22, Y: 30}, {X: 22, Y: 22}, {X: 25, Y: 22}, {X: 25, Y: 35}}, 64, r2.Vec{X: 50, Y: 50})
+	_, over, err := zone.Cut(m, zone.Plane{Point: r3.Vec{Z: 22}, Normal: r3.Vec{Z: 1}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if starts := MidairStarts(over, &field.Field{}, nil, 0.2); len(starts) != 1 {
+		t.Errorf("%d starts, want the rim's one: %v", len(starts), starts)
+	}
+}

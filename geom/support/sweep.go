@@ -188,7 +188,9 @@ func (s *sweep) join(v, w int32, least float64) {
 	}
 	s.note(b, s.height[v], least, true)
 	s.roots--
-	if s.height[s.low[b]]-s.height[s.low[a]] < noise {
+	// One flat, broken up by noise: what holds for a part of it holds for all. Two
+	// pieces of the same lowest height that meet further up stay their own.
+	if s.height[v]-s.height[s.low[a]] < noise {
 		if s.solid[a] < 0 {
 			s.solid[a] = s.solid[b]
 		}
