@@ -57,7 +57,7 @@ func places(text any) []string {
 }
 
 // begun are the first parts of keys that the program completes by a value.
-var begun = []string{"route.", "unit.", "field.", "pattern.", "rank.", "finding.", "count.", "stage.", "sheet.", "step.", "motion.way."}
+var begun = []string{"route.", "unit.", "field.", "pattern.", "rank.", "finding.", "count.", "stage.", "sheet.", "step.", "motion.way.", "card.feed."}
 
 // toolkit are keys that the toolkit asks for by itself: with capitals, or of
 // its file dialog and calendar.

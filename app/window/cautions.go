@@ -26,20 +26,28 @@ func cardHash(c *machine.Card) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// askRun shows the cautions, once a machine card until ticked, and runs.
+// askRun runs, after the cautions.
 func (w *Window) askRun() {
-	s := w.session.Setup()
-	if s == nil || w.session.Run().Active || w.asking {
+	if w.session.Setup() != nil && !w.session.Run().Active {
+		w.afterCautions(w.startRun)
+	}
+}
+
+// afterCautions goes on to what writes a motion file: at once, or after the
+// cautions, which are shown once a machine card until ticked.
+func (w *Window) afterCautions(then func()) {
+	if w.asking {
 		return
 	}
-	hash := cardHash(s.Machine.Card)
+	card := w.session.Setup().Machine.Card
+	hash := cardHash(card)
 	if slices.Contains(w.settings.Agreed, hash) {
-		w.startRun()
+		then()
 		return
 	}
-	w.showCautions(s.Machine.Card.Name, func() {
+	w.showCautions(card.Name, func() {
 		w.remember(w.settings.WithAgreed(hash))
-		w.startRun()
+		then()
 	})
 }
 

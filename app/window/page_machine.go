@@ -6,6 +6,7 @@ import (
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
 )
 
 // newMachinePage is operation 20: which machine card.
@@ -17,11 +18,16 @@ func newMachinePage(w *Window) *page {
 		}
 		w.do("step.machine", func(s *job.Setup) { s.Machine = job.Machine{Ref: n, Card: c} })
 	})
+	card.PlaceHolder = i18n.T("machine.own")
+	edit := widget.NewButton(i18n.T("machine.edit"), func() { w.desk.lay("card") })
+	tune := widget.NewButton(i18n.T("machine.calibrate"), func() { w.desk.lay("calibrate") })
 	facts := remark()
 	p := &page{number: "20", key: "machine", body: container.NewVBox(
-		fields(caption(i18n.T("machine.card")), card), facts)}
+		fields(caption(i18n.T("machine.card")), card), facts, edit, tune)}
 	p.show = func() (string, mark) {
 		s := w.session.Setup()
+		enable(edit, s != nil)
+		enable(tune, s != nil && s.Machine.Card.Swivel != nil)
 		if s == nil {
 			say(facts, "")
 			return i18n.T("state.later"), markNone

@@ -4,6 +4,9 @@
 package window
 
 import (
+	"path/filepath"
+	"strings"
+
 	"conewright/app/session"
 	"conewright/app/settings"
 	"conewright/app/sheet"
@@ -36,11 +39,17 @@ type Window struct {
 	settingsDir string
 	trace       *trace.Log
 
-	route    *route
-	zones    *zonesPage
-	motion   *motionPage
-	own      *ownSlicer
-	sheet    *sheet.Sheet
+	route  *route
+	zones  *zonesPage
+	motion *motionPage
+	own    *ownSlicer
+	sheet  *sheet.Sheet
+	desk   *desk
+
+	card        *cardEditor
+	calibration *calibration
+	measured    measured
+
 	bottom   *bottom
 	welcome  fyne.CanvasObject
 	menu     *menu
@@ -68,7 +77,7 @@ func New(o Options) *Window {
 	if w.settingsDir != "" {
 		w.settings = settings.Load(w.settingsDir)
 	}
-	w.own = newOwnSlicer(w)
+	w.own, w.measured = newOwnSlicer(w), firstMeasured()
 	w.build()
 	w.session.Listen(w.refresh)
 	if w.settingsDir != "" {
@@ -95,9 +104,10 @@ func (w *Window) build() {
 	}, func(p *page) string { return i18n.T("route." + p.key) })
 	w.bottom = newBottom(w)
 	w.welcome = newWelcome(w)
+	w.desk = newDesk(w)
 	side := container.New(&fixedWidth{routeWidth}, w.route.view)
 	body := container.NewBorder(nil, w.bottom.view, side, nil,
-		container.New(layout.NewCustomPaddedLayout(8, 8, 4, 8), container.NewStack(w.sheet, w.welcome)))
+		container.New(layout.NewCustomPaddedLayout(8, 8, 4, 8), container.NewStack(w.sheet, w.welcome, w.desk.view)))
 	w.menu = newMenu(w)
 	w.win.SetContent(body)
 }
@@ -126,6 +136,7 @@ func (w *Window) refresh() {
 	w.route.refresh()
 	w.bottom.refresh()
 	w.menu.refresh()
+	w.desk.refresh()
 	w.showOnSheet()
 	title := "Conewright"
 	if name := w.session.Name(); name != "" {
@@ -184,6 +195,10 @@ func (w *Window) dropped(files []fyne.URI) {
 		return
 	}
 	path := files[0].Path()
+	if w.desk.open != nil && w.desk.open.key == "card" && strings.EqualFold(filepath.Ext(path), ".json") {
+		w.card.load(path)
+		return
+	}
 	if endingFilter(partEndings).Matches(files[0]) {
 		w.ifSaved(func() { w.Open(path) })
 		return

@@ -1,0 +1,168 @@
+package window
+
+import (
+	"encoding/json"
+	"errors"
+	"reflect"
+	"strings"
+
+	"conewright/geom/job"
+	"conewright/geom/machine"
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+)
+
+// cardEditor edits the setup's machine card. A change that checks is taken into
+// the setup at once and can be undone; one that doesn't stays in the draft, is
+// marked, and the setup keeps the card that it had.
+type cardEditor struct {
+	w      *Window
+	of     *machine.Card // the setup's card that the draft was made from
+	draft  *machine.Card
+	swivel *machine.Swivel  // what was there before it was taken off
+	broken map[string]error // lists that can't be read, by entry
+
+	rows    []*cardRow
+	title   *widget.Label
+	fault   *widget.Label
+	picture *headPicture
+	scroll  *container.Scroll
+}
+
+// cardRow is a line of the form: one or more entries of the card.
+type cardRow struct {
+	entries []string // as the card's check names them
+	label   *widget.Label
+	text    string
+	parts   []cardPart
+}
+
+// cardPart is a field and how it shows a card.
+type cardPart struct {
+	object fyne.CanvasObject
+	show   func(*machine.Card)
+}
+
+func newCardEditor(w *Window) *paper {
+	e := &cardEditor{w: w, broken: map[string]error{}, title: widget.NewLabel(""), fault: remark(), picture: newHeadPicture()}
+	e.fault.Importance = widget.DangerImportance
+	caution := remark()
+	say(caution, i18n.T("card.caution"))
+	head := w.paperHead(e.title, widget.NewButton(i18n.T("card.load"), e.askLoad), widget.NewButton(i18n.T("card.save"), e.askSave))
+	e.scroll = container.NewVScroll(e.form())
+	body := container.NewBorder(container.NewVBox(head, e.fault), caution, nil, nil,
+		container.New(&halves{}, e.scroll, e.picture))
+	w.card = e
+	return &paper{key: "card", view: body, show: e.show}
+}
+
+// show draws the setup's card, or the draft that isn't taken yet.
+func (e *cardEditor) show() {
+	if c := e.w.session.Setup().Machine.Card; e.of == nil || !reflect.DeepEqual(c, e.of) {
+		e.of, e.draft = copyCard(c), copyCard(c)
+		e.broken = map[string]error{}
+	}
+	for _, r := range e.rows {
+		for _, p := range r.parts {
+			p.show(e.draft)
+		}
+	}
+	e.title.SetText(i18n.T("card.title", "name", e.draft.Name))
+	e.mark()
+	e.picture.show(copyCard(e.draft))
+}
+
+// change changes the draft, and the setup where the draft checks.
+func (e *cardEditor) change(f func(*machine.Card)) {
+	f(e.draft)
+	if e.check() == nil && !reflect.DeepEqual(e.draft, e.of) {
+		next := copyCard(e.draft)
+		e.of = copyCard(next)
+		e.w.do("step.card", func(s *job.Setup) { s.Machine = job.Machine{Card: next} })
+		return // which has shown it
+	}
+	e.show()
+}
+
+// check returns what is wrong with the draft, entry and all.
+func (e *cardEditor) check() *machine.CardError {
+	for _, entry := range []string{"head.profile", "head.boxes", "obstacles"} {
+		if err := e.broken[entry]; err != nil {
+			return &machine.CardError{Entry: entry, What: err.Error(), Mend: i18n.T("card.mendrow")}
+		}
+	}
+	var fault *machine.CardError
+	if errors.As(e.draft.Check(), &fault) {
+		return fault
+	}
+	return nil
+}
+
+// mark marks the entry that fails, and says why.
+func (e *cardEditor) mark() {
+	fault := e.check()
+	named := ""
+	for _, r := range e.rows {
+		text, importance := r.text, widget.MediumImportance
+		if fault != nil && named == "" && r.holds(fault.Entry) {
+			named = r.text
+			text, importance = "! "+r.text, widget.DangerImportance
+		}
+		if r.label.Text != text {
+			r.label.Importance = importance
+			r.label.SetText(text)
+		}
+	}
+	if fault == nil {
+		say(e.fault, "")
+		return
+	}
+	if named == "" {
+		named = fault.Entry
+	}
+	say(e.fault, i18n.T("card.fault", "entry", named, "what", fault.What, "mend", fault.Mend))
+}
+
+// holds reports whether the row is where an entry is edited.
+func (r *cardRow) holds(entry string) bool {
+	for _, own := range r.entries {
+		if rest, ok := strings.CutPrefix(entry, own); ok && (rest == "" || rest[0] == '[' || rest[0] == '.') {
+			return true
+		}
+	}
+	return false
+}
+
+// copyCard returns a deep copy.
+func copyCard(c *machine.Card) *machine.Card {
+	data, err := json.Marshal(c)
+	next := &machine.Card{}
+	if err == nil {
+		err = json.Unmarshal(data, next)
+	}
+	if err != nil {
+		panic("a machine card of finite numbers can't be copied: " + err.Error()) // fields refuse all others
+	}
+	return next
+}
+
+// halves lays two objects side by side, the first a little wider.
+type halves struct{}
+
+const firstHalf = 0.56
+
+func (*halves) MinSize(o []fyne.CanvasObject) fyne.Size {
+	a, b := o[0].MinSize(), o[1].MinSize()
+	return fyne.NewSize(a.Width+b.Width+12, max(a.Height, b.Height))
+}
+
+func (*halves) Layout(o []fyne.CanvasObject, size fyne.Size) {
+	first := max(o[0].MinSize().Width, size.Width*firstHalf)
+	o[0].Resize(fyne.NewSize(first, size.Height))
+	o[0].Move(fyne.NewPos(0, 0))
+	o[1].Resize(fyne.NewSize(size.Width-first-12, size.Height))
+	o[1].Move(fyne.NewPos(first+12, 0))
+}

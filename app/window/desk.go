@@ -1,0 +1,69 @@
+package window
+
+import (
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/widget"
+)
+
+// desk lies over the sheet while something that needs its room is worked on: the
+// machine card, the calibration of the head.
+type desk struct {
+	w      *Window
+	papers []*paper
+	open   *paper
+	view   *fyne.Container
+}
+
+// paper is what lies on the desk.
+type paper struct {
+	key  string
+	view fyne.CanvasObject
+	show func()
+}
+
+func newDesk(w *Window) *desk {
+	d := &desk{w: w, view: container.NewStack(newPanel())}
+	d.papers = []*paper{newCardEditor(w), newCalibration(w)}
+	for _, p := range d.papers {
+		p.view.Hide()
+		d.view.Add(container.New(layout.NewCustomPaddedLayout(10, 10, 14, 14), p.view))
+	}
+	d.view.Hide()
+	return d
+}
+
+// lay lays a paper on the desk; "" clears it, and the sheet shows again.
+func (d *desk) lay(key string) {
+	d.open = nil
+	for _, p := range d.papers {
+		visible(p.view, p.key == key)
+		if p.key == key {
+			d.open = p
+		}
+	}
+	d.refresh()
+}
+
+// refresh draws the open paper.
+func (d *desk) refresh() {
+	if d.open != nil && d.w.session.Setup() == nil {
+		d.open = nil
+	}
+	visible(d.view, d.open != nil)
+	visible(d.w.sheet, d.open == nil)
+	if d.open != nil {
+		d.open.show()
+	}
+}
+
+// paperHead is the row over a paper: its title, buttons, and the way back.
+func (w *Window) paperHead(title *widget.Label, buttons ...fyne.CanvasObject) fyne.CanvasObject {
+	title.TextStyle.Bold = true
+	title.Truncation = fyne.TextTruncateEllipsis
+	back := widget.NewButton(i18n.T("desk.back"), func() { w.desk.lay("") })
+	return container.NewBorder(nil, nil, nil, container.NewHBox(append(buttons, back)...), title)
+}
