@@ -32,6 +32,7 @@ type dialect struct {
 	skirts, brim, raft        int
 	walls                     int
 	fill                      float64
+	cut                       float64 // beads are cut about as fine; 0: not at all
 	first                     float64 // thickness of the first layer; 0: as the others
 	g92xy                     bool    // renames x and y halfway
 	start, end                []string
@@ -223,10 +224,20 @@ func (w *writer) bead(x, y, perMM float64) {
 	if l < 0.01 {
 		return
 	}
-	if !w.part {
-		w.out.off++
+	n := 1.0
+	if w.d.cut > 0 {
+		n = math.Ceil(l / w.d.cut)
 	}
-	w.to("G1", x, y, w.z, w.push(l*perMM)+" F"+w.num(1800))
+	for dx, dy, i := (x-w.x)/n, (y-w.y)/n, n; i > 0; i-- {
+		if !w.part {
+			w.out.off++
+		}
+		feed := " F" + w.num(1800)
+		if i < n {
+			feed = ""
+		}
+		w.to("G1", x-(i-1)*dx, y-(i-1)*dy, w.z, w.push(l/n*perMM)+feed)
+	}
 }
 
 // loop lays a closed polygon; a ring of corners on one circle as two arcs where
