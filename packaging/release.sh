@@ -33,9 +33,11 @@ licences() {
     cp packaging/licences/licences.txt "$1/licences.txt"
 }
 
-# age FOLDER: every file gets the time of the last commit.
+# age FOLDER: every file gets the time of the last commit. A Mac's date takes
+# seconds in another way.
 age() {
-    find "$1" -exec touch -h -d "@$SOURCE_DATE_EPOCH" {} +
+    stamp=$(date -d "@$SOURCE_DATE_EPOCH" +%Y%m%d%H%M.%S 2>/dev/null || date -r "$SOURCE_DATE_EPOCH" +%Y%m%d%H%M.%S)
+    find "$1" -exec touch -h -t "$stamp" {} +
 }
 
 # sums: SHA256SUMS over all packages of this version, to be checked by
