@@ -37,7 +37,7 @@ func (s *Session) Autosave(dir string) {
 
 // autosaveSoon writes after a rest; many changes in between make one file.
 func (s *Session) autosaveSoon() {
-	if s.autosavePending || s.history == nil || s.history.Now() == s.autosavedSetup {
+	if s.autosavePending || s.aside != nil || s.history == nil || s.history.Now() == s.autosavedSetup {
 		return
 	}
 	s.autosavePending = true
@@ -52,7 +52,7 @@ func (s *Session) autosaveSoon() {
 // autosave writes what is unsaved, or removes the file where nothing is. That
 // it can't is no reason to disturb the work.
 func (s *Session) autosave() {
-	if s.history == nil || s.autosaveDir == "" {
+	if s.history == nil || s.autosaveDir == "" || s.aside != nil {
 		return
 	}
 	now := s.history.Now()

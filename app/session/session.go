@@ -26,6 +26,7 @@ type Session struct {
 	runs    int // counts them, so that a late result finds no other run
 	cache   cache
 	ideas   Ideas
+	aside   *aside // nil: nothing lies aside
 
 	autosaveDir     string
 	autosavePending bool
@@ -79,7 +80,12 @@ func (s *Session) Name() string {
 }
 
 // Unsaved reports whether closing would lose a change.
-func (s *Session) Unsaved() bool { return s.history != nil && s.history.Now() != s.saved }
+func (s *Session) Unsaved() bool {
+	if s.aside != nil {
+		return s.aside.unsaved()
+	}
+	return s.history != nil && s.history.Now() != s.saved
+}
 
 // Open opens a job (.json) or a part with everything else by default. The
 // session is unchanged where it fails.
