@@ -27,7 +27,7 @@ import (
 // newest facts. A field that is being dragged is drawn at once, though its
 // figures are still of a moment ago.
 func (w *Window) showOnSheet() {
-	now := shown{w.sheet, w.session.Setup(), w.session.Facts(), w.session.Run().Result}
+	now := shown{w.sheet, w.session.Setup(), w.session.Facts(), w.session.Run().Result, w.check.chosen}
 	if now == w.onSheet {
 		return // a run's progress, say
 	}
@@ -46,6 +46,7 @@ type shown struct {
 	setup  *job.Setup
 	facts  *session.Facts
 	result *job.Result
+	chosen int // finding
 }
 
 // newWarp is the slider that draws the part from real to warped.
@@ -83,6 +84,7 @@ func (w *Window) scene() (render.Input, bool) {
 	sc.Decimal = texts.Decimal
 	in := sc.Input()
 	in.Texts = texts
+	w.markChosen(&in, sc.Log)
 	return in, true
 }
 
@@ -133,6 +135,9 @@ func (w *Window) selected(item drawing.Item) {
 		if item.Index+1 < len(leaves) {
 			w.zones.chosen = leaves[item.Index+1].Name // cuts go upward as zones do
 		}
+	case drawing.FindingItem, drawing.MidAirItem:
+		w.signClicked(item)
+		return
 	default:
 		return
 	}

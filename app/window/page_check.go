@@ -6,7 +6,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 )
 
@@ -16,13 +15,17 @@ type checkPage struct {
 	list  *fyne.Container
 	of    *job.Result // whose findings the list holds
 	empty *widget.Label
+
+	rows   []*findingRow
+	chosen int // of the findings: the sheet is turned to it; -1: none
 }
 
 // mostFindings is how many are listed; the run log holds all.
 const mostFindings = 50
 
 func newCheckPage(w *Window) *page {
-	c := &checkPage{w: w, list: container.NewVBox(), empty: remark()}
+	c := &checkPage{w: w, list: container.NewVBox(), empty: remark(), chosen: -1}
+	w.check = c
 	return &page{number: "70", key: "check", body: container.NewVBox(c.empty, c.list), show: c.show}
 }
 
@@ -54,24 +57,39 @@ func (c *checkPage) show() (string, mark) {
 }
 
 func (c *checkPage) fill() {
-	c.list.Objects = nil
+	c.list.Objects, c.rows, c.chosen = nil, nil, -1
 	if c.of != nil {
-		for i, f := range c.of.Log.Findings {
+		for i := range c.of.Log.Findings {
 			if i == mostFindings {
 				more := remark()
 				say(more, i18n.N("check.more", len(c.of.Log.Findings)-mostFindings))
 				c.list.Add(more)
 				break
 			}
-			head := widget.NewLabel(i18n.T("rank."+f.Rank) + " – " + i18n.T("finding."+f.Code))
-			head.TextStyle.Bold = true
-			head.Wrapping = fyne.TextWrapWord
-			text := remark()
-			say(text, f.Text)
-			c.list.Add(container.New(layout.NewCustomPaddedVBoxLayout(-10), head, text))
+			c.add(i)
 		}
 	}
 	c.list.Refresh()
+}
+
+// add puts a finding's row into the list.
+func (c *checkPage) add(i int) {
+	f := &c.of.Log.Findings[i]
+	var tapped func()
+	if placed(f) {
+		tapped = func() { c.w.turnToFinding(i) }
+	}
+	row := newFindingRow(f.Rank, f.Code, f.Text, tapped)
+	c.rows = append(c.rows, row)
+	c.list.Add(row)
+}
+
+// choose shows which finding the sheet is turned to; -1: none.
+func (c *checkPage) choose(chosen int) {
+	c.chosen = chosen
+	for i, row := range c.rows {
+		row.choose(i == chosen)
+	}
 }
 
 // findingsText counts findings by rank, worst first.

@@ -42,6 +42,7 @@ type Window struct {
 	route  *route
 	zones  *zonesPage
 	motion *motionPage
+	check  *checkPage
 	own    *ownSlicer
 	sheet  *sheet.Sheet
 	desk   *desk
