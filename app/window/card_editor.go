@@ -12,6 +12,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 )
 
@@ -52,9 +53,9 @@ func newCardEditor(w *Window) *paper {
 	caution := remark()
 	say(caution, i18n.T("card.caution"))
 	head := w.paperHead(e.title, widget.NewButton(i18n.T("card.load"), e.askLoad), widget.NewButton(i18n.T("card.save"), e.askSave))
-	e.scroll = container.NewVScroll(e.form())
-	body := container.NewBorder(container.NewVBox(head, e.fault), caution, nil, nil,
-		container.New(&halves{}, e.scroll, e.picture))
+	e.scroll = container.NewVScroll(container.New(layout.NewCustomPaddedLayout(0, 0, 0, 14), e.form()))
+	form := container.NewBorder(e.fault, nil, nil, nil, e.scroll)
+	body := container.NewBorder(head, caution, nil, nil, container.New(&halves{}, form, e.picture))
 	w.card = e
 	return &paper{key: "card", view: body, show: e.show}
 }
@@ -123,7 +124,7 @@ func (e *cardEditor) mark() {
 	if named == "" {
 		named = fault.Entry
 	}
-	say(e.fault, i18n.T("card.fault", "entry", named, "what", fault.What, "mend", fault.Mend))
+	say(e.fault, i18n.T("card.fault", "entry", strings.ReplaceAll(named, "\n", " "), "what", fault.What, "mend", fault.Mend))
 }
 
 // holds reports whether the row is where an entry is edited.

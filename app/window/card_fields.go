@@ -26,10 +26,10 @@ func (e *cardEditor) headRows() []*cardRow {
 		e.row(i18n.T("card.tilt"), "head.tilt", e.number(1, 1, func(c *machine.Card) *float64 { return &c.Head.Tilt })),
 		e.row(i18n.T("card.offsquare"), "head.off_square", e.number(1, 1, func(c *machine.Card) *float64 { return &c.Head.OffSquare })),
 		e.row(i18n.T("card.tipfree"), "head.tip_free", e.number(2, 0.1, func(c *machine.Card) *float64 { return &c.Head.TipFree })),
-		e.row(i18n.T("card.profile"), "head.profile", e.list("head.profile", 2,
+		e.row(i18n.T("card.profile"), "head.profile", e.list("head.profile", 2, 5,
 			func(c *machine.Card) [][]float64 { return profileRows(c.Head.Profile) },
 			func(c *machine.Card, rows [][]float64) { c.Head.Profile = rowsProfile(rows) })),
-		e.row(i18n.T("card.boxes"), "head.boxes", e.list("head.boxes", 6,
+		e.row(i18n.T("card.boxes"), "head.boxes", e.list("head.boxes", 6, 2,
 			func(c *machine.Card) [][]float64 { return boxRows(c.Head.Boxes) },
 			func(c *machine.Card, rows [][]float64) { c.Head.Boxes = rowsBoxes(rows) })),
 	}
@@ -100,7 +100,7 @@ func (e *cardEditor) travelRows() []*cardRow {
 		e.row(i18n.T("card.travel", "axis", "Z"), "travel.z", span(func(c *machine.Card) *[2]float64 { return &c.Travel.Z })...),
 		e.row(i18n.T("card.speed"), "max_speed", rates(1, func(c *machine.Card) *machine.AxisRates { return &c.MaxSpeed })...),
 		e.row(i18n.T("card.accel"), "max_accel", rates(100, func(c *machine.Card) *machine.AxisRates { return &c.MaxAccel })...),
-		e.row(i18n.T("card.obstacles"), "obstacles", e.list("obstacles", 6,
+		e.row(i18n.T("card.obstacles"), "obstacles", e.list("obstacles", 6, 2,
 			func(c *machine.Card) [][]float64 { return boxRows(c.Obstacles) },
 			func(c *machine.Card, rows [][]float64) { c.Obstacles = rowsBoxes(rows) })),
 	}
@@ -132,15 +132,14 @@ func (e *cardEditor) controllerRows() []*cardRow {
 
 // group lays rows under a heading.
 func (e *cardEditor) group(title string, rows []*cardRow) fyne.CanvasObject {
-	form := container.New(layout.NewFormLayout())
+	form := container.New(layout.NewCustomPaddedVBoxLayout(2))
 	for _, r := range rows {
 		e.rows = append(e.rows, r)
 		var objects []fyne.CanvasObject
 		for _, p := range r.parts {
 			objects = append(objects, p.object)
 		}
-		form.Add(r.label)
-		form.Add(container.NewGridWithColumns(len(objects), objects...))
+		form.Add(container.New(&captioned{}, r.label, container.NewGridWithColumns(len(objects), objects...)))
 	}
 	return container.NewVBox(heading(title), form)
 }
@@ -152,4 +151,21 @@ func (e *cardEditor) row(text, entry string, parts ...cardPart) *cardRow {
 		r.entries = []string{entry}
 	}
 	return r
+}
+
+// captioned lays a caption of one width for the whole form before a field.
+type captioned struct{}
+
+const captionWidth = 152
+
+func (*captioned) MinSize(o []fyne.CanvasObject) fyne.Size {
+	a, b := o[0].MinSize(), o[1].MinSize()
+	return fyne.NewSize(captionWidth+b.Width, max(a.Height, b.Height))
+}
+
+func (*captioned) Layout(o []fyne.CanvasObject, size fyne.Size) {
+	o[0].Move(fyne.NewPos(0, 0))
+	o[0].Resize(fyne.NewSize(captionWidth, o[0].MinSize().Height))
+	o[1].Move(fyne.NewPos(captionWidth, 0))
+	o[1].Resize(fyne.NewSize(size.Width-captionWidth, o[1].MinSize().Height))
 }

@@ -67,8 +67,8 @@ func (e *cardEditor) lines(get func(*machine.Card) *string) cardPart {
 
 // list is a field for lines of so many numbers. Lines that can't be read stay as
 // they are written, and the card keeps what it had.
-func (e *cardEditor) list(entry string, width int, get func(*machine.Card) [][]float64, set func(*machine.Card, [][]float64)) cardPart {
-	f := newListField(3, func(text string) {
+func (e *cardEditor) list(entry string, width, visible int, get func(*machine.Card) [][]float64, set func(*machine.Card, [][]float64)) cardPart {
+	f := newListField(visible, func(text string) {
 		rows, err := parseRows(text, width)
 		if e.broken[entry] = err; err != nil {
 			e.show()

@@ -46,6 +46,7 @@ func (d *desk) lay(key string) {
 		}
 	}
 	d.refresh()
+	d.view.Refresh() // what was hidden isn't laid out yet
 }
 
 // refresh draws the open paper.

@@ -36,9 +36,9 @@ func (p *headPicture) show(card *machine.Card) {
 	p.raster.Refresh()
 }
 
-// paperUnits is how large a millimetre of paper is, in the toolkit's units, as
-// on the sheet.
-const paperUnits = 3.6
+// paperUnits is how large a millimetre of paper is, in the toolkit's units: so
+// that the built-in heads are drawn in full size beside the form.
+const paperUnits = 3.2
 
 // picture draws at once: a head is a hundred lines, a few milliseconds.
 func (p *headPicture) picture(w, h int) image.Image {

@@ -26,9 +26,9 @@ type Options struct {
 
 // Sizes on paper, mm.
 const (
-	margin    = 7.
-	gap       = 12.
-	labelSize = 3.
+	margin    = 6.
+	gap       = 10.
+	labelSize = 3.5
 	axisOver  = 3.  // of the nozzle's axis beyond the profile
 	circle    = 48  // corners of a circle
 	mostBoxes = 256 // a card may hold as many
@@ -120,13 +120,13 @@ var scales = []float64{20, 10, 5, 2, 1, 1 / 2., 1 / 5., 1 / 10., 1 / 20., 1 / 50
 // reports whether there is room for any.
 func (s *sketch) lay() bool {
 	size := r3.Sub(s.shape.max, s.shape.min)
-	room := r2.Vec{X: s.o.Size.X - 2*margin, Y: s.o.Size.Y - 2*margin - gap - 2*labelSize - 6}
+	room := r2.Vec{X: s.o.Size.X - 2*margin, Y: s.o.Size.Y - 2*margin - gap - 4*labelSize}
 	for _, scale := range scales {
 		if size.X*scale <= room.X && (size.Z+size.Y)*scale <= room.Y {
 			s.scale = scale
 			left := (s.o.Size.X - size.X*scale) / 2
 			spare := (room.Y - (size.Z+size.Y)*scale) / 3 // over, between and under the views
-			s.tip = r2.Vec{X: left - s.shape.min.X*scale, Y: margin + labelSize + spare + s.shape.max.Z*scale}
+			s.tip = r2.Vec{X: left - s.shape.min.X*scale, Y: margin + 2*labelSize + spare + s.shape.max.Z*scale}
 			top := s.tip.Y + gap - s.shape.min.Z*scale + labelSize + spare
 			s.center = r2.Vec{X: s.tip.X, Y: top + s.shape.max.Y*scale}
 			return true

@@ -11,7 +11,7 @@ import (
 // side draws the elevation: outline of the profile, boxes, axes, bed, tilt.
 func (s *sketch) side() {
 	h, v := &s.shape, drawing.Elevation
-	s.words(v, r2.Vec{X: margin, Y: s.paper(0, h.max.Z).Y - labelSize}, drawing.Start, s.o.Side)
+	s.words(v, r2.Vec{X: margin, Y: s.paper(0, h.max.Z).Y - labelSize - 3}, drawing.Start, s.o.Side)
 	sin, cos := math.Sincos(h.tilt)
 	var left, right []r2.Vec
 	for _, g := range h.rings {
@@ -31,7 +31,7 @@ func (s *sketch) side() {
 	s.line(v, drawing.Axis, false, s.paper(0, 0), s.paper(length*sin, length*cos))
 	if h.letter != "" {
 		s.line(v, drawing.Axis, false, s.paper(h.axis.X, math.Min(0, h.min.Z)), s.paper(h.axis.X, h.max.Z))
-		s.words(v, r2.Add(s.paper(h.axis.X, h.max.Z), r2.Vec{X: -1, Y: -1.2}), drawing.End, s.o.Axis)
+		s.words(v, r2.Add(s.paper(h.axis.X, h.max.Z), r2.Vec{Y: -1.2}), drawing.Middle, s.o.Axis)
 	}
 	s.angle()
 }
@@ -90,7 +90,7 @@ func (s *sketch) bar() {
 			length = l
 		}
 	}
-	at := r2.Vec{X: margin, Y: s.o.Size.Y - margin + 2}
+	at := r2.Vec{X: margin, Y: s.o.Size.Y - margin/2}
 	end := r2.Add(at, r2.Vec{X: length * s.scale})
 	s.line(drawing.Sheet, drawing.Dimension, false, r2.Sub(at, r2.Vec{Y: 2}), at, end, r2.Sub(end, r2.Vec{Y: 2}))
 	s.words(drawing.Sheet, r2.Add(end, r2.Vec{X: 1.5}), drawing.Start, s.number(length)+" mm")
