@@ -67,7 +67,7 @@ func (s *Setup) PlannerOptions(g *Region) planner.Options {
 		LayerHeight: g.Numbers.LayerHeight, BeadArea: g.Numbers.BeadArea,
 		Pitch: g.Numbers.Pitch, LineWidth: g.Numbers.LineWidth, Filament: card.Filament,
 		Walls: p.Walls, Caps: p.Caps, Fill: p.Fill, Pattern: p.FillPattern,
-		Axis:  g.Field.Axis,
+		Axis: g.Field.Axis, Inward: g.Field.Inward,
 		Speed: p.Speed, TravelSpeed: p.TravelSpeed, Retract: card.Retract,
 		SlowLayers: 1, LeastSeconds: leastSeconds,
 	}

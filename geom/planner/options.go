@@ -40,6 +40,7 @@ type Options struct {
 	Fill      float64 // share of the inside that is filled, 0..1
 	Pattern   string  // of the fill; "": PatternRings
 	Axis      r2.Vec  // of the rings, the spokes and the order
+	Inward    bool    // a swivelling head leans toward the axis, not away from it
 
 	Seam        string  // "": SeamLine
 	SeamAzimuth float64 // of SeamLine, radians

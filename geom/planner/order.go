@@ -8,16 +8,18 @@ import (
 )
 
 // order puts beads in printing order. It goes through the layers from below and
-// remembers where the nozzle is and which way the last closed bead turned.
+// remembers where the nozzle is, which way the last closed bead turned, and how
+// far the head is wound up.
 type order struct {
 	o    *Options
 	at   r2.Vec
+	wind wind
 	left bool   // the last closed bead turned left
 	seam r2.Vec // direction of this layer's seam
 }
 
 func newOrder(o *Options) *order {
-	return &order{o: o, at: o.Axis}
+	return &order{o: o, at: o.Axis, wind: wind{axis: o.Axis, inward: o.Inward}}
 }
 
 // seamStep is the golden angle: seams spread over layers never line up.
@@ -114,11 +116,13 @@ func (s *order) nearest(out []Bead, beads []Bead, start r2.Vec) []Bead {
 		b := s.turned(list[i])
 		out = append(out, b)
 		s.at = b.point(b.points() - 1)
+		s.wind.at, _ = s.wind.along(&b)
 	}
 }
 
-// turned lets an open bead begin at its nearer end, and turns closed ones left
-// and right by turns, so that a swivelling head winds back what it wound up.
+// turned lets an open bead begin at its nearer end, and turns closed ones so
+// that a swivelling head needs the least unwinding: left and right by turns where
+// that is all the same.
 func (s *order) turned(b Bead) Bead {
 	if !b.Closed {
 		first, last := b.Path[0], b.Path[len(b.Path)-1]
@@ -131,11 +135,16 @@ func (s *order) turned(b Bead) Bead {
 		i, _ := nearestIndex(b.Path, s.at)
 		b = startAt(b, seam{index: i})
 	}
+	back := reversed(b)
+	back = startAt(back, seam{index: len(back.Path) - 1})
+	_, turns := s.wind.along(&b)
+	_, turnsBack := s.wind.along(&back)
 	s.left = !s.left
-	if s.left != (signedArea(b.Path) > 0) {
-		b = reversed(b)
-		b = startAt(b, seam{index: len(b.Path) - 1})
+	isLeft := signedArea(b.Path) > 0
+	if turnsBack < turns || turnsBack == turns && s.left != isLeft {
+		b, isLeft = back, !isLeft
 	}
+	s.left = isLeft
 	return b
 }
 
