@@ -26,6 +26,7 @@ type Session struct {
 	runs    int // counts them, so that a late result finds no other run
 	cache   cache
 	ideas   Ideas
+	track   track
 	aside   *aside // nil: nothing lies aside
 
 	autosaveDir     string

@@ -8,6 +8,7 @@ import (
 	"conewright/render/drawing"
 
 	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // look is how the drawing is looked at.
@@ -18,6 +19,8 @@ type look struct {
 	shells   bool
 	warp     float64
 	selected drawing.Item
+	beads    [][]r3.Vec // of a moment of the motion; nil: the shells are drawn
+	head     *render.Head
 }
 
 // Directions and bounds of looking.
@@ -43,6 +46,7 @@ func (l *look) apply(in *render.Input) {
 	in.View, in.Flat, in.Warp = l.view, l.flat, l.warp
 	in.Options.Hidden = l.hidden
 	in.Options.Selected = l.selected
+	in.Beads, in.Head = l.beads, l.head
 	if !l.shells {
 		in.Zones = nil
 	}

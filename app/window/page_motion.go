@@ -23,6 +23,7 @@ type motionPage struct {
 	folder, log *widget.Button
 	result, fit *widget.Label
 	motion      map[string]string // planar motion files by zone
+	timeline    *timeline
 }
 
 // Ways to motion, as the page's choice has them.
@@ -42,9 +43,10 @@ func newMotionPage(w *Window) *page {
 	m.log = widget.NewButton(i18n.T("motion.log"), func() {
 		w.openOutside(filepath.Join(w.session.Run().Out, "run.html"))
 	})
+	m.timeline = newTimeline(w)
 	w.motion = m
 	body := container.NewVBox(fields(caption(i18n.T("motion.way")), m.way), m.own.view, m.run, m.cancel, m.fit, m.result,
-		container.NewGridWithColumns(2, m.folder, m.log))
+		container.NewGridWithColumns(2, m.folder, m.log), m.timeline.view)
 	return &page{number: "60", key: "motion", body: body, show: m.show}
 }
 
@@ -63,6 +65,7 @@ func (m *motionPage) show() (string, mark) {
 	}
 	m.w.own.refresh()
 	m.own.show(m.motion)
+	m.timeline.show()
 	say(m.fit, m.w.own.fitText())
 	say(m.result, runText(run, s))
 	switch {

@@ -1,0 +1,126 @@
+package pictures
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"conewright/geom/machine"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+func card(t *testing.T) *machine.Card {
+	t.Helper()
+	built, ok := machine.Builtin("swivel-45")
+	if !ok {
+		t.Fatal("no such card")
+	}
+	c := *built
+	return &c
+}
+
+func write(t *testing.T, text string) string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "corrected.gcode")
+	if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
+
+func near(a, b r3.Vec) bool { return r3.Norm(r3.Sub(a, b)) < 1e-3 }
+
+func TestATrackTellsWhatIsLaidAtAMoment(t *testing.T) {
+	c := card(t)
+	c.FeedBasis = machine.FeedTip
+	// Two beads of 10 mm, 10 s each, and a travel of 20 mm in 2 s between.
+	track, err := ReadTrack(context.Background(), write(t, `; zone a
+G92 E0
+G1 X100 Y100 Z0.2 F6000
+G1 X110 E1 F60
+G1 X110 Y120 F600
+G1 X100 E2 F60
+`), c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	start := track.Seconds() - 22
+	for _, want := range []struct {
+		at    float64
+		beads int
+		tip   r3.Vec
+	}{
+		{0, 0, r3.Vec{X: 100, Y: 100, Z: 0.2}},
+		{start + 5, 1, r3.Vec{X: 105, Y: 100, Z: 0.2}},
+		{start + 11, 1, r3.Vec{X: 110, Y: 110, Z: 0.2}},
+		{start + 19.5, 2, r3.Vec{X: 102.5, Y: 120, Z: 0.2}},
+		{start + 100, 2, r3.Vec{X: 100, Y: 120, Z: 0.2}},
+	} {
+		beads, head := track.At(want.at)
+		off := r3.Sub(head.Tip, want.tip)
+		off = r3.Sub(off, r3.Sub(c.Pose(machine.Words{}).Tip, r3.Vec{}))
+		if len(beads) != want.beads || !near(off, r3.Vec{}) {
+			t.Errorf("at %g: %d beads, the tip at %v, not %d and %v", want.at, len(beads), head.Tip, want.beads, want.tip)
+		}
+	}
+	beads, head := track.At(start + 19.5)
+	if len(beads) == 2 {
+		last := beads[1]
+		if !near(last[len(last)-1], head.Tip) {
+			t.Errorf("the bead ends at %v, the tip is at %v", last[len(last)-1], head.Tip)
+		}
+	}
+}
+
+func TestATrackStaysBoundedAndEndsWhereTheMotionEnds(t *testing.T) {
+	c := card(t)
+	var s strings.Builder
+	s.WriteString("; zone a\nG92 E0\nG1 X125 Y100 Z0.2 F6000\n")
+	const n = mostPoints*2 + 1234
+	for i := 1; i <= n; i++ { // a spiral in steps of 0.06 mm and more
+		sin, cos := math.Sincos(float64(i) / 400)
+		r := 25 + float64(i)/20000
+		fmt.Fprintf(&s, "G1 X%.3f Y%.3f E%.4f F1800\n", 125+r*sin, 125-r*cos, float64(i)/100)
+	}
+	track, err := ReadTrack(context.Background(), write(t, s.String()), c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(track.tips) >= mostPoints || len(track.tips) < mostPoints/4 {
+		t.Errorf("%d points", len(track.tips))
+	}
+	sin, cos := math.Sincos(float64(n) / 400)
+	r := 25 + float64(n)/20000
+	end := r3.Vec{X: 125 + r*sin, Y: 125 - r*cos, Z: 0.2}
+	shift := c.Pose(machine.Words{}).Tip
+	_, head := track.At(track.Seconds())
+	if d := r3.Norm(r3.Sub(r3.Sub(head.Tip, shift), end)); d > 1e-2 {
+		t.Errorf("it ends %.3f mm from where the motion does", d)
+	}
+	beads, _ := track.At(track.Seconds())
+	for _, b := range beads {
+		for _, p := range b {
+			if away := math.Hypot(p.X-shift.X-125, p.Y-shift.Y-125); away < 24.9 || away > r+0.1 {
+				t.Fatalf("a point %v lies off the spiral", p)
+			}
+		}
+	}
+}
+
+func TestNoTrackOfWhatIsNoMotion(t *testing.T) {
+	for name, text := range map[string]string{"empty": "", "no zone": "G1 X1\n", "a strange word": "; zone a\nG1 Q7\n"} {
+		if _, err := ReadTrack(context.Background(), write(t, text), card(t)); err == nil {
+			t.Errorf("%s passes", name)
+		}
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	if _, err := ReadTrack(ctx, write(t, "; zone a\nG1 X1 Y1 Z1\n"), card(t)); err == nil {
+		t.Error("it isn't given up")
+	}
+}
