@@ -2,6 +2,7 @@ package window
 
 import (
 	"path/filepath"
+	"slices"
 	"time"
 
 	"conewright/app/session"
@@ -19,7 +20,7 @@ type ownSlicer struct {
 	writing bool
 	written *job.Setup // whose meshes lie in the folder; nil: nobody's yet
 
-	armed   bool
+	armed   bool             // a look into the folder is due
 	growing map[string]stamp // as last seen, to tell a file that is still written
 	seen    map[string]stamp // looked at already
 	strays  []string         // files that don't tell their zone
@@ -108,20 +109,23 @@ func (o *ownSlicer) arm() {
 
 // look takes what is new in the folder and no longer grows.
 func (o *ownSlicer) look(found []session.Brought) {
+	var strays []string
 	for _, b := range found {
 		now := stamp{b.Size, b.Time}
 		switch {
+		case b.Zone == "":
+			strays = append(strays, filepath.Base(b.Path))
 		case o.seen[b.Path] == now:
 		case o.growing[b.Path] != now:
 			o.growing[b.Path] = now
-		case b.Zone == "":
-			o.seen[b.Path] = now
-			o.strays = append(o.strays, filepath.Base(b.Path))
-			o.w.refresh()
 		default:
 			o.seen[b.Path] = now
 			o.w.motion.takeMotion(b.Zone, b.Path)
 		}
+	}
+	if !slices.Equal(strays, o.strays) {
+		o.strays = strays
+		o.w.refresh()
 	}
 }
 

@@ -4,9 +4,13 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
+
+	"conewright/geom/job"
 )
 
 // goOwnWay opens a part and chooses the own slicer, as a user does.
@@ -91,4 +95,69 @@ func TestARefusalIsShownWithItsNumbers(t *testing.T) {
 	if !strings.HasPrefix(text, "part is refused:") || !strings.Contains(text, "40.3 x 40.3 x 2.0 mm") {
 		t.Errorf("the page says %q", text)
 	}
+}
+
+// What the planner made, moved over the bed, stands for a file of the user's own
+// slicer: the page tells how far it was moved.
+func TestAFileThatFitsIsShownWithItsRegistration(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs two jobs")
+	}
+	b := newBench(t)
+	b.openPart()
+	b.do("step.shell", func(s *job.Setup) { s.Shell, s.Bead = 0.4, 0.8; s.Zones.Field.Angle = 30 })
+	run := func() {
+		b.startRun()
+		b.until("the end of the run", func() bool { return !b.session.Run().Active })
+	}
+	run()
+	planned, err := os.ReadFile(filepath.Join(b.session.OutDir(), "planar", "part.gcode"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	moved := regexp.MustCompile(`X([0-9.]+)`).ReplaceAllStringFunc(string(planned), func(word string) string {
+		v, err := strconv.ParseFloat(word[1:], 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return fmt.Sprintf("X%.3f", v+10)
+	})
+	file := filepath.Join(b.dir, "mine.gcode")
+	if err := os.WriteFile(file, []byte(moved), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	b.motion.takeMotion("part", file)
+	if !strings.Contains(b.motion.fit.Text, "run again") {
+		t.Errorf("before the run the page says %q", b.motion.fit.Text)
+	}
+	run()
+	if text := b.motion.fit.Text; !strings.HasPrefix(text, "part fits: moved by 10.0") {
+		t.Errorf("the page says %q", text)
+	}
+}
+
+func TestAFileOfNoZoneIsAskedAbout(t *testing.T) {
+	b := newBench(t)
+	b.openPart()
+	b.zones.addCut()
+	b.until("figures", b.session.Judged)
+	b.route.show(b.route.find("motion"))
+	b.motion.choose(wayOwn)
+	b.until("the meshes", func() bool { return b.own.current() })
+	dir := filepath.Join(b.session.OutDir(), "motion")
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(dir, "what.gcode")
+	if err := os.WriteFile(file, []byte("G1 X1\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	b.until("the question", func() bool { return strings.Contains(b.motion.own.strays.Text, "what.gcode") })
+	if len(b.motion.motion) != 0 {
+		t.Errorf("taken for %v", b.motion.motion)
+	}
+	if err := os.Remove(file); err != nil {
+		t.Fatal(err)
+	}
+	b.until("no question any more", func() bool { return !b.motion.own.strays.Visible() })
 }
