@@ -25,6 +25,7 @@ type Facts struct {
 	Judged  bool          // regions are warped and judged
 	Zones   []ZoneFacts   // of judged regions
 	Shells  int           // of all zones together; 0: not known
+	Places  []Place       // where an axis is likely to belong; nil: not known
 	// Overhang is the unsupported surface as triangles, once for all drawings.
 	Overhang [][3]r3.Vec
 }
@@ -57,6 +58,7 @@ type cache struct {
 	modelKey string
 	model    *job.Model
 	part     *PartFacts
+	places   []Place
 	cutsKey  string
 	regions  []*job.Region // as cut, with the fields of then
 }
@@ -87,7 +89,13 @@ func (s *Session) findFacts(ctx context.Context, r factRequest) {
 		return
 	}
 	judged := *f
-	judged.Err = judge(ctx, &judged)
+	if s.cache.places == nil {
+		s.cache.places, judged.Err = places(ctx, f.Model.Mesh)
+	}
+	judged.Places = s.cache.places
+	if judged.Err == nil {
+		judged.Err = judge(ctx, &judged)
+	}
 	s.publish(ctx, &judged, r.opened)
 }
 

@@ -75,10 +75,7 @@ func (s *Sheet) MouseDown(e *desktop.MouseEvent) {
 		s.drag.origin = s.drag.frame.World(h.At)
 	}
 	if e.Button == desktop.MouseButtonSecondary {
-		if s.options.Edit.Context != nil && s.drag.frame.View != drawing.Sheet {
-			s.options.Edit.Context(s.drag.item, e.AbsolutePosition, s.drag.frame.World(s.drag.from), s.drag.frame.View)
-		}
-		return
+		return // a menu or a pan: that shows by what follows
 	}
 	s.choose(s.drag.item)
 }
@@ -97,9 +94,31 @@ func (s *Sheet) choose(item drawing.Item) {
 }
 
 // MouseUp lets go; it is lost outside the widget, where DragEnd comes instead.
-func (s *Sheet) MouseUp(*desktop.MouseEvent) {
-	if !s.drag.active {
-		s.drag = drag{}
+func (s *Sheet) MouseUp(e *desktop.MouseEvent) {
+	d := s.drag
+	if d.active && d.button != desktop.MouseButtonSecondary {
+		return // DragEnd follows
+	}
+	s.drag = drag{}
+	switch {
+	case d.active: // the end of a pan
+		s.ask(trace.Drag)
+	case d.button == desktop.MouseButtonSecondary && s.options.Edit.Context != nil && d.frame.View != drawing.Sheet:
+		s.options.Edit.Context(d.item, e.AbsolutePosition, d.frame.World(d.from), d.frame.View)
+	}
+}
+
+// DoubleTapped adds a cut at a height of the elevation.
+func (s *Sheet) DoubleTapped(e *fyne.PointEvent) {
+	if s.drawn == nil || s.options.Edit.AddCut == nil {
+		return
+	}
+	p := onPaper(e.Position)
+	if _, held := s.handleAt(p); held {
+		return
+	}
+	if f, ok := s.drawn.FrameAt(p); ok && f.View == drawing.Elevation {
+		s.options.Edit.AddCut(f.World(p))
 	}
 }
 
@@ -176,12 +195,17 @@ func (s *Sheet) Scrolled(e *fyne.ScrollEvent) {
 // zoomPerUnit makes a notch of a usual wheel (10 to 25 units) 10 to 25 %.
 const zoomPerUnit = 0.01
 
+// panFrom keeps a click of an unsteady hand a click, in units.
+const panFrom = 4
+
 // MouseMoved shows what is under the pointer, and pans by the secondary button,
 // whose drags reach no Dragged.
 func (s *Sheet) MouseMoved(e *desktop.MouseEvent) {
 	s.drag.free = e.Modifier&fyne.KeyModifierAlt != 0
 	if e.Button == desktop.MouseButtonSecondary && s.drag.button == desktop.MouseButtonSecondary {
-		s.move(e.Position)
+		if d := e.Position.Subtract(s.drag.last); s.drag.active || math.Hypot(float64(d.X), float64(d.Y)) >= panFrom {
+			s.move(e.Position)
+		}
 		return
 	}
 	p := onPaper(e.Position)

@@ -37,6 +37,7 @@ type Edit struct {
 	Done     func(drawing.Item)                   // the drag ended
 	Nudge    func(item drawing.Item, by r3.Vec)   // by the arrow keys, mm
 	Hover    func(view drawing.View, at r3.Vec)   // Sheet: the pointer left
+	AddCut   func(at r3.Vec)                      // a double click in the elevation
 	Context  func(item drawing.Item, at fyne.Position, world r3.Vec, view drawing.View)
 }
 
@@ -70,14 +71,15 @@ type Sheet struct {
 }
 
 var (
-	_ fyne.Widget        = (*Sheet)(nil)
-	_ fyne.Draggable     = (*Sheet)(nil)
-	_ fyne.Scrollable    = (*Sheet)(nil)
-	_ fyne.Focusable     = (*Sheet)(nil)
-	_ desktop.Mouseable  = (*Sheet)(nil)
-	_ desktop.Hoverable  = (*Sheet)(nil)
-	_ desktop.Keyable    = (*Sheet)(nil)
-	_ desktop.Cursorable = (*Sheet)(nil)
+	_ fyne.Widget         = (*Sheet)(nil)
+	_ fyne.Draggable      = (*Sheet)(nil)
+	_ fyne.Scrollable     = (*Sheet)(nil)
+	_ fyne.Focusable      = (*Sheet)(nil)
+	_ fyne.DoubleTappable = (*Sheet)(nil)
+	_ desktop.Mouseable   = (*Sheet)(nil)
+	_ desktop.Hoverable   = (*Sheet)(nil)
+	_ desktop.Keyable     = (*Sheet)(nil)
+	_ desktop.Cursorable  = (*Sheet)(nil)
 )
 
 // New returns an empty sheet.

@@ -85,6 +85,7 @@ func (w *Window) scene() (render.Input, bool) {
 	in := sc.Input()
 	in.Texts = texts
 	w.markChosen(&in, sc.Log)
+	in.Snap = w.snapped
 	return in, true
 }
 
@@ -110,12 +111,15 @@ func (w *Window) editOnSheet() sheet.Edit {
 		},
 		TiltCut: w.tiltCut,
 		Done: func(item drawing.Item) {
+			w.snapped = nil
 			w.session.EndPreview(map[drawing.Kind]string{
 				drawing.AxisItem: "step.axis", drawing.CutItem: "step.cut", drawing.CutTiltItem: "step.tilt",
 			}[item.Kind])
 		},
-		Nudge: w.nudge,
-		Hover: w.hover,
+		Nudge:   w.nudge,
+		Hover:   w.hover,
+		AddCut:  w.addCutAt,
+		Context: w.onSheetMenu,
 	}
 }
 
@@ -152,33 +156,19 @@ const (
 )
 
 // moveAxis shows a zone's axis elsewhere; where the drag isn't free it snaps to
-// the part's middle, to other zones' axes and to a grid.
+// places that snap knows.
 func (w *Window) moveAxis(zone int, to r2.Vec, free bool) {
 	w.session.Preview(func(s *job.Setup) {
 		leaves := s.Zones.Leaves()
 		if zone >= len(leaves) || leaves[zone].Field.Axis == nil {
 			return
 		}
+		w.snapped = nil
 		if !free {
-			to = snap(s, zone, to)
+			to, w.snapped = w.snap(s, zone, to)
 		}
 		*leaves[zone].Field.Axis = [2]float64{to.X, to.Y}
 	})
-}
-
-func snap(s *job.Setup, zone int, p r2.Vec) r2.Vec {
-	places := []r2.Vec{{X: s.Part.Seat[0], Y: s.Part.Seat[1]}}
-	for i, leaf := range s.Zones.Leaves() {
-		if i != zone && leaf.Field.Axis != nil {
-			places = append(places, r2.Vec{X: leaf.Field.Axis[0], Y: leaf.Field.Axis[1]})
-		}
-	}
-	for _, q := range places {
-		if r2.Norm(r2.Sub(p, q)) < snapReach {
-			return q
-		}
-	}
-	return r2.Vec{X: math.Round(p.X/snapGrid) * snapGrid, Y: math.Round(p.Y/snapGrid) * snapGrid}
 }
 
 // cutNumber returns the cut of an index in pictures.Cuts' order.

@@ -13,6 +13,7 @@ import (
 	"conewright/app/trace"
 	"conewright/geom/job"
 	"conewright/i18n"
+	"conewright/render"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -55,6 +56,7 @@ type Window struct {
 	welcome  fyne.CanvasObject
 	menu     *menu
 	onSheet  shown
+	snapped  *render.Snap // while an axis is dragged: what it has snapped to
 	asking   bool         // a dialog is open: shortcuts wait
 	restored bool         // the setup was unsaved when the program last ended
 	post     func(func()) // the door to the event loop

@@ -1,0 +1,61 @@
+package sheet
+
+import (
+	"math"
+	"testing"
+
+	"conewright/render"
+	"conewright/render/drawing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+func TestADoubleClickInTheElevationAddsACut(t *testing.T) {
+	var cuts []r3.Vec
+	d := newDesk(t, Edit{AddCut: func(at r3.Vec) { cuts = append(cuts, at) }})
+	for _, v := range []drawing.View{drawing.Plan, drawing.Pictorial, drawing.Elevation} {
+		d.sheet.DoubleTapped(&fyne.PointEvent{Position: d.at(v, r3.Vec{X: 112, Y: 97, Z: 7.5})})
+	}
+	if len(cuts) != 1 || math.Abs(cuts[0].Z-7.5) > 0.05 {
+		t.Fatalf("cuts at %v, not at 7.5", cuts)
+	}
+	d.input.Cuts = []render.Cut{{Point: r3.Vec{X: 125, Y: 105, Z: 7.5}, Normal: r3.Vec{Z: 1}, Label: "1"}}
+	d.sheet.Draw(d.input, true)
+	d.frame()
+	d.sheet.DoubleTapped(&fyne.PointEvent{Position: d.at(drawing.Elevation, r3.Vec{X: 112, Z: 7.5})})
+	if len(cuts) != 1 {
+		t.Error("a second cut lies on the first")
+	}
+}
+
+func TestASecondaryClickAsksForTheMenuAndADragPans(t *testing.T) {
+	asked := 0
+	d := newDesk(t, Edit{Context: func(_ drawing.Item, _ fyne.Position, _ r3.Vec, v drawing.View) {
+		asked++
+		if v != drawing.Pictorial {
+			t.Errorf("in the %v", v)
+		}
+	}})
+	at := d.at(drawing.Pictorial, r3.Vec{X: 125, Y: 105, Z: 10})
+	mouse := func(dx float32, button desktop.MouseButton) *desktop.MouseEvent {
+		return &desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: at.AddXY(dx, 0)}, Button: button}
+	}
+	click := func(dx float32) {
+		d.sheet.MouseDown(mouse(0, desktop.MouseButtonSecondary))
+		d.sheet.MouseMoved(mouse(dx, desktop.MouseButtonSecondary))
+		d.sheet.MouseUp(mouse(dx, desktop.MouseButtonSecondary))
+	}
+	click(1) // an unsteady hand
+	if asked != 1 || d.sheet.look.view.Pan.X != 0 {
+		t.Errorf("asked %d times, panned by %v", asked, d.sheet.look.view.Pan)
+	}
+	click(36)
+	if asked != 1 || math.Abs(d.sheet.look.view.Pan.X-36/unitsPerMM) > 1e-6 {
+		t.Errorf("asked %d times, panned by %v", asked, d.sheet.look.view.Pan)
+	}
+	if d.sheet.drag.active {
+		t.Error("the pan never ends")
+	}
+}
