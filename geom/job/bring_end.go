@@ -136,7 +136,6 @@ type tamer struct {
 	lines []endLine
 	said  map[int]bool // lines that were told of and stay as they are
 	notes []endNote
-	left  int // beads left out
 }
 
 // endNote is a finding about a line of an end.
@@ -165,6 +164,7 @@ type stride struct {
 	fromKnown, known motion.Axes
 	e                float64
 	moves, extrudes  bool
+	foreign          bool
 	kind             motion.Kind
 	why              string
 	after            motion.Modes
@@ -217,6 +217,8 @@ func (t *tamer) follow(ctx context.Context) ([]stride, error) {
 		switch ev.Kind {
 		case motion.Home, motion.Problem:
 			s.kind, s.why, s.from, s.fromKnown = ev.Kind, ev.Why, ev.From, ev.FromKnown
+		case motion.Word:
+			s.foreign = s.foreign || ev.Code == motion.CodeForeign
 		case motion.Move:
 			if !s.moves {
 				s.moves, s.from, s.fromKnown = true, ev.From, ev.FromKnown
@@ -239,8 +241,10 @@ func (t *tamer) judge(i int, s *stride) bool {
 		return false
 	case s.kind == motion.Home:
 		return t.home(i, s)
+	case s.foreign:
+		t.tell(Warn, "foreign", i, "what it does is the firmware's matter: make sure that it begins by moving away from the print")
+		return false
 	case s.extrudes:
-		t.left++
 		t.note(Note, "off-part", i, "left out of the end: it would lay filament where no part is")
 		l.text, l.line = "G92"+word('E', s.after.E, 6), 0
 		return true

@@ -104,6 +104,7 @@ func TestEndsAreMadeSafe(t *testing.T) {
 		{"a bead", "G1 X60 E9|G1 E7", "G92 E9|G1 E7", []string{Note}},
 		{"a bead, relative", "M83|G1 X60 E3 Z50|G1 X0", "M83|G92 E3|G1 X0", []string{Note}},
 		{"an unknown word", "G5 X3|M84", "", []string{Stop}},
+		{"a macro", "FINISH_UP|M84", "", []string{Warn}},
 		{"an arc down", "G2 X110 Y90 I5 J0 Z30", "G2 X110 Y90 I5 J0 Z40", []string{Note}},
 	} {
 		tm := tamer{card: card, at: unwarp.Rest{Known: true, Words: machine.Words{X: 100, Y: 90, Z: 40}, Safe: 40}, over: box2{r2.Vec{X: 50, Y: 60}, r2.Vec{X: 150, Y: 140}}}
@@ -136,4 +137,40 @@ func TestCoolingIsLeftOutBetweenZones(t *testing.T) {
 	if got := strings.Join(withoutCooling(in), "|"); got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
+}
+
+// Whatever an end says, once it is tamed no move whose height is known leads
+// below the top of the print, and none lays filament.
+func FuzzEndsAreSafe(f *testing.F) {
+	for _, s := range []string{
+		"M104 S0\nG91\nG1 Z10 F600\nG90\nG1 X0 Y200\nM84", "G20\nG1 Z1 X2\nG91\nG0 Z-.5", "g91g1z-3f600", "G92 Z0\nG1 Z-1\nG1 Z10",
+		"G91\nG1 X200 Y-100\nG1 Z180", "G28 Z\nG28\nG1 Z5\nX3Z1", "M83\nG1 X60 E3 Z50\nG1 X0", "G2 X110 Y90 I5 J0 Z30", "G18\nG2 X110 Z90 I5 K0",
+		"G91 Z-5 G1\nG93\nG1 Z-1 F3", "M200 D1.75\nG1 X4 E3\nG92.1\nG1 Z1", "Z 1 0 . 5\nG1 Z+-3", "(Z3) G1 (Z) Z(Z)3", "FOO Z3\nT1\nG5 X3",
+	} {
+		f.Add(s)
+	}
+	card, _ := machine.Builtin("swivel-45")
+	f.Fuzz(func(t *testing.T, end string) {
+		if strings.ContainsAny(end, "\r\x00") || len(end) > 400 {
+			return
+		}
+		tm := tamer{card: card, at: unwarp.Rest{Known: true, Words: machine.Words{X: 100, Y: 90, Z: 40}, Safe: 40}, over: box2{r2.Vec{X: 50, Y: 60}, r2.Vec{X: 150, Y: 140}}}
+		e := endOf(t, end, 0)
+		tm.lines = e.lines
+		if err := tm.tamed(context.Background()); err != nil {
+			t.Fatal(err)
+		}
+		strides, err := tm.follow(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, s := range strides {
+			if s.kind == motion.Problem {
+				return // a stop
+			}
+			if s.moves && s.known&motion.AxisZ != 0 && s.to.Z < 40-2*heightSlack || s.extrudes {
+				t.Errorf("line %d, %q of %q: to z %g, lays %v", i, tm.lines[i].text, end, s.to.Z, s.extrudes)
+			}
+		}
+	})
 }

@@ -282,3 +282,44 @@ func expectZones(t *testing.T, r *run, from string, files []sliced) {
 		t.Error("the file that was brought isn't kept as it is")
 	}
 }
+
+// CONTRACT: under inverse-time feed, G94 is written before the end and before
+// every passed line, G93 after; each G93 move carries its F.
+func TestPassedLinesUnderInverseTime(t *testing.T) {
+	s := partJob(t, "bollard", "swivel-45", `{"kind":"cone","grow":"outward","angle":45,"axis":[125,105]}`)
+	s = s.Clone()
+	s.Machine.Card.FeedBasis = "inverse-time"
+	p := prepare(t, s)
+	n := &p.regions[0].Numbers
+	d := dialects[1] // words between its layers
+	file := d.slice(p.regions[0].Warped, n.LayerHeight, n.LineWidth, r2.Vec{X: -14, Y: 7})
+	for _, from := range []string{FromCard, FromFile} {
+		r := p.bring(t, from, map[string][]byte{"z": file.text})
+		expectBrought(t, r, r2.Vec{X: -14, Y: 7}, &file)
+		start, zones, end := r.body(t)
+		if len(end) == 0 || end[0] != "G94" || len(start) == 0 {
+			t.Errorf("%s: start %q, end %q", from, start, end)
+		}
+		passed := 0
+		for i, l := range zones[5:] {
+			switch i += 5; {
+			case strings.HasPrefix(l, "G1 "):
+				if !strings.Contains(l, " F") {
+					t.Fatalf("%s: no F in %q", from, l)
+				}
+			case strings.HasPrefix(l, "M"):
+				passed++
+				if zones[i-1] != "G94" || zones[i+1] != "G93" {
+					t.Fatalf("%s: %q stands between %q and %q", from, l, zones[i-1], zones[i+1])
+				}
+			}
+		}
+		if passed < len(file.inner) {
+			t.Errorf("%s: %d lines were passed on, %d stand between the part's beads", from, passed, len(file.inner))
+		}
+		if from == FromFile {
+			expectFileEnds(t, r, &file, &d)
+		}
+		expectDry(t, r)
+	}
+}

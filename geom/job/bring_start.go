@@ -3,7 +3,6 @@ package job
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"math"
 
@@ -177,10 +176,7 @@ type openingLine struct {
 	modes    motion.Modes
 }
 
-var (
-	errStartEnds    = errors.New("the start ends")
-	errStartTooLong = fmt.Errorf("no bead about the part within the file's first %d lines", maxStartLines)
-)
+var errStartEnds = errors.New("the start ends")
 
 // readOpening reads the start of a brought file.
 func readOpening(ctx context.Context, src io.Reader, g *Region, fit *register.Result, opt motion.ReadOptions) (*opening, error) {
@@ -210,7 +206,7 @@ func (o *opener) look(l *motion.Look) error {
 	}
 	o.bytes += len(o.text)
 	if len(o.lines) >= maxStartLines || o.bytes > maxStartBytes {
-		return errStartTooLong
+		return wrong("start_from", "use start_from: card", "no bead about the part within the brought file's first %d lines: no start that could be kept", len(o.lines))
 	}
 	o.state.line, o.state.text, o.state.modes = l.Line, string(o.text), l.Modes()
 	o.lines = append(o.lines, o.state)
