@@ -79,11 +79,12 @@ func newCalibration(w *Window) *paper {
 	c.take = widget.NewButton(i18n.T("calibrate.take"), c.takeOver)
 	c.take.Importance = widget.HighImportance
 	c.cross = widget.NewButton(i18n.T("calibrate.cross"), c.askCross)
-	how, caution, crosses := remark(), remark(), remark()
+	how, side, caution, crosses := remark(), remark(), remark(), remark()
 	say(how, i18n.T("calibrate.how"))
+	say(side, i18n.T("calibrate.side"))
 	say(caution, i18n.T("calibrate.caution"))
 	say(crosses, i18n.T("calibrate.crosses"))
-	left := container.NewVScroll(container.NewVBox(how, c.table, container.NewHBox(c.add, c.remove), c.forward))
+	left := container.NewVScroll(container.NewVBox(how, c.table, container.NewHBox(c.add, c.remove), c.forward, side))
 	right := container.NewVScroll(container.NewVBox(heading(i18n.T("calibrate.result")), c.result, c.doubt, c.take,
 		heading(i18n.T("calibrate.proof")), crosses, c.cross))
 	body := container.NewBorder(w.paperHead(c.title), caution, nil, nil, container.New(&halves{}, left, right))
