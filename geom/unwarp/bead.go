@@ -218,8 +218,10 @@ func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
 	if c.card.TipOff() > 0 {
 		to = c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, to.Swivel)
 	}
-	c.top = math.Max(c.top, math.Max(c.now.Z, z))
+	c.top, c.highest = math.Max(c.top, math.Max(c.now.Z, z)), math.Max(c.highest, p.c(t))
+	from := c.pose().Tip
 	c.move(to, e, speed)
+	c.ground.lay(from, c.pose().Tip)
 }
 
 // tipHeight returns the height that is written at t: that of the shell at the

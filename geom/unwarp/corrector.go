@@ -95,8 +95,12 @@ type Corrector struct {
 	depth   float64 // filament drawn back, mm
 	feed    string
 	line    int
-	top     float64 // highest bead so far
-	earlier float64 // highest bead of earlier zones
+	top     float64  // highest bead so far
+	highest float64  // c of the highest shell of this zone so far
+	ground  *terrain // what stands on the bed
+	before  *terrain // the same as the zone began
+	peaks   []peak   // of before
+	head    *underside
 
 	zone   *Zone
 	rule   Rule
@@ -121,8 +125,12 @@ func New(w io.Writer, opt Options) *Corrector {
 		out:    bufio.NewWriterSize(w, 1<<18),
 		travel: opt.TravelSpeed * 60,
 		depth:  opt.Drawn,
+		ground: newTerrain(&opt.Card.Travel),
 		unit:   math.Pow(10, -float64(opt.Card.Decimals.XYZ)),
 		cut:    opt.Tolerance * cutShare,
+	}
+	for i := range opt.Card.Obstacles {
+		c.ground.block(&opt.Card.Obstacles[i])
 	}
 	if opt.Card.TipOff() > 0 { // places aren't written as they are: see piece
 		c.cut = math.Max(opt.Tolerance-c.unit*(0.5+0.5*math.Sqrt2*2.5), opt.Tolerance/4)
@@ -183,7 +191,9 @@ func (c *Corrector) Zone(z *Zone) error {
 	c.zone = z
 	c.rule = NewRule(c.card, z)
 	c.level = c.rule.Level()
-	c.earlier = c.top
+	c.highest = math.Inf(-1)
+	c.before = c.ground.clone()
+	c.peaks = c.before.peaks()
 	c.stale, c.fresh, c.depth0 = true, true, 0
 	c.shells = map[int64]bool{}
 	c.stats.Zones = append(c.stats.Zones, ZoneStats{})

@@ -3,7 +3,6 @@ package unwarp
 import (
 	"math"
 
-	"conewright/geom/field"
 	"conewright/geom/machine"
 	"conewright/geom/motion"
 
@@ -18,11 +17,6 @@ const crossing = 2.0
 // firstCrossing is the least height of the first way across the bed, mm, whose
 // clips and leftovers aren't known (common practice, no source).
 const firstCrossing = 10.0
-
-// shortTravel is how far the head may go on an inward cone's shell without
-// lifting over the part, mm: a few beads, where the far wall is no nearer than
-// it was on the beads themselves (common practice, no source).
-const shortTravel = 2.0
 
 // reach brings the tip to the start of the bead that begins with ev: the way
 // that the source went where that is safe on the shells, else over the part.
@@ -66,130 +60,6 @@ func (c *Corrector) settle(ev *motion.Event, word float64) {
 	to := c.now
 	to.Z = c.startHeight(&p)
 	c.move(to, 0, c.travel)
-}
-
-// arrives reports whether the source's way ends with the swivel near word, so
-// that nothing has to be unwound on the shell.
-func (c *Corrector) arrives(word float64) bool {
-	if s := c.card.Swivel; s == nil || s.Range == nil {
-		return true
-	}
-	w := c.now.Swivel
-	for i := range c.gap {
-		if ev := &c.gap[i]; ev.Kind == motion.Move && ev.From != ev.To {
-			w = c.endWord(ev, w)
-			if !c.inRange(w) {
-				return false
-			}
-		}
-	}
-	return math.Abs(w-word) < 180
-}
-
-// followable reports whether the source's way to ev is safe on the shells: all
-// that is printed of this zone lies under its shell, so the way is free unless
-// the head leans across the axis, or earlier zones stand higher.
-func (c *Corrector) followable(ev *motion.Event) bool {
-	if !c.known {
-		return false
-	}
-	at, length := c.place, 0.0
-	for i := range c.gap {
-		g := &c.gap[i]
-		if g.Kind != motion.Move || g.From == g.To {
-			continue
-		}
-		if g.From != at {
-			return false
-		}
-		at = g.To
-		p := c.path(g)
-		length += math.Hypot(p.b.X-p.a.X, p.b.Y-p.a.Y)
-		if c.earlier > 0 && p.lowest() < c.earlier-c.zone.LayerHeight {
-			return false
-		}
-	}
-	inward := c.zone.Field.Kind == field.Cone && c.zone.Field.Inward
-	return at == ev.From && !(inward && length > shortTravel)
-}
-
-// follow makes the gap's events in their order.
-func (c *Corrector) follow() {
-	for i := range c.gap {
-		ev := &c.gap[i]
-		switch {
-		case ev.Kind != motion.Move:
-			c.pass(ev.Text)
-		case ev.From == ev.To:
-			c.draw(c.depth - ev.E)
-			c.depth0 -= ev.E
-		default:
-			c.glide(ev)
-			c.depth0 -= ev.E
-		}
-	}
-}
-
-// glide makes a travel on the shells, in pieces; the bed, and what carries the
-// zone, stay below the tip.
-func (c *Corrector) glide(ev *motion.Event) {
-	p := c.path(ev)
-	speed := ev.Feed
-	if speed <= 0 {
-		speed = c.opt.TravelSpeed * 60
-	}
-	if ev.E == 0 {
-		c.travel = speed
-	}
-	floor := c.floor()
-	marks := []float64{0, 1}
-	if p.lowest() < floor {
-		marks = p.levels(marks, 0, 1, floor, 0)
-	}
-	axis, through := p.throughAxis()
-	through = through && c.card.Swivel != nil
-	if through {
-		marks = append(marks, axis)
-	}
-	sortFloats(marks)
-	for i := 1; i < len(marks); i++ {
-		c.glideAlong(&p, marks[i-1], marks[i], floor, ev.E, speed)
-		if through && marks[i] == axis {
-			if azimuth, ok := p.field.Azimuth(p.b); ok {
-				c.turn(c.legal(c.nearest(c.card.SwivelWord(azimuth))))
-			}
-		}
-	}
-}
-
-func (c *Corrector) glideAlong(p *path, t, end, floor, e, speed float64) {
-	raised := p.raw((t+end)/2) < floor
-	for t < end {
-		next := end
-		if !raised {
-			next = math.Min(next, p.line.Reach(t, c.cut))
-		}
-		if c.card.Swivel != nil {
-			next = p.line.ReachAzimuth(t, next, azimuthTolerance)
-		}
-		if next-t < 1e-9 || end-next < 1e-9 {
-			next = end
-		}
-		z := c.roundUp(math.Max(p.raw(next), floor))
-		q := p.at(next)
-		c.depth -= e * (next - t)
-		c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, c.legal(c.swivelAt(p, c.written(q)))), e*(next-t), speed)
-		t = next
-	}
-}
-
-// floor is the least height of the tip on a travel.
-func (c *Corrector) floor() float64 {
-	base := c.earlier
-	if c.zone.Base != nil {
-		base = math.Max(base, c.zone.Base.Top())
-	}
-	return base + c.level
 }
 
 // jump goes to the start of ev over the part, with the filament drawn back.
@@ -259,7 +129,8 @@ func (c *Corrector) safe(goal float64) float64 {
 	if !c.known {
 		z = math.Max(z, firstCrossing-crossing)
 	}
-	return math.Max(math.Min(z+crossing, c.card.Travel.Z[1]), goal)
+	// A head may reach lower than its tip.
+	return math.Max(math.Min(z+crossing-math.Min(0, c.under().least), c.card.Travel.Z[1]), goal)
 }
 
 // up lifts the tip to safe along the nozzle's axis, as far as travel allows,

@@ -1,0 +1,200 @@
+package unwarp
+
+import (
+	"math"
+
+	"conewright/geom/field"
+	"conewright/geom/motion"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// shortTravel is how far the head may go on an inward cone's shell without
+// lifting over the part, mm: a few beads, where the far wall is no nearer than
+// it was on the beads themselves (common practice, no source).
+const shortTravel = 2.0
+
+// shortTurn is how far it may turn there, radians: near the axis a short way
+// swings the whole head across the bowl.
+const shortTurn = math.Pi / 4
+
+// arrives reports whether the source's way ends with the swivel near word, so
+// that nothing has to be unwound on the shell.
+func (c *Corrector) arrives(word float64) bool {
+	if s := c.card.Swivel; s == nil || s.Range == nil {
+		return true
+	}
+	w := c.now.Swivel
+	for i := range c.gap {
+		if ev := &c.gap[i]; ev.Kind == motion.Move && ev.From != ev.To {
+			w = c.endWord(ev, w)
+			if !c.inRange(w) {
+				return false
+			}
+		}
+	}
+	return math.Abs(w-word) < 180
+}
+
+// followable reports whether the source's way to ev is safe on the shells. All
+// that is printed of this zone lies under its shell, so the way is free unless
+// it sinks to shells that are printed already, or the head leans across the
+// axis, or something of earlier zones or on the bed stands in its way.
+func (c *Corrector) followable(ev *motion.Event) bool {
+	if !c.known {
+		return false
+	}
+	at, length, turned := c.place, 0.0, 0.0
+	for i := range c.gap {
+		g := &c.gap[i]
+		if g.Kind != motion.Move || g.From == g.To {
+			continue
+		}
+		if g.From != at {
+			return false
+		}
+		at = g.To
+		p := c.path(g)
+		length += math.Hypot(p.b.X-p.a.X, p.b.Y-p.a.Y)
+		turned += p.line.Turn(0, 1)
+		if !c.free(&p) {
+			return false
+		}
+	}
+	if c.zone.Field.Kind == field.Cone && c.zone.Field.Inward && (length > shortTravel || turned > shortTurn) {
+		return false
+	}
+	return at == ev.From
+}
+
+// free reports whether nothing stands in a way on the shells.
+func (c *Corrector) free(p *path) bool {
+	if math.Min(p.c0, p.c1) < c.highest-c.zone.LayerHeight/2 {
+		return false // one object after the other, or a way through what is printed
+	}
+	if len(c.peaks) == 0 {
+		return true
+	}
+	floor := c.floor(p)
+	if p.lowest() < floor-mostRaised {
+		return false
+	}
+	n := int(math.Hypot(p.b.X-p.a.X, p.b.Y-p.a.Y)/lookStep) + 1
+	for i := range n + 1 {
+		t := float64(i) / float64(n)
+		q := p.at(t)
+		if !c.under().clears(c.peaks, r3.Vec{X: q.X, Y: q.Y, Z: math.Max(p.raw(t), floor)}, p.lean(t)) {
+			return false
+		}
+	}
+	return true
+}
+
+// under returns the head's underside, made when it is first asked for.
+func (c *Corrector) under() *underside {
+	if c.head == nil {
+		c.head = newUnderside(c.card)
+	}
+	return c.head
+}
+
+// lookStep is the distance of places where a way on the shells is looked at, mm.
+const lookStep = 1.0
+
+// mostRaised is how far a way on the shells may be raised over what lies under
+// it, mm: it ends with a step down as high.
+const mostRaised = 1.0
+
+// follow makes the gap's events in their order.
+func (c *Corrector) follow() {
+	for i := range c.gap {
+		ev := &c.gap[i]
+		switch {
+		case ev.Kind != motion.Move:
+			c.pass(ev.Text)
+		case ev.From == ev.To:
+			c.draw(c.depth - ev.E)
+			c.depth0 -= ev.E
+		default:
+			c.glide(ev)
+			c.depth0 -= ev.E
+		}
+	}
+}
+
+// glide makes a travel on the shells, in pieces; the bed, and what carries the
+// zone, stay below the tip.
+func (c *Corrector) glide(ev *motion.Event) {
+	p := c.path(ev)
+	speed := ev.Feed
+	if speed <= 0 {
+		speed = c.opt.TravelSpeed * 60
+	}
+	if ev.E == 0 {
+		c.travel = speed
+	}
+	floor := c.floor(&p)
+	marks := []float64{0, 1}
+	if p.lowest() < floor {
+		marks = p.levels(marks, 0, 1, floor, 0)
+	}
+	axis, through := p.throughAxis()
+	through = through && c.card.Swivel != nil
+	if through {
+		marks = append(marks, axis)
+	}
+	sortFloats(marks)
+	for i := 1; i < len(marks); i++ {
+		c.glideAlong(&p, marks[i-1], marks[i], floor, ev.E, speed)
+		if through && marks[i] == axis {
+			if azimuth, ok := p.field.Azimuth(p.b); ok {
+				c.turn(c.legal(c.nearest(c.card.SwivelWord(azimuth))))
+			}
+		}
+	}
+}
+
+func (c *Corrector) glideAlong(p *path, t, end, floor, e, speed float64) {
+	raised := p.raw((t+end)/2) < floor
+	for t < end {
+		next := end
+		if !raised {
+			next = math.Min(next, p.line.Reach(t, c.cut))
+		}
+		if c.card.Swivel != nil {
+			next = p.line.ReachAzimuth(t, next, azimuthTolerance)
+		}
+		if next-t < 1e-9 || end-next < 1e-9 {
+			next = end
+		}
+		z := c.roundUp(math.Max(p.raw(next), floor))
+		q := p.at(next)
+		c.depth -= e * (next - t)
+		c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, c.legal(c.swivelAt(p, c.written(q)))), e*(next-t), speed)
+		t = next
+	}
+}
+
+// floor is the least height of the tip on a way on the shells: over the zone's
+// base, and over what stands beside it.
+func (c *Corrector) floor(p *path) float64 {
+	if len(c.peaks) == 0 {
+		if c.zone.Base == nil {
+			return c.level
+		}
+		return c.zone.Base.Top() + c.level
+	}
+	high := 0.0
+	n := int(math.Hypot(p.b.X-p.a.X, p.b.Y-p.a.Y)/(terrainCell/2)) + 1
+	for i := range n + 1 {
+		t := float64(i) / float64(n)
+		q := p.at(t)
+		b, normal := c.rule.Base(q, p.raw(t))
+		if b > 0 {
+			high = math.Max(high, b+c.rule.Over(normal, p.lean(t)))
+			continue
+		}
+		high = math.Max(high, c.before.at(q)+c.level)
+	}
+	return high
+}
