@@ -214,7 +214,7 @@ func (c *checker) compare(s *Step) {
 			return
 		}
 		off := math.Max(bead.distance(a), bead.distance(b))
-		switch crumb := r2.Norm(r2.Sub(a, b)) <= reach; {
+		switch crumb := r2.Norm(r2.Sub(a, b)) <= reach && r2.Norm(r2.Sub(a, plan(bead.to))) <= reach; {
 		case bead.done && !(crumb && off <= reach):
 			c.planar.pop() // its end was reached, and this isn't a last crumb of it
 			continue
