@@ -28,8 +28,12 @@ type Language struct {
 	Name string // in the language itself
 }
 
-// current is what Use chose; numbers are written by its rules.
-var current = language.English
+// current is what Use chose; numbers are written by its rules, and plural forms
+// chosen by them.
+var (
+	current    = language.English
+	plurals, _ = pluralForms("en") // key to form to text
+)
 
 // Languages lists those that have a catalogue, English first.
 func Languages() []Language {
@@ -74,7 +78,11 @@ func Use(tag string) error {
 	if err != nil {
 		return fmt.Errorf("no catalogue for language %q: %w", tag, err)
 	}
+	if plurals, err = pluralForms(tag); err != nil {
+		return err
+	}
 	current = language.Make(tag)
+	said = sentencesOf(tag)
 	// The toolkit can't be told a language: the catalogue is filed under the
 	// system's own, which is where it looks. English is filed too, so that a
 	// locale that nothing matches (C, POSIX) finds its texts there.
@@ -110,14 +118,6 @@ func (r resource) Content() []byte { return r.data }
 // {{.name}} places.
 func T(key string, pairs ...any) string {
 	return lang.X(key, key, values(pairs))
-}
-
-// N returns the text of a key in the plural form for n, which the text may
-// show as {{.n}}.
-func N(key string, n int, pairs ...any) string {
-	v := values(pairs)
-	v["n"] = Integer(n)
-	return lang.XN(key, key, n, v)
 }
 
 func values(pairs []any) map[string]any {

@@ -56,8 +56,16 @@ func places(text any) []string {
 	return slices.Compact(found)
 }
 
-// begun are the first parts of keys that the program completes by a value.
-var begun = []string{"route.", "unit.", "field.", "pattern.", "rank.", "finding.", "count.", "stage.", "sheet.", "step.", "motion.way.", "card.feed."}
+// begun reports whether a key begins with one of those that the program asks
+// for in two parts, the first of them a literal that ends with a point.
+func begun(key string, used map[string]bool) bool {
+	for i, c := range key {
+		if c == '.' && used[key[:i+1]] {
+			return true
+		}
+	}
+	return false
+}
 
 // toolkit are keys that the toolkit asks for by itself: with capitals, or of
 // its file dialog and calendar.
@@ -69,7 +77,8 @@ func TestEveryKeyIsThereAndUsed(t *testing.T) {
 	used := usedKeys(t)
 	english := texts(t, "en")
 	for key := range used {
-		if _, ok := english[key]; !ok && !slices.Contains(begun, key) {
+		first := strings.HasSuffix(key, ".") && slices.ContainsFunc(Keys(english), func(k string) bool { return strings.HasPrefix(k, key) })
+		if _, ok := english[key]; !ok && !first {
 			t.Errorf("%q is asked for and isn't in the catalogue", key)
 		}
 	}
@@ -77,7 +86,7 @@ func TestEveryKeyIsThereAndUsed(t *testing.T) {
 		if used[key] || toolkit(key) || key == "language" || strings.HasSuffix(key, ".step") {
 			continue
 		}
-		if !slices.ContainsFunc(begun, func(b string) bool { return strings.HasPrefix(key, b) }) {
+		if !begun(key, used) {
 			t.Errorf("%q is in the catalogue and nothing asks for it", key)
 		}
 	}

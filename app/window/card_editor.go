@@ -124,7 +124,7 @@ func (e *cardEditor) mark() {
 	if named == "" {
 		named = fault.Entry
 	}
-	say(e.fault, i18n.T("card.fault", "entry", strings.ReplaceAll(named, "\n", " "), "what", fault.What, "mend", fault.Mend))
+	say(e.fault, i18n.T("card.fault", "entry", strings.ReplaceAll(named, "\n", " "), "what", i18n.Phrase(fault.What), "mend", i18n.Phrase(fault.Mend)))
 }
 
 // holds reports whether the row is where an entry is edited.

@@ -24,7 +24,7 @@ func (w *Window) showDialog(d dialog.Dialog, size fyne.Size) {
 
 // complain shows an error: what, where, how to mend it.
 func (w *Window) complain(err error) {
-	text := widget.NewLabel(err.Error())
+	text := widget.NewLabel(errorText(err))
 	text.Wrapping = fyne.TextWrapWord
 	d := dialog.NewCustom(i18n.T("error.title"), i18n.T("close"), text, w.win)
 	w.showDialog(d, fyne.NewSize(520, 220))

@@ -40,7 +40,7 @@ func (v *ideasView) show() {
 	v.bar.show(ideas.Done)
 	switch {
 	case ideas.Err != nil:
-		say(v.text, ideas.Err.Error())
+		say(v.text, errorText(ideas.Err))
 	case len(ideas.List) > 0:
 		say(v.text, i18n.T("ideas.found"))
 	default:

@@ -79,7 +79,7 @@ func (c *checkPage) add(i int) {
 	if placed(f) {
 		tapped = func() { c.w.turnToFinding(i) }
 	}
-	row := newFindingRow(f.Rank, f.Code, f.Text, tapped)
+	row := newFindingRow(f.Rank, f.Code, findingText(f), tapped)
 	c.rows = append(c.rows, row)
 	c.list.Add(row)
 }

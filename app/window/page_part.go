@@ -61,7 +61,7 @@ func newPartPage(w *Window) *page {
 			return i18n.T("state.reading"), markNone
 		}
 		if f.Part == nil {
-			say(health, f.Err.Error())
+			say(health, errorText(f.Err))
 			return i18n.T("part.problem"), markProblem
 		}
 		say(health, partText(f.Part))

@@ -210,7 +210,7 @@ func (z *zonesPage) state(leaves []*job.Zone) (string, mark) {
 	case facts.Part == nil:
 		return text, markNone
 	}
-	return facts.Err.Error(), markProblem
+	return errorText(facts.Err), markProblem
 }
 
 // fieldText names a field in a few words.

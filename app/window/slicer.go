@@ -174,7 +174,7 @@ func (o *ownSlicer) fitText() string {
 	refused := map[string]string{}
 	for _, f := range run.Result.Log.Findings {
 		if f.Code == "register" && refused[f.Zone] == "" {
-			refused[f.Zone] = f.Text
+			refused[f.Zone] = findingText(&f)
 		}
 	}
 	for i := range run.Result.Log.Zones {

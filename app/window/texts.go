@@ -37,7 +37,7 @@ func zoneText(f *session.Facts, zone string) string {
 		return i18n.T("state.reading")
 	}
 	if f.Err != nil {
-		return f.Err.Error()
+		return errorText(f.Err)
 	}
 	for _, z := range f.Zones {
 		if z.Name == zone {
@@ -63,7 +63,7 @@ func runText(run *session.Run, s *job.Setup) string {
 	case run.Cancelled():
 		return i18n.T("motion.cancelled")
 	case run.Result == nil && run.Err != nil:
-		return run.Err.Error()
+		return errorText(run.Err)
 	}
 	text := i18n.T("motion.files", "folder", lastTwo(run.Out))
 	if run.Stopped() {

@@ -1,0 +1,41 @@
+package window
+
+import (
+	"errors"
+
+	"conewright/geom/job"
+	"conewright/geom/mesh"
+	"conewright/i18n"
+)
+
+// findingText says a finding in the language of the window.
+func findingText(f *job.Finding) string {
+	if f.Format == "" { // of a run log that was read
+		return i18n.Phrase(f.Text)
+	}
+	return i18n.Sentence(f.Format, f.Args...)
+}
+
+// errorText says an error in the language of the window. Details that only
+// English has, such as those of the libraries that read parts, stay English;
+// then a sentence in the window's language goes before.
+func errorText(err error) string {
+	text := i18n.Phrase(err.Error())
+	var r *mesh.ReadError
+	if i18n.Chosen() == "en" || !errors.As(err, &r) || i18n.Phrase(r.What) != r.What {
+		return text
+	}
+	return i18n.Phrase(faults[r.Fault]) + "\n" + text
+}
+
+// faults tells kinds of faults of a part file.
+var faults = map[mesh.Fault]string{
+	mesh.FaultOpen:      "The part's file can't be opened.",
+	mesh.FaultFormat:    "The part's file isn't of the format that its name promises.",
+	mesh.FaultEmpty:     "The part's file holds no part.",
+	mesh.FaultTruncated: "The part's file ends too early.",
+	mesh.FaultCount:     "A count in the part's file doesn't fit the rest.",
+	mesh.FaultNumber:    "A number in the part's file can't be used.",
+	mesh.FaultIndex:     "The part's file refers to something that isn't in it.",
+	mesh.FaultSize:      "The part's file is too large.",
+}

@@ -1,0 +1,33 @@
+package window
+
+import (
+	"testing"
+
+	"conewright/geom/job"
+	"conewright/geom/mesh"
+	"conewright/i18n"
+)
+
+func TestFindingsAndErrorsAreSaidInTheLanguage(t *testing.T) {
+	defer i18n.Use("en")
+	known := &mesh.ReadError{File: "a.stl", Fault: mesh.FaultEmpty, What: "the file is empty", Mend: "export the part again"}
+	strange := &mesh.ReadError{File: "a.3mf", Fault: mesh.FaultFormat, What: "zip: no such luck", Mend: "export the part again"}
+	found := &job.Finding{Text: "2 more collisions", Format: "%d more collisions", Args: []any{2}}
+	for _, c := range []struct{ language, known, strange, found string }{
+		{"en", known.Error(), strange.Error(), found.Text},
+		{"de", "a.stl: die Datei ist leer; das Teil neu exportieren",
+			"Die Datei des Teils hat nicht das Format, das ihr Name verspricht.\na.3mf: zip: no such luck; das Teil neu exportieren", "2 weitere Kollisionen"},
+	} {
+		if err := i18n.Use(c.language); err != nil {
+			t.Fatal(err)
+		}
+		for _, pair := range [][2]string{
+			{errorText(known), c.known}, {errorText(strange), c.strange}, {findingText(found), c.found},
+			{findingText(&job.Finding{Text: found.Text}), c.found}, // as a run log that was read has it
+		} {
+			if pair[0] != pair[1] {
+				t.Errorf("%s: %q, want %q", c.language, pair[0], pair[1])
+			}
+		}
+	}
+}
