@@ -164,7 +164,9 @@ func (f *files) forget(name string) {
 	}
 }
 
-// commit puts every waiting file in its place, each by one rename.
+// commit puts every waiting file in its place, each by one rename. The empty
+// stage is removed if it lets itself be: some systems refuse while a scanner or
+// a file browser looks into it, and then the next run removes it.
 func (f *files) commit() error {
 	for _, sub := range []string{warpedDir, planarDir} {
 		if err := os.MkdirAll(filepath.Join(f.dir, sub), 0o777); err != nil {
@@ -176,7 +178,12 @@ func (f *files) commit() error {
 			return unwritable(f.dir, err)
 		}
 	}
-	return os.RemoveAll(f.stage)
+	// Folder by folder: Go's RemoveAll asks for what wine 8 doesn't know.
+	for _, sub := range []string{warpedDir, planarDir} {
+		os.Remove(f.path(sub))
+	}
+	os.RemoveAll(f.stage)
+	return nil
 }
 
 // discard removes what waits, and the folder if this run made it.
