@@ -33,49 +33,61 @@ const mostWatched = 1000
 // mesh of the zone that they are named after, the newest last. Where a zone has
 // no mesh there yet, nothing can have been sliced from it.
 func FindMotion(out string, setups []job.SlicerSetup) []Brought {
-	var found []Brought
-	meshes := map[string]time.Time{}
-	var newest time.Time
+	if len(setups) == 0 {
+		return nil
+	}
+	meshes := meshTimes(out, setups)
 	var zones []string
 	for _, s := range setups {
 		zones = append(zones, s.Zone)
-		info, err := os.Stat(filepath.Join(out, filepath.FromSlash(s.File)))
-		if err != nil {
-			continue
-		}
-		meshes[s.Zone] = info.ModTime()
-		if info.ModTime().After(newest) {
-			newest = info.ModTime()
-		}
 	}
-	if len(meshes) == 0 {
-		return nil
-	}
-	dirs := []string{filepath.Join(out, motionDir), filepath.Join(out, filepath.Dir(filepath.FromSlash(setups[0].File)))}
-	for _, dir := range dirs {
-		entries, err := os.ReadDir(dir)
-		if err != nil {
-			continue // it needn't be there
-		}
-		for _, e := range entries[:min(len(entries), mostWatched)] {
-			if !slices.Contains(MotionEndings, strings.ToLower(filepath.Ext(e.Name()))) {
-				continue
-			}
-			info, err := e.Info()
-			if err != nil || !info.Mode().IsRegular() || info.Size() == 0 {
-				continue
-			}
-			b := Brought{ZoneOf(e.Name(), zones), filepath.Join(dir, e.Name()), info.Size(), info.ModTime()}
-			since, known := meshes[b.Zone]
-			if b.Zone == "" {
-				since, known = newest, true
-			}
-			if known && !b.Time.Before(since) {
+	var found []Brought
+	for _, dir := range []string{motionDir, filepath.Dir(filepath.FromSlash(setups[0].File))} {
+		for _, b := range motionIn(filepath.Join(out, dir)) {
+			b.Zone = ZoneOf(b.Path, zones)
+			if since, known := meshes[b.Zone]; known && !b.Time.Before(since) {
 				found = append(found, b)
 			}
 		}
 	}
 	slices.SortStableFunc(found, func(a, b Brought) int { return a.Time.Compare(b.Time) })
+	return found
+}
+
+// meshTimes tells when each zone's warped mesh was written; under "" is the
+// newest of them.
+func meshTimes(out string, setups []job.SlicerSetup) map[string]time.Time {
+	times := map[string]time.Time{}
+	for _, s := range setups {
+		info, err := os.Stat(filepath.Join(out, filepath.FromSlash(s.File)))
+		if err != nil {
+			continue
+		}
+		times[s.Zone] = info.ModTime()
+		if info.ModTime().After(times[""]) {
+			times[""] = info.ModTime()
+		}
+	}
+	return times
+}
+
+// motionIn lists the motion files of a folder, which needn't be there.
+func motionIn(dir string) []Brought {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return nil
+	}
+	var found []Brought
+	for _, e := range entries[:min(len(entries), mostWatched)] {
+		if !slices.Contains(MotionEndings, strings.ToLower(filepath.Ext(e.Name()))) {
+			continue
+		}
+		info, err := e.Info()
+		if err != nil || !info.Mode().IsRegular() || info.Size() == 0 {
+			continue
+		}
+		found = append(found, Brought{Path: filepath.Join(dir, e.Name()), Size: info.Size(), Time: info.ModTime()})
+	}
 	return found
 }
 
