@@ -61,14 +61,14 @@ func (p *Panel) Build() fyne.CanvasObject {
 	p.count.Importance, p.figures.Importance = widget.LowImportance, widget.LowImportance
 	p.title.SizeName, p.title.TextStyle.Bold = theme.SizeNameHeadingText, true
 	p.slider = widget.NewSlider(0, 1)
-	p.slider.OnChanged = p.slid
-	p.slider.OnChangeEnded = func(float64) { p.settle() }
+	p.slider.OnChanged = p.Slide
+	p.slider.OnChangeEnded = func(float64) { p.Settle() }
 	p.sliderRow = container.NewBorder(nil, nil, nil, p.value, p.slider)
-	p.cuts = widget.NewButton("", p.switchCut)
+	p.cuts = widget.NewButton("", p.SwitchCut)
 	p.back = widget.NewButton(i18n.T("lesson.back"), func() { p.Open(p.at - 1) })
 	p.next = widget.NewButton("", func() { p.forward() })
 	p.next.Importance = widget.HighImportance
-	p.large = widget.NewButton("", func() { p.present(!p.presenting) })
+	p.large = widget.NewButton("", func() { p.Present(!p.presenting) })
 	leave := widget.NewButton(i18n.T("lesson.leave"), p.Leave)
 	handout := widget.NewButton(i18n.T("lesson.handout"), func() { p.stage.Handout() })
 	tryHead := widget.NewLabel(i18n.T("lesson.try"))
@@ -132,11 +132,12 @@ func (p *Panel) forward() {
 
 // Leave ends the course: the window puts the user's work back.
 func (p *Panel) Leave() {
-	p.present(false)
+	p.Present(false)
 	p.stage.Leave()
 }
 
-func (p *Panel) present(on bool) {
+// Present makes texts large for a class, or as they were.
+func (p *Panel) Present(on bool) {
 	if p.presenting != on {
 		p.presenting = on
 		p.stage.Present(on)
@@ -201,8 +202,8 @@ func (p *Panel) Refresh() {
 	}
 }
 
-// slid does what the slider says.
-func (p *Panel) slid(v float64) {
+// Slide does what the slider says.
+func (p *Panel) Slide(v float64) {
 	if p.showing {
 		return
 	}
@@ -215,14 +216,15 @@ func (p *Panel) slid(v float64) {
 	}
 }
 
-func (p *Panel) settle() {
+// Settle makes what was slid to a step.
+func (p *Panel) Settle() {
 	if !p.showing && p.Lesson().Control == AngleRow {
 		p.stage.Settle("step.angle")
 	}
 }
 
-// switchCut shows the lesson's part in one zone or in two.
-func (p *Panel) switchCut() {
+// SwitchCut shows the lesson's part in one zone or in two.
+func (p *Panel) SwitchCut() {
 	p.cut = !p.cut
 	p.load()
 	p.write()

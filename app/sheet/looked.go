@@ -9,6 +9,9 @@ import (
 // Looked is how a sheet is looked at, kept to be taken up again.
 type Looked struct{ look look }
 
+// Warp returns how far what was drawn was warped, 0..1.
+func (l Looked) Warp() float64 { return l.look.warp }
+
 // Looked returns how the sheet is looked at now.
 func (s *Sheet) Looked() Looked { return Looked{s.look} }
 

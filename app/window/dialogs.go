@@ -138,6 +138,7 @@ func (w *Window) saveAs(then func()) {
 
 // ifSaved goes on at once, or after the question about unsaved changes.
 func (w *Window) ifSaved(then func()) {
+	w.course.end()
 	if !w.session.Unsaved() {
 		then()
 		return

@@ -3,7 +3,6 @@ package window
 import (
 	"path/filepath"
 
-	"conewright/geom/job"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -22,6 +21,7 @@ type menu struct {
 	run, cancel    *fyne.MenuItem
 	recent         *fyne.MenuItem
 	hidden, shells *fyne.MenuItem
+	lessons        *fyne.MenuItem
 	shown          string // what was drawn last, to draw only changes
 }
 
@@ -37,17 +37,21 @@ func newMenu(w *Window) *menu {
 	m.recent.ChildMenu = fyne.NewMenu("")
 	m.hidden = m.item("menu.hidden", fyne.KeyH, 0, func() { w.sheet.ToggleHidden(); m.refresh() })
 	m.shells = m.item("menu.shells", fyne.KeyL, 0, func() { w.sheet.ToggleShells(); m.refresh() })
+	m.lessons = m.item("menu.lessons", "", 0, w.course.begin)
 	quit := m.item("menu.quit", fyne.KeyQ, 0, func() { w.ifSaved(w.close) })
 	quit.IsQuit = true
 	m.main = fyne.NewMainMenu(
 		fyne.NewMenu(i18n.T("menu.file"), m.item("menu.open", fyne.KeyO, 0, w.askOpen), m.recent,
 			fyne.NewMenuItemSeparator(), m.save, m.saveAs,
-			m.item("menu.drawing", fyne.KeyE, 0, w.askDrawing), fyne.NewMenuItemSeparator(), quit),
+			m.item("menu.drawing", fyne.KeyE, 0, w.askDrawing),
+			m.item("menu.handout", fyne.KeyP, 0, w.askHandout), fyne.NewMenuItemSeparator(), quit),
 		fyne.NewMenu(i18n.T("menu.edit"), m.undo, m.redo),
 		fyne.NewMenu(i18n.T("menu.view"), m.item("menu.fit", fyne.Key0, 0, w.sheet.Fit), m.hidden, m.shells,
 			fyne.NewMenuItemSeparator(), m.languageItem()),
 		fyne.NewMenu(i18n.T("menu.runs"), m.run, m.cancel),
-		fyne.NewMenu(i18n.T("menu.help"), m.item("menu.cautions", "", 0, w.readCautions), m.item("menu.about", "", 0, w.about)),
+		fyne.NewMenu(i18n.T("menu.help"), m.lessons,
+			m.item("menu.helppages", "", 0, func() { w.showHelp("") }), m.item("menu.keys", fyne.KeySlash, 0, func() { w.showHelp("keys") }),
+			fyne.NewMenuItemSeparator(), m.item("menu.cautions", "", 0, w.readCautions), m.item("menu.about", "", 0, w.about)),
 	)
 	w.win.SetMainMenu(m.main)
 	return m
@@ -75,10 +79,11 @@ func (m *menu) refresh() {
 	m.redo.Label, m.redo.Disabled = stepText("menu.redo", s.RedoName()), s.RedoName() == ""
 	m.run.Disabled = !has || s.Run().Active
 	m.cancel.Disabled = !s.Run().Active
+	m.lessons.Disabled = s.Run().Active && !s.Aside()
 	m.hidden.Checked, m.shells.Checked = m.w.sheet.Hidden(), m.w.sheet.Shells()
 	m.showRecent()
 	state := ""
-	for _, i := range []*fyne.MenuItem{m.save, m.undo, m.redo, m.run, m.cancel, m.hidden, m.shells} {
+	for _, i := range []*fyne.MenuItem{m.save, m.undo, m.redo, m.run, m.cancel, m.hidden, m.shells, m.lessons} {
 		state += i.Label + flag(i.Disabled) + flag(i.Checked)
 	}
 	for _, r := range m.w.settings.Recent {
@@ -139,10 +144,4 @@ func (w *Window) readCautions() {
 	text := widget.NewLabel(i18n.T("cautions.text"))
 	text.Wrapping = fyne.TextWrapWord
 	w.showDialog(dialog.NewCustom(i18n.T("cautions.title"), i18n.T("close"), text, w.win), fyne.NewSize(560, 340))
-}
-
-func (w *Window) about() {
-	text := widget.NewLabel(i18n.T("about.text", "version", job.Program))
-	text.Wrapping = fyne.TextWrapWord
-	w.showDialog(dialog.NewCustom(i18n.T("menu.about"), i18n.T("close"), text, w.win), fyne.NewSize(520, 320))
 }

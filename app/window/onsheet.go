@@ -53,7 +53,11 @@ type shown struct {
 func (w *Window) newWarp() fyne.CanvasObject {
 	slider := widget.NewSlider(0, 1)
 	slider.Step = 0.01
-	slider.OnChanged = w.sheet.SetWarp
+	slider.OnChanged = func(v float64) {
+		w.sheet.SetWarp(v)
+		w.course.refresh()
+	}
+	w.warp = slider
 	return container.NewHBox(widget.NewLabel(i18n.T("warp.real")),
 		container.NewGridWrap(fyne.NewSize(130, slider.MinSize().Height), slider),
 		widget.NewLabel(i18n.T("warp.warped")))

@@ -25,6 +25,7 @@ func newWelcome(w *Window) fyne.CanvasObject {
 	buttons := container.NewHBox(open)
 	if w.settingsDir != "" {
 		buttons.Add(widget.NewButton(i18n.T("welcome.demo"), w.openDemo))
+		buttons.Add(widget.NewButton(i18n.T("menu.lessons"), w.course.begin))
 	}
 	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(buttons)))
 }

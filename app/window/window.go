@@ -18,6 +18,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/widget"
 )
 
 // Options are what a window starts with. Only App is needed.
@@ -45,6 +46,8 @@ type Window struct {
 	motion *motionPage
 	check  *checkPage
 	own    *ownSlicer
+	course *course
+	warp   *widget.Slider // draws the part from real to warped
 	sheet  *sheet.Sheet
 	desk   *desk
 
@@ -81,6 +84,7 @@ func New(o Options) *Window {
 		w.settings = settings.Load(w.settingsDir)
 	}
 	w.own, w.measured = newOwnSlicer(w), firstMeasured()
+	w.course = newCourse(w)
 	w.build()
 	w.session.Listen(w.refresh)
 	if w.settingsDir != "" {
@@ -108,7 +112,7 @@ func (w *Window) build() {
 	w.bottom = newBottom(w)
 	w.welcome = newWelcome(w)
 	w.desk = newDesk(w)
-	side := container.New(&fixedWidth{routeWidth}, w.route.view)
+	side := w.course.beside(w.route.view)
 	body := container.NewBorder(nil, w.bottom.view, side, nil,
 		container.New(layout.NewCustomPaddedLayout(8, 8, 4, 8), container.NewStack(w.sheet, w.welcome, w.desk.view)))
 	w.menu = newMenu(w)
@@ -140,6 +144,7 @@ func (w *Window) refresh() {
 	w.bottom.refresh()
 	w.menu.refresh()
 	w.desk.refresh()
+	w.course.refresh()
 	w.showOnSheet()
 	title := "Conewright"
 	if name := w.session.Name(); name != "" {

@@ -1,0 +1,246 @@
+package window
+
+import (
+	"bytes"
+	"image/color"
+	"image/png"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"conewright/app/help"
+	"conewright/app/look"
+	"conewright/geom/job"
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/theme"
+)
+
+func (b *bench) judged() {
+	b.t.Helper()
+	b.until("figures", func() bool {
+		f := b.session.Facts()
+		return f != nil && f.Judged && f.Setup == b.session.Setup()
+	})
+}
+
+// totals sums up what the sheet shows.
+func (b *bench) totals() (overhang float64, starts int) {
+	b.t.Helper()
+	b.judged()
+	for _, z := range b.session.Facts().Zones {
+		overhang, starts = overhang+z.Overhang, starts+z.MidAirStarts
+	}
+	return overhang, starts
+}
+
+func TestLessonsShowWhatTheySayAndGiveTheWorkBack(t *testing.T) {
+	b := newBench(t)
+	b.openPart()
+	b.do("step.angle", func(s *job.Setup) { s.Zones.Field.Angle = 33 })
+	b.motion.motion = map[string]string{"part": "mine"}
+	b.warp.SetValue(0.25)
+	b.sheet.Look(10, 20)
+	own, looked := b.session.Setup(), b.sheet.Looked()
+
+	b.course.begin()
+	p := b.course.panel
+	overhang, _ := b.totals()
+	if overhang < 100 {
+		t.Errorf("level layers leave only %g mm2 unsupported", overhang)
+	}
+	p.Open(1)
+	if overhang, starts := b.totals(); overhang != 0 || starts != 0 || b.session.Setup().Zones.Field.Angle != 45 {
+		t.Errorf("cones: %g mm2, %d starts", overhang, starts)
+	}
+	for i, warp := range []float64{0, 0, 0.5, 1, 0, 0} {
+		p.Open(i)
+		if b.sheet.Warp() != warp || b.warp.Value != warp {
+			t.Errorf("lesson %d: warped by %g, the slider says %g", i+1, b.sheet.Warp(), b.warp.Value)
+		}
+	}
+	if _, starts := b.totals(); starts == 0 || len(b.session.Setup().Zones.Leaves()) != 1 {
+		t.Errorf("one cone begins %d times in mid-air", starts)
+	}
+	p.SwitchCut()
+	if overhang, starts := b.totals(); overhang != 0 || starts != 0 || len(b.session.Setup().Zones.Leaves()) != 2 {
+		t.Errorf("two zones: %g mm2, %d starts", overhang, starts)
+	}
+	if !b.session.Unsaved() {
+		t.Error("the user's change passes for saved")
+	}
+
+	p.Leave()
+	if b.session.Setup() != own || b.session.UndoName() != "step.angle" || b.motion.motion["part"] != "mine" {
+		t.Error("the work didn't come back as it was")
+	}
+	if b.sheet.Warp() != looked.Warp() || b.warp.Value != 0.25 || b.course.view.Visible() || !b.course.route.Visible() {
+		t.Error("the window didn't come back as it was")
+	}
+}
+
+func TestALessonCanBeTriedAndUndone(t *testing.T) {
+	b := newBench(t)
+	b.course.begin()
+	angle := func() float64 { return b.session.Setup().Zones.Field.Angle }
+	b.course.panel.Slide(40)
+	if angle() != 40 {
+		t.Errorf("the slider made it %g", angle())
+	}
+	b.course.panel.Settle()
+	b.session.Undo()
+	if angle() != 0 {
+		t.Errorf("undone to %g", angle())
+	}
+	b.ifSaved(func() {
+		if b.session.Setup() != nil {
+			t.Error("a lesson is still open when something else opens")
+		}
+	})
+	if b.course.on {
+		t.Error("it goes on")
+	}
+}
+
+func TestLargeTextsComeAndGo(t *testing.T) {
+	b := newBench(t)
+	b.app.Settings().SetTheme(look.Theme{})
+	small := theme.TextSize()
+	b.course.begin()
+	b.course.panel.Present(true)
+	if theme.TextSize() <= small*1.3 || b.course.side.MinSize().Width <= routeWidth {
+		t.Errorf("texts of %g are large, %g small", theme.TextSize(), small)
+	}
+	b.course.panel.Leave()
+	if theme.TextSize() != small || b.course.side.MinSize().Width != routeWidth {
+		t.Error("large texts stay")
+	}
+}
+
+func TestLessonsFitTheWindowInAnyLanguage(t *testing.T) {
+	b := newBench(t)
+	b.app.Settings().SetTheme(look.Theme{})
+	b.course.begin()
+	defer i18n.Use("en")
+	for _, l := range i18n.Languages() {
+		b.setLanguage(l.Tag)
+		if !b.course.view.Visible() {
+			t.Fatalf("%s: the lesson is gone", l.Tag)
+		}
+		for _, large := range []bool{false, true} {
+			b.course.panel.Present(large)
+			for i := range 6 {
+				b.course.panel.Open(i)
+				if w, have := b.course.view.MinSize().Width, b.course.side.MinSize().Width; w > have {
+					t.Errorf("%s: lesson %d needs %g of %g, large %v", l.Tag, i+1, w, have, large)
+				}
+			}
+		}
+		b.course.panel.Present(false)
+	}
+}
+
+func TestAHandoutIsOnePage(t *testing.T) {
+	b := newBench(t)
+	b.course.begin()
+	b.judged()
+	data, err := b.handout()
+	if err != nil || !bytes.HasPrefix(data, []byte("%PDF-")) || bytes.Count(data, []byte("/Type /Page\n")) != 1 {
+		t.Errorf("%d bytes, %v", len(data), err)
+	}
+	if dir := os.Getenv("LESSON_PICTURES"); dir != "" {
+		_ = os.WriteFile(filepath.Join(dir, "handout.pdf"), data, 0o644)
+	}
+}
+
+func TestHelpHasEveryPageAndTheMenusKeys(t *testing.T) {
+	b := newBench(t)
+	for _, l := range i18n.Languages() {
+		b.setLanguage(l.Tag)
+		for _, topic := range help.Topics() {
+			b.showHelp(topic.Key)
+			if title := topic.Title(); strings.HasPrefix(title, "help.") {
+				t.Errorf("%s: no title for %s", l.Tag, topic.Key)
+			}
+		}
+		keys := map[string]bool{}
+		for _, s := range b.menu.shortcuts() {
+			if keys[s.Keys] {
+				t.Errorf("%s is twice in the menu", s.Keys)
+			}
+			keys[s.Keys] = true
+		}
+		if len(keys) < 9 {
+			t.Errorf("only %d shortcuts", len(keys))
+		}
+	}
+	b.setLanguage("en")
+	b.about()
+}
+
+// TestPicturesOfTheLessons writes what one sees, for one to look at, where
+// LESSON_PICTURES names a folder.
+func TestPicturesOfTheLessons(t *testing.T) {
+	dir := os.Getenv("LESSON_PICTURES")
+	if dir == "" {
+		t.Skip("nobody looks")
+	}
+	b := newBench(t)
+	shot := func(name string) {
+		for range 3 { // let the drawing come
+			b.sheet.Select(b.sheet.Selected())
+			for range 40 {
+				select {
+				case f := <-b.queue:
+					f()
+				default:
+				}
+				b.win.Canvas().Capture()
+			}
+		}
+		var buf bytes.Buffer
+		if err := png.Encode(&buf, b.win.Canvas().Capture()); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(dir, name+".png"), buf.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, v := range []struct {
+		name, tag string
+		variant   fyne.ThemeVariant
+		large     bool
+	}{{"light", "en", theme.VariantLight, false}, {"dark", "de", theme.VariantDark, true}} {
+		b.app.Settings().SetTheme(fixedVariant{look.Theme{}, v.variant})
+		b.setLanguage(v.tag)
+		b.course.begin()
+		b.course.panel.Present(v.large)
+		for i := range 6 {
+			b.course.panel.Open(i)
+			b.judged()
+			shot(v.name + string(rune('1'+i)))
+		}
+		b.course.panel.SwitchCut()
+		b.judged()
+		shot(v.name + "7")
+		b.course.panel.Leave()
+		b.showHelp("keys")
+		shot(v.name + "-keys")
+		b.win.Canvas().Overlays().Remove(b.win.Canvas().Overlays().Top())
+		b.about()
+		shot(v.name + "-about")
+		b.win.Canvas().Overlays().Remove(b.win.Canvas().Overlays().Top())
+	}
+}
+
+// fixedVariant is the look in a variant.
+type fixedVariant struct {
+	look.Theme
+	variant fyne.ThemeVariant
+}
+
+func (f fixedVariant) Color(name fyne.ThemeColorName, _ fyne.ThemeVariant) color.Color {
+	return f.Theme.Color(name, f.variant)
+}
