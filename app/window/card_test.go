@@ -135,6 +135,18 @@ func TestASavedCardLoadsAgainAndABrokenOneDoesnt(t *testing.T) {
 	}
 }
 
+func TestAnotherOperationClearsTheDesk(t *testing.T) {
+	b := newBench(t)
+	b.openCard()
+	if b.route.open.key != "machine" {
+		t.Errorf("the card lies on the desk and %s is open", b.route.open.key)
+	}
+	b.route.show(b.route.find("check"))
+	if b.desk.view.Visible() || !b.sheet.Visible() {
+		t.Error("the sheet is hidden still")
+	}
+}
+
 func TestTakingTheSwivelOffAsksForAStraightHead(t *testing.T) {
 	b := newBench(t)
 	b.openCard()

@@ -36,9 +36,13 @@ func newDesk(w *Window) *desk {
 	return d
 }
 
-// lay lays a paper on the desk; "" clears it, and the sheet shows again.
+// lay lays a paper on the desk; "" clears it, and the sheet shows again. What
+// lies there belongs to operation 20: another operation clears it.
 func (d *desk) lay(key string) {
 	d.open = nil
+	if machine := d.w.route.find("machine"); key != "" && d.w.route.open != machine {
+		d.w.route.show(machine)
+	}
 	for _, p := range d.papers {
 		visible(p.view, p.key == key)
 		if p.key == key {
@@ -47,6 +51,13 @@ func (d *desk) lay(key string) {
 	}
 	d.refresh()
 	d.view.Refresh() // what was hidden isn't laid out yet
+}
+
+// leave clears the desk where another operation than the machine's is open.
+func (d *desk) leave() {
+	if open := d.w.route.open; d.open != nil && open != nil && open.key != "machine" {
+		d.lay("")
+	}
 }
 
 // refresh draws the open paper.

@@ -26,6 +26,7 @@ func newMachinePage(w *Window) *page {
 		fields(caption(i18n.T("machine.card")), card), facts, edit, tune)}
 	p.show = func() (string, mark) {
 		s := w.session.Setup()
+		w.desk.leave()
 		enable(edit, s != nil)
 		enable(tune, s != nil && s.Machine.Card.Swivel != nil)
 		if s == nil {
