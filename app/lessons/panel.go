@@ -42,8 +42,9 @@ type Panel struct {
 	count, title, text, try, value, figures *widget.Label
 	slider                                  *widget.Slider
 	showing                                 bool // the slider is being set, not moved
-	sliderRow                               fyne.CanvasObject
+	sliderRow                               *fyne.Container
 	cuts, back, next, large                 *widget.Button
+	box                                     *fyne.Container
 	scroll                                  *container.Scroll
 	view                                    fyne.CanvasObject
 }
@@ -73,8 +74,9 @@ func (p *Panel) Build() fyne.CanvasObject {
 	handout := widget.NewButton(i18n.T("lesson.handout"), func() { p.stage.Handout() })
 	tryHead := widget.NewLabel(i18n.T("lesson.try"))
 	tryHead.TextStyle.Bold = true
-	p.scroll = container.NewVScroll(container.NewVBox(p.count, p.title, p.text, widget.NewSeparator(),
-		tryHead, p.try, p.sliderRow, p.cuts, p.figures))
+	p.box = container.NewVBox(p.count, p.title, p.text, widget.NewSeparator(),
+		tryHead, p.try, p.sliderRow, p.cuts, p.figures)
+	p.scroll = container.NewVScroll(p.box)
 	buttons := container.NewVBox(container.NewGridWithColumns(2, p.back, p.next),
 		container.NewGridWithColumns(2, handout, p.large), leave)
 	p.view = container.New(layout.NewCustomPaddedLayout(10, 10, 10, 12),
@@ -178,6 +180,8 @@ func (p *Panel) write() {
 		p.cuts.Show()
 	}
 	p.Refresh()
+	p.box.Refresh() // texts of other lengths need other places
+	p.scroll.Refresh()
 }
 
 // Refresh draws what may change beside the lesson: figures, and the slider that
@@ -185,7 +189,10 @@ func (p *Panel) write() {
 func (p *Panel) Refresh() {
 	p.figures.SetText(p.stage.Figures())
 	p.showing = true
-	defer func() { p.showing = false }()
+	defer func() {
+		p.showing = false
+		p.sliderRow.Refresh() // the figure beside it may have grown
+	}()
 	switch p.Lesson().Control {
 	case WarpSlide:
 		p.slider.Max, p.slider.Step = 1, 0.01

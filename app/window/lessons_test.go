@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"conewright/app/help"
 	"conewright/app/look"
@@ -189,16 +190,15 @@ func TestPicturesOfTheLessons(t *testing.T) {
 	}
 	b := newBench(t)
 	shot := func(name string) {
-		for range 3 { // let the drawing come
-			b.sheet.Select(b.sheet.Selected())
-			for range 40 {
-				select {
-				case f := <-b.queue:
-					f()
-				default:
-				}
-				b.win.Canvas().Capture()
+		b.win.Canvas().Capture() // asks for the drawing
+		for late := time.After(2 * time.Second); ; {
+			select {
+			case f := <-b.queue:
+				f()
+				continue
+			case <-late:
 			}
+			break
 		}
 		var buf bytes.Buffer
 		if err := png.Encode(&buf, b.win.Canvas().Capture()); err != nil {
