@@ -172,7 +172,7 @@ func minutes(t testing.TB, mv *fileMove, basis string) float64 {
 // its range, no filament is lost, and unwinding is rare since rings alternate.
 func TestWiredHeadUnwindsRarelyOnRealJobs(t *testing.T) {
 	for _, name := range []string{"bollard", "penstock", "hopper", "beacon-two-axes", "standpipe-out-and-in"} {
-		if testing.Short() && name != "bollard" {
+		if (testing.Short() || raced) && name != "bollard" {
 			continue
 		}
 		t.Run(name, func(t *testing.T) {

@@ -14,7 +14,7 @@ import (
 // promise.
 func TestDemoJobsOfSeveralZones(t *testing.T) {
 	for i, name := range []string{"davit-cone-and-ramp", "beacon-two-axes", "brazier-stem-and-bowl", "standpipe-out-and-in", "gantry-level-cut"} {
-		if testing.Short() && i > 0 {
+		if (testing.Short() || raced) && i > 0 {
 			break
 		}
 		t.Run(name, func(t *testing.T) {
@@ -88,7 +88,7 @@ func checkFile(t *testing.T, s *Setup, r *Result, out string) {
 // prints the right one; a level cut under the beam cures it (the job
 // gantry-level-cut, which TestDemoJobsOfSeveralZones runs to the end).
 func TestHeadThatCannotPassIsReported(t *testing.T) {
-	if testing.Short() {
+	if testing.Short() || raced {
 		t.Skip("a whole run")
 	}
 	out := filepath.Join(t.TempDir(), "out")
