@@ -169,10 +169,15 @@ func (p *Panel) write() {
 	}
 	p.sliderRow.Hide()
 	p.cuts.Hide()
+	p.figures.Hide()
 	switch l.Control {
-	case WarpSlide, AngleRow:
+	case WarpSlide: // changes no figure
 		p.sliderRow.Show()
+	case AngleRow:
+		p.sliderRow.Show()
+		p.figures.Show()
 	case CutSwitch:
+		p.figures.Show()
 		p.cuts.SetText(i18n.T("lesson.twozones"))
 		if p.cut {
 			p.cuts.SetText(i18n.T("lesson.onezone"))
