@@ -15,9 +15,10 @@ func (l Looked) Warp() float64 { return l.look.warp }
 // Looked returns how the sheet is looked at now.
 func (s *Sheet) Looked() Looked { return Looked{s.look} }
 
-// LookAgain looks at the sheet as was kept; nothing is selected.
+// LookAgain looks at the sheet as was kept; nothing is selected, and no moment
+// of the motion is drawn.
 func (s *Sheet) LookAgain(l Looked) {
-	l.look.selected = drawing.Item{}
+	l.look.selected, l.look.beads, l.look.head = drawing.Item{}, nil, nil
 	s.look = l.look
 	s.ask(trace.Other)
 }
