@@ -46,5 +46,6 @@ done
 
 step "the window"
 sh packaging/window-test.sh
+sh packaging/drag-test.sh
 
 step "all passed"

@@ -64,6 +64,6 @@ func (s *Sheet) swap(img *image.RGBA, d *drawing.Drawing, r request) {
 	}
 	s.options.Trace.Frame(r.asked, r.why, segments)
 	if r.usable {
-		s.options.Trace.Ready()
+		s.options.Trace.Ready(s.traced)
 	}
 }

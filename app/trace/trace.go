@@ -44,8 +44,20 @@ type frame struct {
 }
 
 type ready struct {
-	T     float64 `json:"t"`
-	Ready bool    `json:"ready"`
+	T       float64  `json:"t"`
+	Ready   bool     `json:"ready"`
+	Handles []Handle `json:"handles,omitempty"`
+}
+
+// Handle is something that can be dragged in the window, so that a test from
+// outside finds it.
+type Handle struct {
+	View  string  `json:"view"`
+	Item  string  `json:"item"` // axis | cut
+	Index int     `json:"index"`
+	X     int     `json:"x"` // pixels of the window
+	Y     int     `json:"y"`
+	Scale float64 `json:"scale"` // pixels a mm
 }
 
 // Frame notes a frame whose newest input came at the given time.
@@ -57,8 +69,9 @@ func (l *Log) Frame(input time.Time, why string, segments int) {
 	l.write(frame{now.Sub(l.begun).Seconds(), float64(now.Sub(input).Microseconds()) / 1000, why, segments})
 }
 
-// Ready notes, once, that the window can be used.
-func (l *Log) Ready() {
+// Ready notes, once, that the window can be used, and what can be dragged in it
+// then.
+func (l *Log) Ready(handles func() []Handle) {
 	if l == nil {
 		return
 	}
@@ -69,7 +82,7 @@ func (l *Log) Ready() {
 	if said {
 		return
 	}
-	l.write(ready{time.Since(l.begun).Seconds(), true})
+	l.write(ready{time.Since(l.begun).Seconds(), true, handles()})
 }
 
 func (l *Log) write(line any) {

@@ -30,6 +30,7 @@ func newMenu(w *Window) *menu {
 	m.save = m.item("menu.save", fyne.KeyS, 0, func() { w.save(nil) })
 	m.saveAs = m.item("menu.saveas", fyne.KeyS, fyne.KeyModifierShift, func() { w.saveAs(nil) })
 	m.undo = m.item("menu.undo", fyne.KeyZ, 0, w.session.Undo)
+	m.undo.Shortcut = &fyne.ShortcutUndo{} // so the toolkit calls Control and Z; another name is never found
 	m.redo = m.item("menu.redo", fyne.KeyZ, fyne.KeyModifierShift, w.session.Redo)
 	m.run = m.item("menu.run", fyne.KeyR, 0, w.askRun)
 	m.cancel = m.item("menu.cancel", "", 0, w.session.Cancel)

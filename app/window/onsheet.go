@@ -67,7 +67,7 @@ func (w *Window) newWarp() fyne.CanvasObject {
 func (w *Window) scene() (render.Input, bool) {
 	s, f := w.session.Setup(), w.session.Facts()
 	if s == nil {
-		return render.Input{}, true
+		return render.Input{}, w.begun
 	}
 	if f == nil || f.Model == nil {
 		return render.Input{}, f != nil

@@ -59,6 +59,7 @@ type Window struct {
 	welcome  fyne.CanvasObject
 	menu     *menu
 	onSheet  shown
+	begun    bool         // what was given on the command line is being opened, or nothing was
 	snapped  *render.Snap // while an axis is dragged: what it has snapped to
 	asking   bool         // a dialog is open: shortcuts wait
 	restored bool         // the setup was unsaved when the program last ended
@@ -171,6 +172,8 @@ func (w *Window) Show(files []string) {
 	default:
 		w.route.show(w.route.find("part"))
 	}
+	w.begun, w.onSheet = true, shown{}
+	w.showOnSheet()
 }
 
 // restore takes up what a kill left unsaved.
