@@ -65,6 +65,7 @@ func (r *run) findCollisions(rep *clearance.Report) {
 	r.result.Log.Motion.LeastClearance = &least
 	bed := tidy(rep.LeastBed.Distance)
 	r.result.Log.Motion.LeastBed = &bed
+	r.findBuried(rep)
 	for i, c := range rep.Collisions {
 		if i == maxListed {
 			r.find(Stop, "collision", r.zoneName(c.Zone), c.Line, point(c.At), "%d more collisions", rep.Groups-i)

@@ -96,17 +96,20 @@ func TestHeadThatCannotPassIsReported(t *testing.T) {
 	if !errors.Is(err, ErrStopped) {
 		t.Fatalf("error %v", err)
 	}
-	found := 0
+	found, buried := 0, 0
 	for _, f := range r.Log.Findings {
 		if f.Code == "collision" && f.Rank == Stop {
 			found++
+			if strings.Contains(f.Text, "meets zone left") {
+				buried++
+			}
 			if f.Zone != "right" || f.Line == 0 || !strings.Contains(f.Text, "meets") {
 				t.Errorf("zone %q, line %d: %s", f.Zone, f.Line, f.Text)
 			}
 		}
 	}
-	if found == 0 {
-		t.Error("no collision found")
+	if found == 0 || buried != 1 {
+		t.Errorf("%d collisions, %d say which zone is in the way", found, buried)
 	}
 	for _, name := range r.Written {
 		if name == CorrectedName {
