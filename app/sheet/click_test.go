@@ -9,6 +9,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -57,5 +58,34 @@ func TestASecondaryClickAsksForTheMenuAndADragPans(t *testing.T) {
 	}
 	if d.sheet.drag.active {
 		t.Error("the pan never ends")
+	}
+}
+
+func TestADragMovesOncePerFrameAndEndsAtTheNewestPlace(t *testing.T) {
+	var moves []float64
+	d := newDesk(t, Edit{})
+	d.sheet.options.Edit.MoveAxis = func(_ int, p r2.Vec, _ bool) {
+		moves = append(moves, p.X)
+		d.sheet.Draw(d.input, true) // as the window does
+	}
+	from := d.at(drawing.Plan, r3.Vec{X: 125, Y: 105})
+	d.press(from)
+	for i := range 50 {
+		d.sheet.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: from.AddXY(float32(i), 0)}})
+	}
+	if len(moves) > 1 { // selecting asked for a frame, which is still under way
+		t.Errorf("moved %d times before a frame was shown", len(moves))
+	}
+	d.frame()
+	f, _ := d.sheet.drawn.FrameOf(drawing.Plan)
+	want := 125 + 49/(f.Scale*unitsPerMM)
+	if n := len(moves); n == 0 || n > 2 || math.Abs(moves[n-1]-want) > 0.05 {
+		t.Errorf("the frames show %v, not %.2f at last", moves, want)
+	}
+	d.sheet.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: from.AddXY(60, 0)}})
+	d.sheet.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: from.AddXY(72, 0)}})
+	d.sheet.DragEnd()
+	if want += 23 / (f.Scale * unitsPerMM); math.Abs(moves[len(moves)-1]-want) > 0.05 {
+		t.Errorf("let go at %.2f, not %.2f", moves[len(moves)-1], want)
 	}
 }

@@ -17,6 +17,7 @@ const buffers = 2
 
 // request is all that a frame is made of.
 type request struct {
+	number  int
 	in      render.Input
 	size    image.Point // pixels
 	scale   float64     // pixels a mm of paper
@@ -53,7 +54,7 @@ func (s *Sheet) swap(img *image.RGBA, d *drawing.Drawing, r request) {
 	if old == nil {
 		old = new(image.RGBA)
 	}
-	s.shown, s.drawn = img, d
+	s.shown, s.drawn, s.seen = img, d, r.number
 	s.pool <- old // never blocks: there are as many places as pictures
 	s.raster.Refresh()
 	segments := 0
@@ -66,4 +67,5 @@ func (s *Sheet) swap(img *image.RGBA, d *drawing.Drawing, r request) {
 	if r.usable {
 		s.options.Trace.Ready(s.traced)
 	}
+	s.moveOn()
 }

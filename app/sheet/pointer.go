@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"time"
 
 	"conewright/app/trace"
 	"conewright/render/drawing"
@@ -23,6 +24,15 @@ type drag struct {
 	origin r3.Vec // where the item was
 	last   fyne.Position
 	free   bool // no snapping
+	waits  *waiting
+}
+
+// waiting is the newest place of the pointer, which isn't acted on until the
+// frame under way is shown: moving an item changes the setup, and all that
+// follows from it, more often than anyone sees would only make frames late.
+type waiting struct {
+	to    fyne.Position
+	since time.Time
 }
 
 // reach is how near the pointer must come to a handle, mm of paper.
@@ -134,10 +144,12 @@ func (s *Sheet) move(to fyne.Position) {
 	}
 	dx, dy := float64(to.X-d.last.X), float64(to.Y-d.last.Y)
 	d.last, d.active = to, true
-	s.tellHover(onPaper(to))
 	switch {
 	case d.item.Kind != drawing.Nothing && d.button == desktop.MouseButtonPrimary:
-		s.moveItem(onPaper(to))
+		d.waits = &waiting{to, time.Now()}
+		if s.seen == s.asked {
+			s.moveOn()
+		}
 	case d.frame.View == drawing.Pictorial && d.button == desktop.MouseButtonPrimary:
 		s.look.turn(dx, dy)
 		s.ask(trace.Orbit)
@@ -145,6 +157,19 @@ func (s *Sheet) move(to fyne.Position) {
 		s.look.pan(d.frame.View, r2.Vec{X: dx / unitsPerMM, Y: dy / unitsPerMM})
 		s.ask(trace.Drag)
 	}
+}
+
+// moveOn moves the held item to the newest place of the pointer, if that waits.
+func (s *Sheet) moveOn() {
+	w := s.drag.waits
+	if w == nil || s.drawn == nil {
+		return
+	}
+	s.drag.waits = nil
+	s.since = w.since
+	s.tellHover(onPaper(w.to))
+	s.moveItem(onPaper(w.to))
+	s.since = time.Time{}
 }
 
 // moveItem tells where the held item goes; the new drawing comes back by Draw.
@@ -170,6 +195,7 @@ func (s *Sheet) moveItem(p r2.Vec) {
 
 // DragEnd ends a drag as one step.
 func (s *Sheet) DragEnd() {
+	s.moveOn()
 	item, active := s.drag.item, s.drag.active
 	s.drag = drag{}
 	if active && item.Kind != drawing.Nothing && s.options.Edit.Done != nil {

@@ -64,6 +64,8 @@ type Sheet struct {
 	pool           chan *image.RGBA // pictures that aren't shown
 	shown          *image.RGBA
 	drawn          *drawing.Drawing // what is shown; nil at first
+	asked, seen    int              // numbers of the newest frame asked for and shown
+	since          time.Time        // of the input that is acted on; zero: now
 	pixels         image.Point      // size of the raster
 	focused, shift bool
 	drafter        *render.Drafter // these two are used by one frame at a time
@@ -142,8 +144,13 @@ func (s *Sheet) ask(why string) {
 	s.look.apply(&in)
 	in.Options.Size = s.paper()
 	in.Options.Coarse = s.drag.active && in.Mesh != nil && len(in.Mesh.Facets) > coarseFrom
-	s.frames.Ask(request{in: in, size: s.pixels, scale: float64(s.pixels.X) / in.Options.Size.X,
-		palette: s.palette(), why: why, asked: time.Now(), usable: s.usable})
+	s.asked++
+	input := s.since
+	if input.IsZero() {
+		input = time.Now()
+	}
+	s.frames.Ask(request{number: s.asked, in: in, size: s.pixels, scale: float64(s.pixels.X) / in.Options.Size.X,
+		palette: s.palette(), why: why, asked: input, usable: s.usable})
 }
 
 // coarseFrom is from how many facets on a drag draws more coarsely.
