@@ -43,7 +43,7 @@ type Panel struct {
 	slider                                  *widget.Slider
 	showing                                 bool // the slider is being set, not moved
 	sliderRow                               *fyne.Container
-	cuts, back, next, large                 *widget.Button
+	cuts, back, next, large, leave          *widget.Button
 	box                                     *fyne.Container
 	scroll                                  *container.Scroll
 	view                                    fyne.CanvasObject
@@ -70,7 +70,7 @@ func (p *Panel) Build() fyne.CanvasObject {
 	p.next = widget.NewButton("", func() { p.forward() })
 	p.next.Importance = widget.HighImportance
 	p.large = widget.NewButton("", func() { p.Present(!p.presenting) })
-	leave := widget.NewButton(i18n.T("lesson.leave"), p.Leave)
+	p.leave = widget.NewButton(i18n.T("lesson.leave"), p.Leave)
 	handout := widget.NewButton(i18n.T("lesson.handout"), func() { p.stage.Handout() })
 	tryHead := widget.NewLabel(i18n.T("lesson.try"))
 	tryHead.TextStyle.Bold = true
@@ -78,7 +78,7 @@ func (p *Panel) Build() fyne.CanvasObject {
 		tryHead, p.try, p.sliderRow, p.cuts, p.figures)
 	p.scroll = container.NewVScroll(p.box)
 	buttons := container.NewVBox(container.NewGridWithColumns(2, p.back, p.next),
-		container.NewGridWithColumns(2, handout, p.large), leave)
+		container.NewGridWithColumns(2, handout, p.large), p.leave)
 	p.view = container.New(layout.NewCustomPaddedLayout(10, 10, 10, 12),
 		container.NewBorder(nil, buttons, nil, nil, p.scroll))
 	p.write()
@@ -159,8 +159,10 @@ func (p *Panel) write() {
 		p.large.SetText(i18n.T("lesson.normal"))
 	}
 	p.next.SetText(i18n.T("lesson.next"))
+	p.leave.Show()
 	if p.at == len(p.lessons)-1 {
 		p.next.SetText(i18n.T("lesson.end"))
+		p.leave.Hide() // the other button does the same
 	}
 	if p.at == 0 {
 		p.back.Disable()
@@ -186,7 +188,7 @@ func (p *Panel) write() {
 	}
 	p.Refresh()
 	p.box.Refresh() // texts of other lengths need other places
-	p.scroll.Refresh()
+	p.view.Refresh()
 }
 
 // Refresh draws what may change beside the lesson: figures, and the slider that
