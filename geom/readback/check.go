@@ -181,7 +181,7 @@ func (c *checker) finish() error {
 		if !ok {
 			return c.planar.err()
 		}
-		if b.length > c.reach() && !b.done {
+		if b.length > 2*c.reach() && !b.done {
 			c.report.Missing++
 			c.stray(math.Inf(1), 0, b.from)
 		}
@@ -218,8 +218,8 @@ func (c *checker) compare(s *Step) {
 		case bead.done && !(crumb && off <= reach):
 			c.planar.pop() // its end was reached, and this isn't a last crumb of it
 			continue
-		case off > reach && bead.length <= reach:
-			c.planar.pop() // rounded to nothing when it was written
+		case off > reach && bead.length <= 2*reach:
+			c.planar.pop() // rounded to nothing when it was written, or taken for a crumb of the last
 			continue
 		case off > reach:
 			c.stray(off, s.Line, s.To.Tip)
