@@ -108,6 +108,10 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 		// shell's slope, has half of the tolerance.
 		tol /= 2
 		bow := tol / (off * math.Max(1, p.field.Slope))
+		if p.field.Kind == field.Cone { // nor may the bow tell another azimuth
+			r := r2.Norm(r2.Sub(p.at(t), p.field.Axis))
+			bow = math.Min(bow, bowTurn*math.Max(r, coarseAxis)/off)
+		}
 		if s.ruled && s.turns {
 			bow = math.Min(bow, turnShare*c.cut/(off*s.slope()))
 		}
@@ -135,8 +139,20 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 // the error with it.
 func (c *Corrector) azimuthSlack(p *path) float64 {
 	distance, _ := p.line.Closest()
-	return azimuthTolerance * math.Max(0.2, azimuthMargin-c.unit/distance)
+	slack := azimuthTolerance * math.Max(0.2, azimuthMargin-c.unit/distance)
+	if c.card.TipOff() > 0 {
+		slack = math.Max(slack-bowTurn, slack/2)
+	}
+	return slack
 }
+
+// bowTurn is what the azimuth may err by, radians, because a tip off the swivel
+// axis bows out of its line while it is turned.
+const bowTurn = azimuthTolerance / 4
+
+// coarseAxis is how near the axis, mm, words of a thousandth don't tell the
+// azimuth within its tolerance.
+const coarseAxis = 0.06
 
 // reachTurning halves a piece over a slanting base until its chord, between
 // ends that are raised by the margin, stays over the rule's height and within
