@@ -14,14 +14,15 @@ export SOURCE_DATE_EPOCH TZ=UTC LC_ALL=C
 umask 022
 
 # build FILE [LDFLAG]...: the program without paths of this machine, symbols or
-# a stamp. The tags leave out the toolkit's checks for developers and keep it
-# from reading a FyneApp.toml that lies beside the program. The compiler is the
+# a stamp. The tags leave out the toolkit's checks for developers, its emoji
+# (4 MB that no text of ours uses, and whose licence wants a link in commercial
+# use), and its reading of a FyneApp.toml beside the program. The compiler is the
 # Go that is installed: nothing is fetched in its place.
 build() {
     to=$1
     shift
     GOTOOLCHAIN=local CGO_ENABLED=1 nice go build -trimpath -buildvcs=false \
-        -tags release,migrated_fynedo -ldflags "-s -w -buildid= $*" -o "$to" ./app
+        -tags release,migrated_fynedo,no_emoji -ldflags "-s -w -buildid= $*" -o "$to" ./app
 }
 
 # licences FOLDER: puts our licence and those of what is built in there. The test

@@ -4,6 +4,7 @@
 #   sh install.sh [PREFIX]            ~/.local by default; /usr/local as root for everybody
 #   sh install.sh --remove [PREFIX]
 set -eu
+here=$(pwd)
 cd "$(dirname "$0")"
 remove=
 if [ "${1:-}" = --remove ]; then
@@ -11,6 +12,7 @@ if [ "${1:-}" = --remove ]; then
     shift
 fi
 prefix=${1:-$HOME/.local}
+case $prefix in /*) ;; *) prefix=$here/$prefix ;; esac
 
 find bin share -type f | sort | while IFS= read -r file; do
     if [ -n "$remove" ]; then
@@ -28,12 +30,12 @@ if [ -z "$remove" ]; then
 fi
 
 # These only speed look-ups up; a desktop without them finds the files anyway.
-for index in "update-desktop-database $prefix/share/applications" "update-mime-database $prefix/share/mime" \
-    "gtk-update-icon-cache -qtf $prefix/share/icons/hicolor"; do
-    if command -v "${index%% *}" >/dev/null 2>&1; then
-        $index || true
-    fi
-done
+index() {
+    if command -v "$1" >/dev/null 2>&1; then "$@" 2>/dev/null || true; fi
+}
+index update-desktop-database "$prefix/share/applications"
+index update-mime-database "$prefix/share/mime"
+index gtk-update-icon-cache -qtf "$prefix/share/icons/hicolor"
 
 if [ -n "$remove" ]; then
     echo "Removed from $prefix."
