@@ -1,8 +1,11 @@
 package render
 
 import (
+	"math"
+
 	"conewright/geom/field"
 	"conewright/render/drawing"
+	"conewright/render/lettering"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -93,11 +96,21 @@ func (s *sketch) axisMarks(m *model, f *drawing.ViewFrame) {
 		}
 		s.drawing.Marks = append(s.drawing.Marks, drawing.Mark{View: f.View, Tone: tone, Item: drawing.Item{Kind: drawing.AxisItem, Index: a.zone}, At: at, Radius: axisCircle})
 		if selected {
-			s.textIn(f, drawing.Text{Role: drawing.Measure, Tone: tone, Size: measureSize, Halo: true,
-				At:    r2.Vec{X: at.X + 2*axisCircle + 1, Y: at.Y - 1.6},
-				Words: number(a.at.X, 1, s.in.Texts.Decimal) + "; " + number(a.at.Y, 1, s.in.Texts.Decimal)})
+			s.axisWords(m, f, a, at)
 		}
 	}
+}
+
+// axisWords writes where the selected axis stands: beside it, or over the mark of
+// the section where it would run into that.
+func (s *sketch) axisWords(m *model, f *drawing.ViewFrame, a axis, at r2.Vec) {
+	words := number(a.at.X, 1, s.in.Texts.Decimal) + "; " + number(a.at.Y, 1, s.in.Texts.Decimal)
+	p := r2.Vec{X: at.X + 2*axisCircle + 1, Y: at.Y - 1.6}
+	end := f.Paper(r3.Vec{X: m.solid.Max.X, Y: sectionAt(s.in, m)})
+	if p.X+lettering.Width(words, measureSize) > end.X+cutOver && math.Abs(at.Y-end.Y) < cutArrow+measureSize {
+		p.Y = end.Y - cutArrow - 1.6
+	}
+	s.textIn(f, drawing.Text{Role: drawing.Measure, Tone: drawing.Accent, Size: measureSize, Halo: true, At: p, Words: words})
 }
 
 func (s *sketch) axisTone(m *model, a axis) (tone drawing.Tone, selected bool) {
