@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -144,11 +145,85 @@ func literal(e ast.Expr) (string, bool) {
 	return "", false
 }
 
+// Forms by Unicode CLDR, "Language Plural Rules": Polish counts 22 like 2 and 12
+// like 5, Czech all from 5 on alike, French 0 like 1. The system's language,
+// whatever it is here, mustn't matter.
+func TestPluralFormsFollowTheLanguage(t *testing.T) {
+	defer Use("en")
+	for tag, want := range map[string]map[int]string{
+		"en": {0: "0 cuts", 1: "1 cut", 2: "2 cuts", 21: "21 cuts"},
+		"fr": {0: "0 coupe", 1: "1 coupe", 2: "2 coupes"},
+		"pl": {0: "0 cięć", 1: "1 cięcie", 2: "2 cięcia", 5: "5 cięć", 12: "12 cięć", 21: "21 cięć", 22: "22 cięcia"},
+		"cs": {0: "0 řezů", 1: "1 řez", 2: "2 řezy", 4: "4 řezy", 5: "5 řezů", 22: "22 řezů"},
+	} {
+		if err := Use(tag); err != nil {
+			t.Fatal(err)
+		}
+		for n, text := range want {
+			if got := N("zones.cuts", n); got != text {
+				t.Errorf("%s: %q, want %q", tag, got, text)
+			}
+		}
+	}
+}
+
+func TestEveryPluralFormIsThere(t *testing.T) {
+	defer Use("en")
+	for _, l := range Languages() {
+		if err := Use(l.Tag); err != nil {
+			t.Fatal(err)
+		}
+		for key, forms := range plurals {
+			for n := range 200 {
+				if _, ok := forms[form(n)]; !ok && key != "file.name" && key != "file.parent" {
+					t.Errorf("%s: %s lacks its form %q", l.Tag, key, form(n))
+					break
+				}
+			}
+			if _, ok := forms["other"]; !ok {
+				t.Errorf("%s: %s lacks its form \"other\"", l.Tag, key)
+			}
+		}
+	}
+}
+
+// Fields are narrow: a short text may be half as long again as the English or
+// German one, and a few letters. What really fits, the window's tests see.
+func TestNoShortTextIsMuchLonger(t *testing.T) {
+	english, german := texts(t, "en"), texts(t, "de")
+	for _, l := range Languages()[1:] {
+		for key, text := range texts(t, l.Tag) {
+			room := max(longest(english[key]), longest(german[key]))
+			if n := longest(text); room <= 60 && n > room*3/2+5 {
+				t.Errorf("%s: %s is %d letters long, there are %d", l.Tag, key, n, room)
+			}
+		}
+	}
+}
+
+// longest returns the letters of a text's longest line.
+func longest(text any) int {
+	most := 0
+	switch v := text.(type) {
+	case string:
+		for line := range strings.SplitSeq(v, "\n") {
+			most = max(most, utf8.RuneCountInString(line))
+		}
+	case map[string]any:
+		for _, form := range v {
+			most = max(most, longest(form))
+		}
+	}
+	return most
+}
+
 func TestTextsFollowTheLanguage(t *testing.T) {
 	defer Use("en")
 	for _, c := range []struct{ tag, cuts, number, grouped string }{
 		{"en", "2 cuts", "0.25", "12,345"},
 		{"de", "2 Schnitte", "0,25", "12.345"},
+		{"pl", "2 cięcia", "0,25", "12\u00a0345"},
+		{"cs", "2 řezy", "0,25", "12\u00a0345"},
 	} {
 		if err := Use(c.tag); err != nil {
 			t.Fatal(err)
