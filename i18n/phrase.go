@@ -77,7 +77,7 @@ func (s *sentences) phrase(text string, depth int) string {
 	if depth > mostNested || len(text) > mostPhrase || text == "" {
 		return text
 	}
-	for _, p := range s.patterns {
+	for _, p := range s.patterns() {
 		m := p.text.FindStringSubmatch(text)
 		if m == nil {
 			continue

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // What geom says, it says in English: findings, and why an input can't be used.
@@ -25,7 +26,7 @@ var said *sentences
 
 type sentences struct {
 	texts    map[string]string // English format to text with places {1}, {2} ...
-	patterns []*pattern        // see phrase.go
+	patterns func() []*pattern // see phrase.go; made at the first need, since that takes a while
 	point    string            // the decimal separator
 }
 
@@ -35,7 +36,8 @@ func sentencesOf(tag string) *sentences {
 	if err != nil {
 		return nil
 	}
-	return &sentences{texts: texts, patterns: patternsOf(texts), point: strings.Trim(Number(0.5, 1), "05")}
+	patterns := sync.OnceValue(func() []*pattern { return patternsOf(texts) })
+	return &sentences{texts: texts, patterns: patterns, point: strings.Trim(Number(0.5, 1), "05")}
 }
 
 // Sentences returns what a language makes of geom's English sentences, by their
