@@ -35,6 +35,9 @@ func changed(m *mesh.Mesh, mirror bool, by func(v r3.Vec) r3.Vec) *mesh.Mesh {
 
 // Issue "my own slicer", 2: what doesn't fit is refused, with numbers.
 func TestRefusesWhatDoesNotFit(t *testing.T) {
+	if testing.Short() {
+		t.Skip("slow")
+	}
 	p := prepare(t, partJob(t, "davit", "swivel-45", `{"kind":"cone","grow":"outward","angle":45,"axis":[110.5,105]}`))
 	g := p.regions[0]
 	n := &g.Numbers
@@ -111,11 +114,18 @@ func with(t *testing.T, file []byte, lines string) []byte {
 	return append(append(append([]byte(nil), file[:at]...), lines...), file[at:]...)
 }
 
+// mushroomJob is a job of a small part, for many runs.
+func mushroomJob(t testing.TB, zones string) *Setup {
+	s := newJob(t, "swivel-45", zones)
+	s.Shell, s.Bead = 0.3, 0.6
+	return s
+}
+
 func TestWordsInsideAFile(t *testing.T) {
-	p := prepare(t, partJob(t, "bollard", "swivel-45", `{"kind":"cone","grow":"outward","angle":45,"axis":[125,105]}`))
+	p := prepare(t, mushroomJob(t, strings.Replace(outward45, "all", "z", 1)))
 	n := &p.regions[0].Numbers
 	file := plain.slice(p.regions[0].Warped, n.LayerHeight, n.LineWidth, r2.Vec{X: 4, Y: -7})
-	for _, c := range []struct {
+	for i, c := range []struct {
 		lines, rank, code, says string
 		passes                  string // a line of the corrected motion; "": none may hold the lines
 	}{
@@ -130,6 +140,9 @@ func TestWordsInsideAFile(t *testing.T) {
 		{"M204 S900\n", "", "", "", "M204 S900"},
 		{"G4 P20\n", "", "", "", "G4 P20"},
 	} {
+		if testing.Short() && i%3 != 0 {
+			continue
+		}
 		t.Run(strings.TrimSpace(c.lines), func(t *testing.T) {
 			text := with(t, file.text, c.lines)
 			line := bytes.Count(text[:bytes.Index(text, []byte("\n"+c.lines))], []byte("\n")) + 2
@@ -163,7 +176,7 @@ func TestWordsInsideAFile(t *testing.T) {
 }
 
 func TestReportsVolumetricE(t *testing.T) {
-	p := prepare(t, partJob(t, "bollard", "swivel-45", `{"kind":"cone","grow":"outward","angle":45,"axis":[125,105]}`))
+	p := prepare(t, mushroomJob(t, strings.Replace(outward45, "all", "z", 1)))
 	n := &p.regions[0].Numbers
 	d := plain
 	d.inches = false
@@ -195,12 +208,7 @@ func TestReportsVolumetricE(t *testing.T) {
 
 // Two zones of their own files, given in any order, and one of them planned.
 func TestBringsSeveralZones(t *testing.T) {
-	s, err := Load("../../assets/jobs/bollard-two-zones.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	s.Shell, s.Bead = 0.3, 0.6
-	p := prepare(t, s)
+	p := prepare(t, mushroomJob(t, strings.Replace(stemHead, `"level"`, `"cone","angle":45`, 1)))
 	files := map[string][]byte{}
 	var slices []sliced
 	for i, g := range p.regions {
@@ -286,8 +294,7 @@ func expectZones(t *testing.T, r *run, from string, files []sliced) {
 // CONTRACT: under inverse-time feed, G94 is written before the end and before
 // every passed line, G93 after; each G93 move carries its F.
 func TestPassedLinesUnderInverseTime(t *testing.T) {
-	s := partJob(t, "bollard", "swivel-45", `{"kind":"cone","grow":"outward","angle":45,"axis":[125,105]}`)
-	s = s.Clone()
+	s := mushroomJob(t, strings.Replace(outward45, "all", "z", 1)).Clone()
 	s.Machine.Card.FeedBasis = "inverse-time"
 	p := prepare(t, s)
 	n := &p.regions[0].Numbers
