@@ -76,7 +76,7 @@ func Sentence(format string, args ...any) string {
 // part puts what a verb wrote into the language.
 func (s *sentences) part(verb, text string, depth int) string {
 	switch verb[len(verb)-1] {
-	case 's', 'v':
+	case 's', 'v', 'w':
 		return s.phrase(text, depth+1)
 	case 'd', 'e', 'f', 'g':
 		return strings.Replace(text, ".", s.point, 1)

@@ -5,6 +5,7 @@ import (
 	"go/parser"
 	"go/token"
 	"io/fs"
+	"path"
 	"path/filepath"
 	"regexp"
 	"strconv"
@@ -35,6 +36,10 @@ var arguments = map[string][]int{
 // methods are those of another count of arguments under the same name.
 var methods = map[string][]int{"mesh.o.fault": {1}, "motion.r.problem": {1}}
 
+// apps are the packages above geom whose errors the window shows. Those of geom
+// that aren't made as the functions above make them are faults of the program.
+var apps = map[string]bool{"session": true, "settings": true, "lessons": true, "pictures": true}
+
 // structs tells which fields of a struct are sentences.
 var structs = map[string][]string{"InputError": {"What", "Mend"}, "ReadError": {"What", "Mend"}, "CardError": {"1", "2"}}
 
@@ -47,11 +52,15 @@ func geomSays(t *testing.T) sayings {
 	says := sayings{saidThere{}, saidThere{}, saidThere{}}
 	// The window's own sentences about faults of a part file stand with them.
 	says.read(t, "window", filepath.Join("..", "app", "window", "said.go"))
-	for _, pkg := range []string{"job", "mesh", "machine", "motion", "zone", "clearance", "register"} {
-		dir := filepath.Join("..", "geom", pkg)
-		err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
-			if err == nil && !d.IsDir() && strings.HasSuffix(path, ".go") && !strings.HasSuffix(path, "_test.go") {
-				says.read(t, pkg, path)
+	for _, dir := range []string{
+		"geom/job", "geom/mesh", "geom/machine", "geom/motion", "geom/zone",
+		"app/session", "app/settings", "app/lessons", "app/pictures",
+	} {
+		pkg := path.Base(dir)
+		dir := filepath.Join("..", filepath.FromSlash(dir))
+		err := filepath.WalkDir(dir, func(file string, d fs.DirEntry, err error) error {
+			if err == nil && !d.IsDir() && strings.HasSuffix(file, ".go") && !strings.HasSuffix(file, "_test.go") {
+				says.read(t, pkg, file)
 			}
 			return err
 		})
@@ -124,6 +133,9 @@ func (s *source) call(n *ast.CallExpr) {
 		if code, ok := formatOf(n.Args[i]); ok {
 			s.codes[code] = s.files.Position(n.Pos()).String()
 		}
+	}
+	if apps[s.pkg] && (on == "errors" && name == "New" || on == "fmt" && name == "Errorf") {
+		s.add(s.errors, n.Args[0])
 	}
 	places := arguments[s.pkg+"."+name]
 	if m, ok := methods[s.pkg+"."+on+"."+name]; ok {
