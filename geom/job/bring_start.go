@@ -96,7 +96,10 @@ type openingLine struct {
 	modes    motion.Modes
 }
 
-var errStartEnds = errors.New("the start ends")
+// startEnds ends the reading; nobody is told of it.
+type startEnds struct{}
+
+func (startEnds) Error() string { return "the start ends" }
 
 // readOpening reads the start of a brought file.
 func readOpening(ctx context.Context, src io.Reader, g *Region, fit *register.Result, opt motion.ReadOptions) (*opening, error) {
@@ -113,7 +116,7 @@ func readOpening(ctx context.Context, src io.Reader, g *Region, fit *register.Re
 		}
 		return o.event(ev)
 	})
-	if err != nil && !errors.Is(err, errStartEnds) {
+	if err != nil && !errors.Is(err, startEnds{}) {
 		return nil, err
 	}
 	return o.opening(), nil
@@ -161,7 +164,7 @@ func (o *opener) move(ev *motion.Event) error {
 	if ev.Line >= o.fit.FirstBead {
 		o.begin(ev)
 		o.found(len(o.chains) - 1)
-		return errStartEnds
+		return startEnds{}
 	}
 	c := o.chain(ev)
 	p, q := r2.Vec{X: ev.From.X, Y: ev.From.Y}, r2.Vec{X: ev.To.X, Y: ev.To.Y}
@@ -171,7 +174,7 @@ func (o *opener) move(ev *motion.Event) error {
 	o.way = 0
 	if o.about(c) {
 		o.found(len(o.chains) - 1)
-		return errStartEnds
+		return startEnds{}
 	}
 	return nil
 }
