@@ -242,18 +242,35 @@ func (c *checker) height(s *Step, bead *bead) {
 		p := plan(tip)
 		want := bead.c(p) - z.Field.At(p)
 		if want < c.rule.Top() {
-			b, normal := c.rule.Base(p, want)
-			azimuth, ok := z.Field.Azimuth(p)
-			if !ok {
-				azimuth = s.To.Azimuth
-			}
-			want = c.ruled(want, b+c.rule.Over(normal, azimuth), p, tip.Z, azimuth)
+			want = c.ruledAt(s, t, want, tip)
 		}
 		c.stray(math.Abs(tip.Z-want), s.Line, tip)
 	}
 	if c.o.Card.Swivel != nil {
 		c.azimuth(s, &line)
 	}
+}
+
+// ruledAt returns the height that the rule asks for at t of a step. Near the
+// axis the words don't tell an azimuth: that in which the head stands is as
+// right as that of the gradient.
+func (c *checker) ruledAt(s *Step, t, want float64, tip r3.Vec) float64 {
+	f := &c.sources[c.zone].Zone.Field
+	p := plan(tip)
+	b, normal := c.rule.Base(p, want)
+	stands := s.From.Azimuth + t*(s.To.Azimuth-s.From.Azimuth)
+	azimuth, ok := f.Azimuth(p)
+	if !ok {
+		azimuth = stands
+	}
+	best := c.ruled(want, b+c.rule.Over(normal, azimuth), p, tip.Z, azimuth)
+	if f.Kind == field.Cone && r2.Norm(r2.Sub(p, f.Axis)) < nearAxis {
+		v := c.ruled(want, b+c.rule.Over(normal, stands), p, tip.Z, stands)
+		if math.Abs(v-tip.Z) < math.Abs(best-tip.Z) {
+			best = v
+		}
+	}
+	return best
 }
 
 // ruled returns the height that the rule asks for. On the very edge of a base

@@ -136,10 +136,11 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 
 // azimuthSlack returns what the azimuth may err by between the ends of a piece.
 // The rounding of places moves the closest point to the axis by up to a unit, and
-// the error with it.
+// the error with it; and it turns the ends themselves.
 func (c *Corrector) azimuthSlack(p *path) float64 {
 	distance, _ := p.line.Closest()
-	slack := azimuthTolerance * math.Max(0.2, azimuthMargin-c.unit/distance)
+	slack := azimuthTolerance*(azimuthMargin-c.unit/distance) - c.unit*math.Sqrt2/2/math.Max(distance, coarseAxis)
+	slack = math.Max(slack, azimuthTolerance/5)
 	if c.card.TipOff() > 0 {
 		slack = math.Max(slack-bowTurn, slack/2)
 	}
