@@ -111,6 +111,38 @@ func TestWhatGeomSaysIsPutIntoTheLanguage(t *testing.T) {
 	}
 }
 
+// A sentence that was written is known again as what it was, though many begin
+// alike.
+func TestEverySentenceIsKnownAgain(t *testing.T) {
+	defer Use("en")
+	samples := map[byte]any{'d': 7, 'g': 2.5, 'f': 1.25, 'e': 1e9, 's': "abc", 'v': "abc", 'w': errors.New("abc"), 'q': "a\"b", 'c': 'X'}
+	for _, l := range Languages()[1:] {
+		if err := Use(l.Tag); err != nil {
+			t.Fatal(err)
+		}
+		for format := range said.texts {
+			var args []any
+			for _, v := range verbs(format) {
+				args = append(args, samples[v[len(v)-1]])
+			}
+			english := fmt.Errorf(format, args...).Error() // which knows %w too
+			want := fill(said.texts[format], parts(format, args))
+			if got := Phrase(english); got != want {
+				t.Errorf("%s: %q became %q, want %q", l.Tag, english, got, want)
+			}
+		}
+	}
+}
+
+// parts writes arguments by a format's verbs.
+func parts(format string, args []any) []string {
+	var list []string
+	for i, v := range verbs(format) {
+		list = append(list, said.part(v, fmt.Errorf(v, args[i]).Error(), 0))
+	}
+	return list
+}
+
 func TestEnglishStaysAsItIs(t *testing.T) {
 	if got := Sentence("%.1f mm2 in %s", 1.25, "part"); got != "1.2 mm2 in part" {
 		t.Error(got)
