@@ -15,13 +15,13 @@ type mark int
 
 const (
 	markNone    mark = iota
-	markDone         // ✓
+	markDone         // a tick, drawn: not every system's font has one
 	markNeeds        // –: needs you
 	markProblem      // !
 )
 
 func (m mark) sign() string {
-	return [...]string{"·", "✓", "–", "!"}[m]
+	return [...]string{"·", "", "–", "!"}[m]
 }
 
 // operation is a row of the route: number, name, state in a line, mark. A tap,
@@ -80,6 +80,7 @@ func (o *operation) CreateRenderer() fyne.WidgetRenderer {
 		title:  canvas.NewText(o.title, color.Black),
 		mark:   canvas.NewText("", color.Black),
 		state:  widget.NewLabel(""),
+		tick:   [2]*canvas.Line{canvas.NewLine(color.Black), canvas.NewLine(color.Black)},
 	}
 	r.frame.StrokeWidth = 1
 	r.title.TextStyle.Bold = true
@@ -96,6 +97,7 @@ type operationRenderer struct {
 	frame               *canvas.Rectangle
 	number, title, mark *canvas.Text
 	state               *widget.Label
+	tick                [2]*canvas.Line
 }
 
 // Places within a row, in the toolkit's units.
@@ -118,6 +120,13 @@ func (r *operationRenderer) Layout(size fyne.Size) {
 	r.state.Resize(fyne.NewSize(size.Width-rowText-rowMark+2*pad, state))
 	r.mark.Move(fyne.NewPos(size.Width-rowMark, (size.Height-r.mark.MinSize().Height)/2))
 	r.mark.Resize(fyne.NewSize(rowMark-6, r.mark.MinSize().Height))
+	middle := fyne.NewPos(size.Width-rowMark+(rowMark-6)/2, size.Height/2)
+	for i, ends := range [2][2]fyne.Position{
+		{fyne.NewPos(-5, 0), fyne.NewPos(-1.5, 4)},
+		{fyne.NewPos(-1.5, 4), fyne.NewPos(5, -5)},
+	} {
+		r.tick[i].Position1, r.tick[i].Position2 = middle.Add(ends[0]), middle.Add(ends[1])
+	}
 }
 
 func (r *operationRenderer) MinSize() fyne.Size {
@@ -152,13 +161,17 @@ func (r *operationRenderer) Refresh() {
 	r.title.TextSize = th.Size(theme.SizeNameText)
 	r.mark.TextSize = th.Size(theme.SizeNameSubHeadingText)
 	r.title.Text, r.mark.Text = r.o.title, r.o.mark.sign()
+	for _, line := range r.tick {
+		line.StrokeColor, line.StrokeWidth = ink, 1.8
+		line.Hidden = r.o.mark != markDone
+	}
 	r.state.SetText(r.o.state)
 	r.Layout(r.o.Size())
 	canvas.Refresh(r.o)
 }
 
 func (r *operationRenderer) Objects() []fyne.CanvasObject {
-	return []fyne.CanvasObject{r.frame, r.number, r.title, r.state, r.mark}
+	return []fyne.CanvasObject{r.frame, r.number, r.title, r.state, r.mark, r.tick[0], r.tick[1]}
 }
 
 func (r *operationRenderer) Destroy() {}

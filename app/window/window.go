@@ -68,7 +68,7 @@ type Window struct {
 
 // Least and first sizes of the window, in the toolkit's units.
 const (
-	firstWidth, firstHeight = 1280, 800
+	firstWidth, firstHeight = 1240, 730
 	routeWidth              = 300
 )
 
