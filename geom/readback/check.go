@@ -215,8 +215,8 @@ func (c *checker) compare(s *Step) {
 		}
 		off := math.Max(bead.distance(a), bead.distance(b))
 		switch crumb := r2.Norm(r2.Sub(a, b)) <= reach && r2.Norm(r2.Sub(a, plan(bead.to))) <= reach; {
-		case bead.done && !(crumb && off <= reach):
-			c.planar.pop() // its end was reached, and this isn't a last crumb of it
+		case bead.done && !(crumb && off <= reach && c.heightOff(s, bead) <= c.sources[c.zone].Zone.LayerHeight/4):
+			c.planar.pop() // its end was reached, and this isn't a last crumb of it, nor on its layer
 			continue
 		case off > reach && bead.length <= 2*reach:
 			c.planar.pop() // rounded to nothing when it was written, or taken for a crumb of the last
@@ -231,9 +231,25 @@ func (c *checker) compare(s *Step) {
 	}
 }
 
-// height compares the step's height with the planar bead's after the bed rule,
-// at its ends, where the chord's gap is greatest, and between.
+// height notes how far the step's height is off the planar bead's, and its
+// azimuth off the gradient's.
 func (c *checker) height(s *Step, bead *bead) {
+	c.eachHeight(s, bead, func(off float64, tip r3.Vec) { c.stray(off, s.Line, tip) })
+	if c.o.Card.Swivel != nil {
+		line := c.sources[c.zone].Zone.Field.Along(plan(s.From.Tip), plan(s.To.Tip))
+		c.azimuth(s, &line)
+	}
+}
+
+// heightOff returns the greatest of what height would note.
+func (c *checker) heightOff(s *Step, bead *bead) (most float64) {
+	c.eachHeight(s, bead, func(off float64, _ r3.Vec) { most = math.Max(most, off) })
+	return most
+}
+
+// eachHeight compares the step's height with the planar bead's after the bed
+// rule, at its ends, where the chord's gap is greatest, and between.
+func (c *checker) eachHeight(s *Step, bead *bead, note func(off float64, tip r3.Vec)) {
 	z := c.sources[c.zone].Zone
 	line := z.Field.Along(plan(s.From.Tip), plan(s.To.Tip))
 	_, worst := line.Gap(0, 1)
@@ -244,16 +260,13 @@ func (c *checker) height(s *Step, bead *bead) {
 		if want < c.rule.Top() {
 			want = c.ruledAt(s, t, want, tip)
 		}
-		c.stray(math.Abs(tip.Z-want), s.Line, tip)
-	}
-	if c.o.Card.Swivel != nil {
-		c.azimuth(s, &line)
+		note(math.Abs(tip.Z-want), tip)
 	}
 }
 
 // ruledAt returns the height that the rule asks for at t of a step. Near the
 // axis the words don't tell an azimuth: that in which the head stands is as
-// right as that of the gradient.
+// right as that of the gradient, and on the axis itself so is any.
 func (c *checker) ruledAt(s *Step, t, want float64, tip r3.Vec) float64 {
 	f := &c.sources[c.zone].Zone.Field
 	p := plan(tip)
@@ -264,14 +277,28 @@ func (c *checker) ruledAt(s *Step, t, want float64, tip r3.Vec) float64 {
 		azimuth = stands
 	}
 	best := c.ruled(want, b+c.rule.Over(normal, azimuth), p, tip.Z, azimuth)
-	if f.Kind == field.Cone && r2.Norm(r2.Sub(p, f.Axis)) < nearAxis {
-		v := c.ruled(want, b+c.rule.Over(normal, stands), p, tip.Z, stands)
+	if f.Kind != field.Cone || normal.Z == 1 {
+		return best
+	}
+	try := func(azimuth float64) {
+		v := c.ruled(want, b+c.rule.Over(normal, azimuth), p, tip.Z, azimuth)
 		if math.Abs(v-tip.Z) < math.Abs(best-tip.Z) {
 			best = v
 		}
 	}
+	r := r2.Norm(r2.Sub(p, f.Axis))
+	if r < nearAxis {
+		try(stands)
+	}
+	for i := 0; r < onAxis && i < 16; i++ {
+		try(float64(i) * math.Pi / 8)
+	}
 	return best
 }
+
+// onAxis is how near the axis a place can't be told from the axis itself, mm:
+// the reach within which beads are broken there, and a rounding.
+const onAxis = 0.007
 
 // ruled returns the height that the rule asks for. On the very edge of a base
 // two heights are right, that of either side.

@@ -103,19 +103,12 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 	if s.ruled { // an end may be rounded up onto the rule's height, whichever way the chord hangs
 		tol = math.Max(tol-c.unit-c.margin(s), tol/2)
 	}
-	if off := c.card.TipOff(); off > 0 && c.card.Swivel != nil {
-		// The controller turns the offset along an arc: its bow, times the
-		// shell's slope, has half of the tolerance.
-		tol /= 2
-		bow := tol / (off * math.Max(1, p.field.Slope))
-		if p.field.Kind == field.Cone { // nor may the bow tell another azimuth
-			r := r2.Norm(r2.Sub(p.at(t), p.field.Axis))
-			bow = math.Min(bow, bowTurn*math.Max(r, coarseAxis)/off)
-		}
-		if s.ruled && s.turns {
-			bow = math.Min(bow, turnShare*c.cut/(off*s.slope()))
-		}
-		end = math.Min(end, p.line.ReachTurn(t, 2*math.Acos(math.Max(0, 1-bow))))
+	tol = math.Max(tol-c.axisReserve(p), tol/2)
+	turn := math.Inf(1)
+	if c.card.TipOff() > 0 {
+		tol /= 2 // the other half is for the bow
+		turn = c.mostTurn(p, s, t, tol)
+		end = math.Min(end, p.line.ReachTurn(t, turn))
 	}
 	if !s.raised {
 		end = math.Min(end, p.line.Reach(t, tol))
@@ -127,12 +120,41 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 		end = math.Min(end, c.reachTurning(p, s, t, end))
 	}
 	// A rest that rounds to nothing is no piece of its own.
-	crumb := 3 * math.Pow(10, -float64(c.card.Decimals.XYZ)) / r2.Norm(r2.Sub(p.b, p.a))
-	if end-t < 1e-9 || s.t1-end < crumb {
+	crumb := 3 * c.unit / r2.Norm(r2.Sub(p.b, p.a))
+	if end-t < 1e-9 || s.t1-end < crumb && !(p.line.Turn(t, s.t1) > 1.5*turn) {
 		return s.t1
 	}
 	return end
 }
+
+// mostTurn returns how far the head may turn on a piece from t when its tip
+// stands off the swivel axis: the controller turns the offset along an arc, whose
+// bow, times the slope of shell or base, may be tol.
+func (c *Corrector) mostTurn(p *path, s *span, t, tol float64) float64 {
+	bow := tol / math.Max(1, p.field.Slope)
+	if p.field.Kind == field.Cone { // nor may the bow tell another azimuth
+		r := r2.Norm(r2.Sub(p.at(t), p.field.Axis))
+		bow = math.Min(bow, bowTurn*math.Max(r, coarseAxis))
+	}
+	if s.ruled && s.turns {
+		bow = math.Min(bow, turnShare*c.cut/s.slope())
+	}
+	return 2 * math.Acos(math.Max(0, 1-bow/c.card.TipOff()))
+}
+
+// axisReserve returns how much the rounding of places may add to the gap between
+// chord and shell: near the axis, where the shell bends most, a place rounded
+// by d toward it lets the chord hang up to slope x d farther off, one rounded
+// along the line up to half of that; farther away than roundAxis that fades.
+func (c *Corrector) axisReserve(p *path) float64 {
+	if p.field.Kind != field.Cone {
+		return 0
+	}
+	distance, _ := p.line.Closest()
+	return 1.25 * c.unit * p.field.Slope * math.Min(1, roundAxis/math.Hypot(distance, p.field.Round))
+}
+
+const roundAxis = 0.2 // mm
 
 // azimuthSlack returns what the azimuth may err by between the ends of a piece.
 // The rounding of places moves the closest point to the axis by up to a unit, and
@@ -224,6 +246,10 @@ func (c *Corrector) ruleHeight(p *path, s *span, t float64) float64 {
 	return s.base(c.written(p.at(t))) + c.rule.Over(s.normal, p.lean(t))
 }
 
+// mostAtOnce is how far, degrees, the head turns on a bead where that comes away
+// from the axis, at which it held still; for more the bead is broken.
+const mostAtOnce = 20.0
+
 // piece writes the end of a piece.
 func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
 	q := c.written(p.at(t))
@@ -231,7 +257,12 @@ func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
 	stat := c.stat()
 	stat.ContactFilament += e
 	c.offSquare(p, t, stat)
-	to := machine.Words{X: q.X, Y: q.Y, Z: z, Swivel: c.unwind(c.swivelAt(p, q))}
+	word := c.unwind(c.swivelAt(p, q))
+	if c.onAxis && math.Abs(word-c.now.Swivel) > mostAtOnce && !p.nearAxis(q) {
+		c.breakTo(word)
+	}
+	c.onAxis = p.nearAxis(q)
+	to := machine.Words{X: q.X, Y: q.Y, Z: z, Swivel: word}
 	if c.card.TipOff() > 0 {
 		to = c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, to.Swivel)
 	}

@@ -111,6 +111,7 @@ type Corrector struct {
 	bead   []motion.Event // held back while its winding is looked at
 	stale  bool           // the source moved in a way that isn't followed
 	fresh  bool           // no bead of the zone yet
+	onAxis bool           // the last piece ended on the axis, where the head holds still
 	place  r3.Vec         // where the source stands, planar
 	depth0 float64        // filament that the source has drawn back
 	travel float64        // the source's last travel feed, mm/min

@@ -43,16 +43,26 @@ func (g *terrain) index(q r2.Vec) int {
 
 func (g *terrain) at(q r2.Vec) float64 { return float64(g.z[g.index(q)]) }
 
-// lay adds a bead from a to b.
+// lay adds a bead from a to b: at steps of half a cell, the cells that a square
+// of beadReach about the line touches.
 func (g *terrain) lay(a, b r3.Vec) {
-	d := r3.Sub(b, a)
-	n := int(math.Hypot(d.X, d.Y)/(g.cell/2)) + 1
-	for i := range n + 1 {
-		p := r3.Add(a, r3.Scale(float64(i)/float64(n), d))
-		for _, o := range [4]r2.Vec{{X: beadReach, Y: beadReach}, {X: beadReach, Y: -beadReach}, {X: -beadReach, Y: beadReach}, {X: -beadReach, Y: -beadReach}} {
-			k := g.index(r2.Vec{X: p.X + o.X, Y: p.Y + o.Y})
-			g.z[k] = max(g.z[k], float32(p.Z))
+	k, reach := 1/g.cell, beadReach/g.cell
+	x, y, z := (a.X-g.min.X)*k, (a.Y-g.min.Y)*k, a.Z
+	dx, dy, dz := (b.X-a.X)*k, (b.Y-a.Y)*k, b.Z-a.Z
+	n := int(2*math.Sqrt(dx*dx+dy*dy)) + 1
+	dx, dy, dz = dx/float64(n), dy/float64(n), dz/float64(n)
+	for range n + 1 {
+		i0, i1 := min(max(int(x-reach), 0), g.nx-1), min(max(int(x+reach), 0), g.nx-1)
+		j0, j1 := min(max(int(y-reach), 0), g.ny-1), min(max(int(y+reach), 0), g.ny-1)
+		h := float32(z)
+		for j := j0; j <= j1; j++ {
+			for i := i0; i <= i1; i++ {
+				if c := &g.z[j*g.nx+i]; *c < h {
+					*c = h
+				}
+			}
 		}
+		x, y, z = x+dx, y+dy, z+dz
 	}
 }
 

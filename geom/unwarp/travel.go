@@ -32,7 +32,7 @@ func (c *Corrector) reach(ev *motion.Event) {
 		c.settle(ev, word)
 	}
 	c.gap = c.gap[:0]
-	c.stale, c.fresh = false, false
+	c.stale, c.fresh, c.onAxis = false, false, false
 	c.place = ev.From
 	c.primed()
 }
