@@ -66,23 +66,37 @@ func appendScaled(dst []byte, n float64, decimals int) []byte {
 		n = -n
 	}
 	u := uint64(n)
-	for decimals > 0 && u%10 == 0 {
-		u /= 10
+	whole, part := u, uint64(0)
+	if decimals > 0 {
+		scale := whole10[decimals]
+		whole = u / scale
+		part = u - whole*scale
+	}
+	dst = strconv.AppendUint(dst, whole, 10)
+	if part == 0 {
+		return dst
+	}
+	for part%10 == 0 {
+		part /= 10
 		decimals--
 	}
-	var buf [24]byte
-	i := len(buf)
-	for d := 0; u > 0 || d <= decimals; d++ {
-		if d == decimals && d > 0 {
-			i--
-			buf[i] = '.'
-		}
-		i--
-		buf[i] = byte('0' + u%10)
-		u /= 10
+	var buf [maxDecimals + 1]byte
+	for k := decimals; k > 0; k-- {
+		buf[k] = byte('0' + part%10)
+		part /= 10
 	}
-	return append(dst, buf[i:]...)
+	buf[0] = '.'
+	return append(dst, buf[:decimals+1]...)
 }
+
+// whole10 holds the powers of ten up to 10^maxDecimals.
+var whole10 = func() (w [maxDecimals + 1]uint64) {
+	w[0] = 1
+	for i := 1; i <= maxDecimals; i++ {
+		w[i] = 10 * w[i-1]
+	}
+	return w
+}()
 
 // AppendWord appends a blank, the letter and the number.
 func AppendWord(dst []byte, letter byte, v float64, decimals int) []byte {
