@@ -124,3 +124,20 @@ func around(text string, line int) string {
 	lo, hi := max(0, line-4), min(len(lines), line+2)
 	return strings.Join(lines[lo:hi], "\n")
 }
+
+// The printing time counts how the axes speed up and slow down: ten beads of
+// 100 mm at 40 mm/s, turned by nearly half a turn between, each with two ramps of
+// 40 mm/s at 1000 mm/s2 that cost 20 ms each (less at corners taken in motion).
+func TestSecondsCountRampsOfSpeed(t *testing.T) {
+	z := &unwarp.Zone{Name: "z", LayerHeight: 0.2}
+	text := "G1 X50 Y50 Z0.2 F7200\n"
+	for i := 1; i <= 10; i++ {
+		text += fmt.Sprintf("G1 X%d Y%d E%d F2400\n", 50+100*(i%2), 50+10*i, 3*i)
+	}
+	_, _, rep := run(t, card(t, "straight"), z, text, 0.02)
+	way := 10 * math.Hypot(100, 10) / 40
+	descent := 10.0 / 12 // from the first crossing to the bed, 12 mm/s
+	if least, most := way+descent+10*0.02, way+descent+10*0.04+0.3; rep.Seconds < least || rep.Seconds > most {
+		t.Errorf("%.3f s, want %.3f to %.3f", rep.Seconds, least, most)
+	}
+}
