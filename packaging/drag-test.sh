@@ -11,7 +11,7 @@ cd "$(dirname "$0")/.."
 need xvfb openbox xdotool libgl1-mesa-dri
 
 bin=${BIN:-build/conewright}
-size=1280x800
+size=1240x730 # as it opens: the trace tells the handles of then
 copy=$(mktemp -d)
 cp -r assets/jobs assets/parts "$copy/"
 job=$copy/jobs/bollard-two-zones.json
