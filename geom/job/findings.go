@@ -126,7 +126,7 @@ func (r *run) logMotion() {
 	r.result.Log.Motion = MotionLog{
 		Moves: rep.Moves, SourceMoves: r.stats.SourceMoves,
 		Filament: tidy(contact), Volume: tidy(volume), Mass: tidy(volume * r.setup.Material.Density / 1000),
-		Seconds: tidy(rep.Seconds), Deviation: finite(rep.Deviation), LowestZ: tidy(rep.LowestZ),
+		Seconds: tidy(rep.Seconds), Deviation: tidy(finite(rep.Deviation)), LowestZ: tidy(rep.LowestZ),
 		SwivelSpeed: tidy(rep.SwivelSpeed), Winding: tidy(rep.Winding), Flow: tidy(rep.Flow),
 		Broken: r.stats.Broken, Unwound: r.stats.Unwound, MovesPerSecond: tidy(rep.BusiestSecond),
 	}
