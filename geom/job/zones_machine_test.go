@@ -31,13 +31,22 @@ func ownCard(t testing.TB, name string) *machine.Card {
 // returns the run and the corrected file's path.
 func motionOnly(t testing.TB, s *Setup) (*run, string) {
 	t.Helper()
+	r, path, err := tryMotion(t, s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r, path
+}
+
+func tryMotion(t testing.TB, s *Setup) (*run, string, error) {
+	t.Helper()
 	r := &run{setup: s, opt: Options{Out: t.TempDir()}, result: &Result{Setup: s, Log: &Log{}}}
 	for _, step := range []func(context.Context) error{r.readPart, r.divide, r.warp, r.motion, r.correct, r.proveMotion} {
 		if err := step(context.Background()); err != nil {
-			t.Fatal(err)
+			return nil, "", err
 		}
 	}
-	return r, r.files.path(CorrectedName)
+	return r, r.files.path(CorrectedName), nil
 }
 
 // CONTRACT: X, Y words = tip - R(azimuth) tip_offset, for a swivel of any
