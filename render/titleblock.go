@@ -113,6 +113,14 @@ func (s *sketch) scaleBar(l *layout) {
 	length := round125(least / l.elevation.Scale)
 	run := length * l.elevation.Scale
 	at := r2.Vec{X: l.frame.Min.X + gutter, Y: l.frame.Max.Y - 3.5}
+	const words = 13. // mm that the length beside it takes
+	for range 3 {     // on a small sheet, the next shorter length that ends before the title block
+		if at.X+run+words <= l.block.Min.X {
+			break
+		}
+		length = round125(0.4 * length)
+		run = length * l.elevation.Scale
+	}
 	st := style{pen: drawing.Dimension}
 	const parts = 5
 	for i := range parts + 1 {
