@@ -145,7 +145,7 @@ func FuzzEndsAreSafe(f *testing.F) {
 	for _, s := range []string{
 		"M104 S0\nG91\nG1 Z10 F600\nG90\nG1 X0 Y200\nM84", "G20\nG1 Z1 X2\nG91\nG0 Z-.5", "g91g1z-3f600", "G92 Z0\nG1 Z-1\nG1 Z10",
 		"G91\nG1 X200 Y-100\nG1 Z180", "G28 Z\nG28\nG1 Z5\nX3Z1", "M83\nG1 X60 E3 Z50\nG1 X0", "G2 X110 Y90 I5 J0 Z30", "G18\nG2 X110 Z90 I5 K0",
-		"G91 Z-5 G1\nG93\nG1 Z-1 F3", "M200 D1.75\nG1 X4 E3\nG92.1\nG1 Z1", "Z 1 0 . 5\nG1 Z+-3", "(Z3) G1 (Z) Z(Z)3", "FOO Z3\nT1\nG5 X3",
+		"G91 Z-5 G1\nG93\nG1 Z-1 F3", "M200 D1.75\nG1 X4 E3\nG92.1\nG1 Z1", "Z 1 0 . 5\nG1 Z+-3", "(Z3) G1 (Z) Z(Z)3", "( (Z) Z3) G1 (Z) Z(Z)3", "FOO Z3\nT1\nG5 X3",
 	} {
 		f.Add(s)
 	}

@@ -169,10 +169,12 @@ func squeeze(dst, s []byte) []byte {
 func plain(dst, s []byte) []byte {
 	for i := 0; i < len(s) && s[i] != ';'; i++ {
 		if s[i] == '(' {
-			if next, why := skipComment(s, i); why == "" {
-				i = next - 1
-				continue
+			next, why := skipComment(s, i)
+			if why != "" { // left whole, or what remains would read as another line
+				return append(dst, s[i:]...)
 			}
+			i = next - 1
+			continue
 		}
 		dst = append(dst, s[i])
 	}
