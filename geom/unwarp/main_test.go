@@ -7,9 +7,7 @@ import (
 )
 
 // TestMain fixes what rapid draws, so that a build says the same each time. Look
-// further with -rapid.seed and -rapid.checks: seed 1708241860037905839 shows a
-// known fault on plates that overlap at slants, 20261125 one of the check itself
-// on beads of a thousandth of a millimetre.
+// further with -rapid.seed and -rapid.checks.
 func TestMain(m *testing.M) {
 	flag.Parse()
 	chosen := false

@@ -108,9 +108,12 @@ func between(ts []float64, add func(ts []float64, s *span) []float64) []float64 
 }
 
 // underMarks adds where the path comes high enough over a plane of the base to
-// have it beneath (see Rule.Base).
+// have it beneath (see Rule.Base), and where two planes of it run through each
+// other, as those of overlapping bodies may.
 func (p *path) underMarks(ts []float64, s *span, r *Rule) []float64 {
 	mid := p.at((s.t0 + s.t1) / 2)
+	var buf [4][2]float64
+	above := buf[:0] // the planes over this one, as z0 + t z1
 	for under := math.Inf(1); ; {
 		b, n, ok := r.base.Height(mid.X, mid.Y, under)
 		if !ok || b <= 0 {
@@ -120,6 +123,12 @@ func (p *path) underMarks(ts []float64, s *span, r *Rule) []float64 {
 		s.foot, s.b, s.normal = mid, b, n
 		z0, z1 := p.baseLine(s)
 		ts = p.levels(ts, s.t0, s.t1, z0-r.h, z1)
+		for _, o := range above {
+			if t := (o[0] - z0) / (z1 - o[1]); t > s.t0 && t < s.t1 {
+				ts = append(ts, t)
+			}
+		}
+		above = append(above, [2]float64{z0, z1})
 	}
 }
 
