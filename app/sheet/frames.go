@@ -63,7 +63,7 @@ func (s *Sheet) swap(img *image.RGBA, d *drawing.Drawing, r request) {
 			segments += len(d.Lines[i].Points) - 1
 		}
 	}
-	s.options.Trace.Frame(r.asked, r.why, segments)
+	s.options.Trace.Frame(r.asked, r.why, segments, r.in.Options.Coarse)
 	if r.usable {
 		s.options.Trace.Ready(s.traced)
 	}

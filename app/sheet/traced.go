@@ -14,7 +14,8 @@ import (
 // axis often crosses it.
 const grip = 0.2
 
-// traced tells a test where the handles of axes and cuts are in the window.
+// traced tells a test where the views and the handles of axes and cuts are in the
+// window.
 func (s *Sheet) traced() []trace.Handle {
 	driver := fyne.CurrentApp().Driver()
 	c := driver.CanvasForObject(s)
@@ -32,6 +33,13 @@ func (s *Sheet) traced() []trace.Handle {
 		}
 		at := r2.Scale(unitsPerMM, r2.Add(r2.Scale(1-grip, h.At), r2.Scale(grip, h.To)))
 		found = append(found, trace.Handle{View: h.View.String(), Item: item, Index: h.Item.Index,
+			X:     int(math.Round((float64(corner.X) + at.X) * pixels)),
+			Y:     int(math.Round((float64(corner.Y) + at.Y) * pixels)),
+			Scale: f.Scale * unitsPerMM * pixels})
+	}
+	for _, f := range s.drawn.Frames {
+		at := r2.Scale(unitsPerMM, f.Rect.Center())
+		found = append(found, trace.Handle{View: f.View.String(), Item: "view",
 			X:     int(math.Round((float64(corner.X) + at.X) * pixels)),
 			Y:     int(math.Round((float64(corner.Y) + at.Y) * pixels)),
 			Scale: f.Scale * unitsPerMM * pixels})

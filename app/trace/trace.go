@@ -41,6 +41,7 @@ type frame struct {
 	Ms       float64 `json:"ms"` // from the newest input to the picture
 	Why      string  `json:"why"`
 	Segments int     `json:"segments"`
+	Coarse   bool    `json:"coarse,omitempty"` // fewer shells than when it rests
 }
 
 type ready struct {
@@ -53,7 +54,7 @@ type ready struct {
 // outside finds it.
 type Handle struct {
 	View  string  `json:"view"`
-	Item  string  `json:"item"` // axis | cut
+	Item  string  `json:"item"` // axis | cut | view, whose middle is meant
 	Index int     `json:"index"`
 	X     int     `json:"x"` // pixels of the window
 	Y     int     `json:"y"`
@@ -61,12 +62,12 @@ type Handle struct {
 }
 
 // Frame notes a frame whose newest input came at the given time.
-func (l *Log) Frame(input time.Time, why string, segments int) {
+func (l *Log) Frame(input time.Time, why string, segments int, coarse bool) {
 	if l == nil {
 		return
 	}
 	now := time.Now()
-	l.write(frame{now.Sub(l.begun).Seconds(), float64(now.Sub(input).Microseconds()) / 1000, why, segments})
+	l.write(frame{now.Sub(l.begun).Seconds(), float64(now.Sub(input).Microseconds()) / 1000, why, segments, coarse})
 }
 
 // Ready notes, once, that the window can be used, and what can be dragged in it
