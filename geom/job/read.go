@@ -10,9 +10,11 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 
 	"conewright/geom/machine"
+	"conewright/geom/planner"
 )
 
 // InputError says why an input can't be used: exit status 2.
@@ -149,6 +151,10 @@ func (s Setup) complete(dir string) (*Setup, error) {
 	if err := s.Check(); err != nil {
 		return nil, err
 	}
+	if n := s.Planner.Foot; n > 0 {
+		s.AddFoot(n)
+		s.Planner.Foot = 0
+	}
 	return &s, nil
 }
 
@@ -249,10 +255,8 @@ func (s *Setup) checkNumbers() error {
 	if s.StartFrom != FromCard && s.StartFrom != FromFile {
 		return wrong("start_from", "use card or file", "%q isn't known", s.StartFrom)
 	}
-	switch s.Planner.FillPattern {
-	case "rings", "lines", "spokes", "grid":
-	default:
-		return wrong("planner.fill_pattern", "use rings, spokes, lines or grid", "%q isn't known", s.Planner.FillPattern)
+	if err := s.Planner.checkNames(); err != nil {
+		return err
 	}
 	for _, n := range []struct {
 		entry          string
@@ -267,6 +271,11 @@ func (s *Setup) checkNumbers() error {
 		{"planner.walls", float64(s.Planner.Walls), 0, 50}, {"planner.caps", float64(s.Planner.Caps), 0, 1000},
 		{"planner.fill", s.Planner.Fill, 0, 1},
 		{"planner.speed", s.Planner.Speed, 0.1, 2000}, {"planner.travel_speed", s.Planner.TravelSpeed, 0.1, 2000},
+		{"planner.seam_toward", s.Planner.SeamToward, -3600, 3600}, {"planner.least_seconds", s.Planner.LeastSeconds, 0, 600},
+		{"planner.slow_shells", float64(s.Planner.SlowShells), 0, 1000}, {"planner.slow_factor", s.Planner.SlowFactor, 0.1, 1},
+		{"planner.wipe", s.Planner.Wipe, 0, 20},
+		{"planner.skirt", float64(s.Planner.Skirt), 0, maxSkirt}, {"planner.skirt_distance", s.Planner.SkirtDistance, 0.5, 100},
+		{"planner.foot", float64(s.Planner.Foot), 0, maxFoot},
 	} {
 		if !(n.v >= n.least && n.v <= n.most) {
 			return wrong(n.entry, fmt.Sprintf("give a number from %g to %g", n.least, n.most), "%g is out of bounds", n.v)
@@ -274,6 +283,30 @@ func (s *Setup) checkNumbers() error {
 	}
 	return nil
 }
+
+// checkNames checks the planner's words.
+func (p *Planner) checkNames() error {
+	for _, n := range []struct {
+		entry, value string
+		known        []string
+	}{
+		{"fill_pattern", p.FillPattern, []string{planner.PatternRings, planner.PatternSpokes, planner.PatternLines, planner.PatternGrid}},
+		{"wall_order", p.WallOrder, []string{InsideOut, OutsideIn}},
+		{"seam", p.Seam, []string{SeamLine, SeamSpread, SeamNearest}},
+	} {
+		if !slices.Contains(n.known, n.value) {
+			last := len(n.known) - 1
+			return wrong("planner."+n.entry, "use "+strings.Join(n.known[:last], ", ")+" or "+n.known[last], "%q isn't known", n.value)
+		}
+	}
+	return nil
+}
+
+// Bounds of what is laid on the bed, in rings and in shells.
+const (
+	maxSkirt = 50
+	maxFoot  = 50
+)
 
 // leastTolerance leaves room for the rounding of words to 0.001 mm on a steep
 // shell (about 0.0015 mm at 60 degrees) and as much again for the cutting.

@@ -13,6 +13,7 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/machine"
+	"conewright/geom/planner"
 	"conewright/geom/zone"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -61,7 +62,9 @@ type Material struct {
 	Density    float64 `json:"density"`     // g/cm3
 }
 
-// Planner tells the built-in planner what to do.
+// Planner tells the built-in planner what to do. The first six stand in every
+// job file's description; the others are further keys of "planner", each with a
+// default.
 type Planner struct {
 	Walls       int     `json:"walls"`
 	Caps        int     `json:"caps"` // solid layers above and below
@@ -69,7 +72,30 @@ type Planner struct {
 	FillPattern string  `json:"fill_pattern"`
 	Speed       float64 `json:"speed"`        // mm/s
 	TravelSpeed float64 `json:"travel_speed"` // mm/s
+
+	WallOrder     string  `json:"wall_order"`     // inside-out | outside-in
+	Seam          string  `json:"seam"`           // where walls begin: line | spread | nearest
+	SeamToward    float64 `json:"seam_toward"`    // azimuth of the line, seen from the axis, degrees
+	LeastSeconds  float64 `json:"least_seconds"`  // a shell takes so long at least, by slower beads; 0: no matter
+	SlowShells    int     `json:"slow_shells"`    // so many first shells of a zone are slow
+	SlowFactor    float64 `json:"slow_factor"`    // their speed as a share of speed, 0.1 to 1
+	Wipe          float64 `json:"wipe"`           // length along the last bead over which filament is drawn back, mm; 0: at rest
+	Skirt         int     `json:"skirt"`          // rings on the bed round the part, laid first
+	SkirtDistance float64 `json:"skirt_distance"` // from the part to the skirt, mm; more where the head would meet it
+
+	// Foot asks for so many level shells on the bed, under zones that aren't
+	// level. Reading a job makes a zone of it and sets it to 0: see AddFoot.
+	Foot int `json:"foot,omitempty"`
 }
+
+// Values of Planner.WallOrder and Planner.Seam.
+const (
+	InsideOut   = "inside-out"
+	OutsideIn   = "outside-in"
+	SeamLine    = planner.SeamLine
+	SeamSpread  = planner.SeamSpread
+	SeamNearest = planner.SeamNearest
+)
 
 // Zone is a node of the tree of zones: a leaf with a name and a field, or a cut
 // with what lies under and over it.
@@ -118,7 +144,12 @@ func Defaults() Setup {
 		Shell:   0.2, Bead: 0.45, Tolerance: 0.02, Overhang: 45,
 		Material:  Material{NozzleTemp: 210, BedTemp: 60, Fan: 1, Density: 1.24},
 		StartFrom: FromCard,
-		Planner:   Planner{Walls: 2, Caps: 4, Fill: 0.15, FillPattern: "rings", Speed: 40, TravelSpeed: 120},
+		Planner: Planner{
+			Walls: 2, Caps: 4, Fill: 0.15, FillPattern: "rings", Speed: 40, TravelSpeed: 120,
+			WallOrder: InsideOut, Seam: SeamLine,
+			LeastSeconds: 5, SlowShells: 1, SlowFactor: 0.5, // common practice, no source
+			SkirtDistance: 5,
+		},
 	}
 }
 

@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"io"
+	"math"
 
 	"conewright/geom/planner"
 	"conewright/geom/readback"
@@ -56,10 +57,6 @@ func (r *run) readback(s *source) readback.Source {
 	}
 }
 
-// leastSeconds is how long a shell takes at least, so that the tiny first shells
-// near an apex cool before the next (common practice, no source).
-const leastSeconds = 5
-
 // PlannerOptions returns what the built-in planner is told for a region.
 func (s *Setup) PlannerOptions(g *Region) planner.Options {
 	p, card := &s.Planner, s.Machine.Card
@@ -69,7 +66,8 @@ func (s *Setup) PlannerOptions(g *Region) planner.Options {
 		Walls: p.Walls, Caps: p.Caps, Fill: p.Fill, Pattern: p.FillPattern,
 		Axis: g.Field.Axis, Inward: g.Field.Inward,
 		Speed: p.Speed, TravelSpeed: p.TravelSpeed, Retract: card.Retract,
-		SlowLayers: 1, LeastSeconds: leastSeconds,
+		OutsideIn: p.WallOrder == OutsideIn, Seam: p.Seam, SeamAzimuth: p.SeamToward * math.Pi / 180, Wipe: p.Wipe,
+		SlowLayers: p.SlowShells, SlowSpeed: p.SlowFactor * p.Speed, LeastSeconds: p.LeastSeconds,
 	}
 	if g.Spec.Kind != KindCone { // rings and order about the middle of the zone
 		box := g.Mesh.Bounds()

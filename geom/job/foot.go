@@ -1,0 +1,45 @@
+package job
+
+import "fmt"
+
+// AddFoot puts a foot under the part: a level zone of so many shells on the bed,
+// for a better hold on it. It does nothing and returns false where every zone is
+// level, where less than one shell is wanted, or where the part stands on a foot
+// already. A head that leans stands off square on level shells: the card's
+// off_square tells whether it should.
+func (s *Setup) AddFoot(shells int) bool {
+	if shells < 1 || s.Footed() {
+		return false
+	}
+	leaves := s.Zones.Leaves()
+	taken := map[string]bool{}
+	level := true
+	for _, leaf := range leaves {
+		taken[leaf.Name] = true
+		level = level && leaf.Field.Kind == KindLevel
+	}
+	if level {
+		return false
+	}
+	name := FootName
+	for i := 2; taken[name]; i++ {
+		name = fmt.Sprintf("%s-%d", FootName, i)
+	}
+	s.Zones = &Zone{
+		Cut:   &Cut{Point: [3]float64{s.Part.Seat[0], s.Part.Seat[1], float64(shells) * s.Shell}, Normal: [3]float64{0, 0, 1}},
+		Under: &Zone{Name: name, Field: &Field{Kind: KindLevel}},
+		Over:  s.Zones,
+	}
+	return true
+}
+
+// FootName names the level zone that AddFoot makes.
+const FootName = "foot"
+
+// Footed reports whether the part stands on a level zone of its own, under a
+// level cut.
+func (s *Setup) Footed() bool {
+	z := s.Zones
+	return z != nil && z.Cut != nil && z.Cut.Normal[0] == 0 && z.Cut.Normal[1] == 0 &&
+		z.Under.Cut == nil && z.Under.Field.Kind == KindLevel
+}

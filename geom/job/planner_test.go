@@ -1,0 +1,68 @@
+package job
+
+import (
+	"math"
+	"testing"
+
+	"conewright/geom/mesh"
+	"conewright/geom/planner"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+func TestPlannerKeysReachThePlanner(t *testing.T) {
+	s, err := Parse([]byte(jobWith(`"shell":0.2`, `"shell":0.2,"planner":{"wall_order":"outside-in","seam":"spread","seam_toward":90,
+		"least_seconds":12,"slow_shells":3,"slow_factor":0.25,"wipe":2,"speed":60}`)), ".")
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := &Region{Spec: s.Zones.Over.Field, Numbers: s.Numbers(s.Zones.Over.Field), Mesh: &mesh.Mesh{}}
+	o := s.PlannerOptions(g)
+	got := planner.Options{
+		OutsideIn: o.OutsideIn, Seam: o.Seam, SeamAzimuth: o.SeamAzimuth, LeastSeconds: o.LeastSeconds,
+		SlowLayers: o.SlowLayers, SlowSpeed: o.SlowSpeed, Wipe: o.Wipe, Walls: o.Walls,
+	}
+	want := planner.Options{
+		OutsideIn: true, Seam: planner.SeamSpread, SeamAzimuth: math.Pi / 2, LeastSeconds: 12,
+		SlowLayers: 3, SlowSpeed: 15, Wipe: 2, Walls: 2,
+	}
+	if d := cmp.Diff(want, got); d != "" {
+		t.Error(d)
+	}
+}
+
+func TestAFootIsAZoneOnceTheJobIsRead(t *testing.T) {
+	cone := jobWith(`"name":"stem","field":{"kind":"level"}`, `"name":"foot","field":{"kind":"cone","angle":30}`)
+	s, err := Parse([]byte(cone[:len(cone)-1]+`,"planner":{"foot":4}}`), ".")
+	if err != nil {
+		t.Fatal(err)
+	}
+	z := s.Zones
+	if z.Under == nil || z.Under.Name != "foot-2" || z.Under.Field.Kind != KindLevel || math.Abs(z.Cut.Point[2]-0.8) > 1e-12 || z.Over.Under.Name != "foot" {
+		t.Fatalf("%+v", z)
+	}
+	if s.Planner.Foot != 0 || !s.Footed() || s.AddFoot(3) {
+		t.Error("the foot is there and is asked for again")
+	}
+	again, err := s.JSON()
+	if err != nil {
+		t.Fatal(err)
+	}
+	back, err := Parse(again, ".")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := len(back.Zones.Leaves()); n != 3 {
+		t.Errorf("read again it has %d zones", n)
+	}
+}
+
+func TestALevelPartGetsNoFoot(t *testing.T) {
+	s, err := Parse([]byte(`{"conewright":1,"part":{"file":"p.stl"},"planner":{"foot":4}}`), ".")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(s.Zones.Leaves()) != 1 {
+		t.Error("a level zone got a foot, which it is already")
+	}
+}
