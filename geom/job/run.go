@@ -266,6 +266,7 @@ func (r *run) correct(ctx context.Context) error {
 		c := unwarp.New(w, unwarp.Options{
 			Card: r.setup.Machine.Card, Tolerance: r.setup.Tolerance, TravelSpeed: r.setup.Planner.TravelSpeed, Drawn: drawn,
 		})
+		defer c.Close()
 		if err := c.Begin(r.cautions(), start); err != nil {
 			return err
 		}
@@ -293,7 +294,9 @@ func (r *run) correctZone(ctx context.Context, c *unwarp.Corrector, i int) error
 		return err
 	}
 	defer in.Close()
-	if err := c.Zone(src.zone()); err != nil {
+	z := src.zone()
+	z.Last = i == len(r.sources)-1
+	if err := c.Zone(z); err != nil {
 		return err
 	}
 	opt := r.readOptions()
@@ -302,14 +305,14 @@ func (r *run) correctZone(ctx context.Context, c *unwarp.Corrector, i int) error
 		opt.Size = info.Size()
 	}
 	if src.fit == nil {
-		_, err = motion.Read(ctx, in, opt, c.Event)
+		_, err = motion.ReadAhead(ctx, in, opt, c.Event)
 		return err
 	}
 	b := r.fromBrought(i, c.Event)
 	if src.ending != nil {
 		opt.Look = src.ending.look
 	}
-	_, err = motion.Read(ctx, in, opt, b.event)
+	_, err = motion.ReadAhead(ctx, in, opt, b.event)
 	b.report()
 	return err
 }

@@ -59,44 +59,36 @@ func AppendNumber(dst []byte, v float64, decimals int) []byte {
 	return appendScaled(dst, n, decimals)
 }
 
-// appendScaled appends n / 10^decimals for a whole n below 2^53.
+// appendScaled appends n / 10^decimals for a whole n below 2^53, without zeros
+// at its end.
 func appendScaled(dst []byte, n float64, decimals int) []byte {
 	if n < 0 {
 		dst = append(dst, '-')
 		n = -n
 	}
 	u := uint64(n)
-	whole, part := u, uint64(0)
+	for ; decimals > 0 && u%10 == 0; decimals-- {
+		u /= 10
+	}
+	var buf [2*maxDecimals + 2]byte
+	at := len(buf)
 	if decimals > 0 {
-		scale := whole10[decimals]
-		whole = u / scale
-		part = u - whole*scale
+		for ; decimals > 0; decimals-- {
+			at--
+			buf[at] = byte('0' + u%10)
+			u /= 10
+		}
+		at--
+		buf[at] = '.'
 	}
-	dst = strconv.AppendUint(dst, whole, 10)
-	if part == 0 {
-		return dst
+	for {
+		at--
+		buf[at] = byte('0' + u%10)
+		if u /= 10; u == 0 {
+			return append(dst, buf[at:]...)
+		}
 	}
-	for part%10 == 0 {
-		part /= 10
-		decimals--
-	}
-	var buf [maxDecimals + 1]byte
-	for k := decimals; k > 0; k-- {
-		buf[k] = byte('0' + part%10)
-		part /= 10
-	}
-	buf[0] = '.'
-	return append(dst, buf[:decimals+1]...)
 }
-
-// whole10 holds the powers of ten up to 10^maxDecimals.
-var whole10 = func() (w [maxDecimals + 1]uint64) {
-	w[0] = 1
-	for i := 1; i <= maxDecimals; i++ {
-		w[i] = 10 * w[i-1]
-	}
-	return w
-}()
 
 // AppendWord appends a blank, the letter and the number.
 func AppendWord(dst []byte, letter byte, v float64, decimals int) []byte {

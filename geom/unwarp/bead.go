@@ -131,17 +131,12 @@ func (c *Corrector) margin(s *span) float64 {
 // step raises or lowers the tip, without filament, where a bead passes the edge
 // of its base: the rule's height jumps there.
 func (c *Corrector) step(p *path, s *span) {
-	z := c.tipHeight(p, s, s.t0)
+	z := c.tipHeight(p, s, s.t0, c.written(p.at(s.t0)))
 	if c.known && math.Abs(z-c.now.Z) > c.unit/2 {
 		to := c.now
 		to.Z = z
 		c.move(to, 0, c.travel)
 	}
-}
-
-// ruleHeight returns the rule's least height at the place that is written for t.
-func (c *Corrector) ruleHeight(p *path, s *span, t float64) float64 {
-	return s.base(c.written(p.at(t))) + c.rule.Over(s.normal, p.lean(t))
 }
 
 // mostAtOnce is how far, degrees, the head turns on a bead where that comes away
@@ -151,7 +146,7 @@ const mostAtOnce = 20.0
 // piece writes the end of a piece.
 func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
 	q := c.written(p.at(t))
-	z := c.tipHeight(p, s, t)
+	z := c.tipHeight(p, s, t, q)
 	stat := c.stat()
 	stat.ContactFilament += e
 	c.offSquare(p, t, stat)
@@ -165,17 +160,20 @@ func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
 		to = c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, to.Swivel)
 	}
 	c.top, c.highest = math.Max(c.top, math.Max(c.now.Z, z)), math.Max(c.highest, p.c(t))
+	if c.zone.Last {
+		c.move(to, e, speed)
+		return
+	}
 	from := c.pose().Tip
 	c.move(to, e, speed)
 	c.ground.lay(from, c.pose().Tip)
 }
 
-// tipHeight returns the height that is written at t: that of the shell at the
-// place that is written, rounded toward the side of the shell from which the
+// tipHeight returns the height that is written at t: that of the shell at q, the
+// place that is written for it, rounded toward the side of the shell from which the
 // chord hangs away (rounding then takes nothing of the tolerance), and never
 // below the rule's height.
-func (c *Corrector) tipHeight(p *path, s *span, t float64) float64 {
-	q := c.written(p.at(t))
+func (c *Corrector) tipHeight(p *path, s *span, t float64, q r2.Vec) float64 {
 	z := p.c(t) - p.field.At(q)
 	if p.field.Inward {
 		z = -c.roundUp(-z)
@@ -185,7 +183,7 @@ func (c *Corrector) tipHeight(p *path, s *span, t float64) float64 {
 	if !s.ruled {
 		return z
 	}
-	return math.Max(z, c.roundUp(c.ruleHeight(p, s, t)+c.margin(s)))
+	return math.Max(z, c.roundUp(s.base(q)+c.rule.Over(s.normal, p.lean(t))+c.margin(s)))
 }
 
 // written returns a plan place as its words say it.

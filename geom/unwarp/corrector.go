@@ -1,7 +1,6 @@
 package unwarp
 
 import (
-	"bufio"
 	"fmt"
 	"io"
 	"math"
@@ -78,13 +77,14 @@ const azimuthMargin = 0.99
 const cutShare = 0.99
 
 // Corrector writes the corrected motion of zones, one after the other. The
-// order of calls is Begin, then for each zone Zone and its Events, then End.
+// order of calls is Begin, then for each zone Zone and its Events, then End; or
+// Close, where it is given up before.
 type Corrector struct {
 	opt  Options
 	card *machine.Card
-	out  *bufio.Writer
+	out  *scribe
 	err  error
-	buf  []byte
+	row  line // being made
 
 	cut     float64 // tolerance left for cutting once words are rounded
 	unit    float64 // of the last digit of X, Y and Z
@@ -93,7 +93,6 @@ type Corrector struct {
 	eSum    float64
 	eWord   float64
 	depth   float64 // filament drawn back, mm
-	feed    string
 	line    int
 	top     float64  // highest bead so far
 	highest float64  // c of the highest shell of this zone so far
@@ -123,7 +122,7 @@ type Corrector struct {
 func New(w io.Writer, opt Options) *Corrector {
 	c := &Corrector{
 		opt: opt, card: opt.Card,
-		out:    bufio.NewWriterSize(w, 1<<18),
+		out:    newScribe(w, opt.Card),
 		travel: opt.TravelSpeed * 60,
 		depth:  opt.Drawn,
 		ground: newTerrain(&opt.Card.Travel),
@@ -178,11 +177,8 @@ func (c *Corrector) lines(text string) {
 	}
 }
 
-func (c *Corrector) text(line string) {
-	if c.err == nil {
-		_, c.err = c.out.WriteString(line)
-	}
-	c.buf = append(c.buf[:0], '\n')
+func (c *Corrector) text(text string) {
+	c.row = line{text: text}
 	c.flushLine()
 }
 
@@ -224,14 +220,14 @@ func (c *Corrector) End(end string) (Stats, error) {
 	}
 	c.lines(end)
 	c.stats.Lines = c.line
-	if c.err == nil {
-		c.err = c.out.Flush()
-	}
-	if c.err != nil {
+	if c.err = c.out.end(); c.err != nil {
 		c.err = fmt.Errorf("corrected motion: %w", c.err)
 	}
 	return c.stats, c.err
 }
+
+// Close gives up what End hasn't ended.
+func (c *Corrector) Close() { c.out.end() }
 
 // Event takes the next event of the zone's planar motion.
 func (c *Corrector) Event(ev *motion.Event) error {
@@ -355,8 +351,8 @@ func (c *Corrector) pass(text []byte) {
 	if inverse {
 		c.text("G94")
 	}
-	c.text(string(text))
-	c.feed = "" // it may have changed the feed in force
+	c.row = line{text: string(text), has: newFeed}
+	c.flushLine()
 	if inverse {
 		c.text("G93")
 	}

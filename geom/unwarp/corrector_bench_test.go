@@ -55,8 +55,8 @@ func BenchmarkCorrect17MB(b *testing.B) {
 	for b.Loop() {
 		c := unwarp.New(io.Discard, unwarp.Options{Card: card, Tolerance: 0.02, TravelSpeed: 120})
 		c.Begin(nil, "")
-		c.Zone(&unwarp.Zone{Name: "z", LayerHeight: 0.283, Field: field.NewCone(math.Pi/4, false, r2.Vec{X: 125, Y: 105}, 0)})
-		if _, err := motion.Read(context.Background(), bytes.NewReader(text), motion.ReadOptions{}, c.Event); err != nil {
+		c.Zone(&unwarp.Zone{Name: "z", LayerHeight: 0.283, Last: true, Field: field.NewCone(math.Pi/4, false, r2.Vec{X: 125, Y: 105}, 0)})
+		if _, err := motion.ReadAhead(context.Background(), bytes.NewReader(text), motion.ReadOptions{}, c.Event); err != nil {
 			b.Fatal(err)
 		}
 		if _, err := c.End(""); err != nil {

@@ -78,7 +78,8 @@ func (p *path) lean(t float64) float64 {
 const axisReach = 0.005
 
 func (p *path) nearAxis(q r2.Vec) bool {
-	return p.field.Kind == field.Cone && math.Hypot(q.X-p.field.Axis.X, q.Y-p.field.Axis.Y) < axisReach
+	d := r2.Sub(q, p.field.Axis)
+	return p.field.Kind == field.Cone && d.X*d.X+d.Y*d.Y < axisReach*axisReach
 }
 
 // throughAxis returns where the path runs through the axis itself, so that the

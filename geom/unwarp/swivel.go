@@ -161,8 +161,7 @@ func (c *Corrector) unwind(w float64) float64 {
 // swivelHome writes the swivel's word at zero.
 func (c *Corrector) swivelHome() {
 	s := c.card.Swivel
-	c.begin()
-	c.buf = motion.AppendWord(c.buf, s.Letter[0], s.Zero, c.card.Decimals.Angle)
+	c.row = line{has: hasSwivel, to: machine.Words{Swivel: s.Zero}}
 	// Where the swivel stands is unknown: give it a whole turn's time.
 	c.feedWord(360/s.MaxSpeed/60, 360)
 	c.flushLine()

@@ -98,7 +98,7 @@ func (c *Corrector) jump(ev *motion.Event, word float64) {
 func (c *Corrector) startHeight(p *path) float64 {
 	spans := p.spans(c.spans[:0], &c.rule, false)
 	s := &spans[0]
-	return c.tipHeight(p, s, s.t0)
+	return c.tipHeight(p, s, s.t0, c.written(p.at(s.t0)))
 }
 
 // over goes to a place above all that is printed: up along the nozzle's axis,

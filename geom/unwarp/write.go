@@ -27,11 +27,10 @@ func (c *Corrector) move(to machine.Words, e, speed float64) {
 	if e != 0 { // a travel never carries a remainder: it would look like a bead
 		eWord = motion.Round(c.eSum, c.card.Decimals.E)
 	}
-	c.begin()
-	c.axisWords(to)
+	c.row = line{to: to, e: eWord, has: c.changed(to)}
 	de := eWord - c.eWord
 	if eWord != c.eWord {
-		c.buf = motion.AppendWord(c.buf, 'E', eWord, c.card.Decimals.E)
+		c.row.has |= hasE
 	}
 	minutes, length := c.duration(to, de, speed)
 	c.feedWord(minutes, length)
@@ -48,29 +47,27 @@ func (c *Corrector) filament(e float64) {
 	if de == 0 {
 		return
 	}
-	c.begin()
-	c.buf = motion.AppendWord(c.buf, 'E', eWord, c.card.Decimals.E)
+	c.row = line{e: eWord, has: hasE}
 	c.feedWord(de/math.Min(c.card.Retract.Speed, c.card.MaxSpeed.E)/60, de)
 	c.eWord = eWord
 	c.flushLine()
 }
 
-func (c *Corrector) begin() { c.buf = append(c.buf[:0], 'G', '1') }
-
-func (c *Corrector) axisWords(to machine.Words) {
-	d := c.card.Decimals
-	if to.X != c.now.X || !c.known {
-		c.buf = motion.AppendWord(c.buf, 'X', to.X, d.XYZ)
+// changed returns the words in which to differs from where the machine stands.
+func (c *Corrector) changed(to machine.Words) (has words) {
+	if to.X != c.now.X {
+		has |= hasX
 	}
-	if to.Y != c.now.Y || !c.known {
-		c.buf = motion.AppendWord(c.buf, 'Y', to.Y, d.XYZ)
+	if to.Y != c.now.Y {
+		has |= hasY
 	}
-	if to.Z != c.now.Z || !c.known {
-		c.buf = motion.AppendWord(c.buf, 'Z', to.Z, d.XYZ)
+	if to.Z != c.now.Z {
+		has |= hasZ
 	}
-	if s := c.card.Swivel; s != nil && to.Swivel != c.now.Swivel {
-		c.buf = motion.AppendWord(c.buf, s.Letter[0], to.Swivel, d.Angle)
+	if c.card.Swivel != nil && to.Swivel != c.now.Swivel {
+		has |= hasSwivel
 	}
+	return has
 }
 
 // duration returns how long a move takes, in minutes, and the length that its
@@ -128,38 +125,28 @@ func (c *Corrector) slowed(minutes, dx, dy, dz, dc, de float64) float64 {
 
 // feedWord adds the F word of a move that takes minutes along length.
 func (c *Corrector) feedWord(minutes, length float64) {
-	start := len(c.buf)
 	if c.card.FeedBasis == machine.FeedInverseTime {
-		c.buf = motion.AppendFeed(c.buf, 1/minutes)
-		c.feed = ""
+		c.row.has, c.row.feed = c.row.has|ownFeed, 1/minutes
 		return
 	}
-	c.buf = motion.AppendFeed(c.buf, length/minutes)
-	if word := c.buf[start:]; string(word) == c.feed {
-		c.buf = c.buf[:start]
-	} else {
-		c.feed = string(word)
-	}
+	c.row.has, c.row.feed = c.row.has|hasFeed, length/minutes
 }
 
 // blindly makes the first moves, from a place that isn't known: up, then
 // across. Times are those of the machine's whole travel.
 func (c *Corrector) blindly(to machine.Words) {
-	d, t, m := c.card.Decimals, &c.card.Travel, &c.card.MaxSpeed
+	t, m := &c.card.Travel, &c.card.MaxSpeed
 	speed := math.Min(c.opt.TravelSpeed, math.Min(m.X, m.Y))
-	c.begin()
-	c.buf = motion.AppendWord(c.buf, 'Z', to.Z, d.XYZ)
+	c.row = line{to: to, has: hasZ}
 	zSpan := t.Z[1] - t.Z[0]
 	c.feedWord(zSpan/m.Z/60, zSpan)
 	c.flushLine()
 
-	c.begin()
-	c.buf = motion.AppendWord(c.buf, 'X', to.X, d.XYZ)
-	c.buf = motion.AppendWord(c.buf, 'Y', to.Y, d.XYZ)
+	c.row = line{to: to, has: hasX | hasY}
 	span := math.Hypot(t.X[1]-t.X[0], t.Y[1]-t.Y[0])
 	minutes, length := span/speed/60, span
 	if s := c.card.Swivel; s != nil && to.Swivel != c.now.Swivel {
-		c.buf = motion.AppendWord(c.buf, s.Letter[0], to.Swivel, d.Angle)
+		c.row.has |= hasSwivel
 		turn := math.Abs(to.Swivel - c.now.Swivel)
 		minutes = math.Max(minutes, turn/s.MaxSpeed/60)
 		if c.card.FeedBasis == machine.FeedAllAxes {
@@ -187,10 +174,7 @@ func out(v float64, within [2]float64) bool {
 
 func (c *Corrector) flushLine() {
 	c.line++
-	if n := len(c.buf); n == 0 || c.buf[n-1] != '\n' {
-		c.buf = append(c.buf, '\n')
-	}
 	if c.err == nil {
-		_, c.err = c.out.Write(c.buf)
+		c.err = c.out.add(&c.row)
 	}
 }

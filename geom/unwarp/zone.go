@@ -25,6 +25,7 @@ type Zone struct {
 	Offset      r3.Vec     // planar motion minus warped mesh
 	LayerHeight float64    // planar
 	Base        *zone.Base // what the zone rests on; nil: the bed
+	Last        bool       // no zone follows: nobody will ask what stood where
 	// Keep tells which events belong to the part, or is nil for all. What it
 	// refuses is left out and counted.
 	Keep func(*motion.Event) bool

@@ -1,0 +1,160 @@
+package unwarp
+
+import (
+	"bufio"
+	"io"
+
+	"conewright/geom/machine"
+	"conewright/geom/motion"
+)
+
+// line is one line of the corrected file before it is spelled out: a text as it
+// is, or a move's words.
+type line struct {
+	text    string
+	has     words
+	to      machine.Words
+	e, feed float64
+}
+
+// words tells which words a line holds.
+type words uint8
+
+const (
+	hasX words = 1 << iota
+	hasY
+	hasZ
+	hasSwivel
+	hasE
+	// hasFeed: the F word, left out where it is the one in force.
+	hasFeed
+	// ownFeed: it holds for this line alone, as under G93.
+	ownFeed
+	// newFeed: the line, a text, may have changed the feed in force.
+	newFeed
+)
+
+// scribe spells lines out and writes them, on a goroutine of its own: spelling
+// out takes a third of the time that finding the moves does.
+type scribe struct {
+	page  []line // being filled
+	full  chan []line
+	empty chan []line
+	done  chan error
+	err   error
+	ended bool
+}
+
+const (
+	pageLines = 2048
+	pages     = 3 // one filled, one waiting, one spelled out
+)
+
+func newScribe(w io.Writer, card *machine.Card) *scribe {
+	s := &scribe{full: make(chan []line, pages), empty: make(chan []line, pages), done: make(chan error, 1)}
+	for range pages {
+		s.empty <- nil
+	}
+	s.page = (<-s.empty)[:0]
+	go func() {
+		p := pen{out: bufio.NewWriterSize(w, 1<<18), decimals: card.Decimals}
+		if card.Swivel != nil {
+			p.letter = card.Swivel.Letter[0]
+		}
+		s.done <- p.write(s.full, s.empty)
+	}()
+	return s
+}
+
+// add takes the next line. It fails once a write has failed.
+func (s *scribe) add(l *line) error {
+	if s.err != nil || s.ended {
+		return s.err
+	}
+	s.page = append(s.page, *l)
+	if len(s.page) < pageLines {
+		return nil
+	}
+	s.full <- s.page
+	select {
+	case s.err = <-s.done:
+		s.ended = true
+	case s.page = <-s.empty:
+		s.page = s.page[:0]
+	}
+	return s.err
+}
+
+// end writes what waits, and returns what went wrong.
+func (s *scribe) end() error {
+	if !s.ended {
+		s.ended = true
+		s.full <- s.page
+		close(s.full)
+		s.err = <-s.done
+	}
+	return s.err
+}
+
+// pen spells lines out.
+type pen struct {
+	out      *bufio.Writer
+	decimals machine.Decimals
+	letter   byte
+	buf      []byte
+	feed     []byte // in force
+}
+
+// write writes pages until there are no more or a write fails.
+func (p *pen) write(full <-chan []line, empty chan<- []line) error {
+	for page := range full {
+		for i := range page {
+			if _, err := p.out.Write(p.spell(&page[i])); err != nil {
+				return err
+			}
+		}
+		empty <- page
+	}
+	return p.out.Flush()
+}
+
+// spell returns a line's bytes.
+func (p *pen) spell(l *line) []byte {
+	if l.has&^newFeed == 0 {
+		if l.has&newFeed != 0 {
+			p.feed = p.feed[:0]
+		}
+		p.buf = append(append(p.buf[:0], l.text...), '\n')
+		return p.buf
+	}
+	b := append(p.buf[:0], 'G', '1')
+	if l.has&hasX != 0 {
+		b = motion.AppendWord(b, 'X', l.to.X, p.decimals.XYZ)
+	}
+	if l.has&hasY != 0 {
+		b = motion.AppendWord(b, 'Y', l.to.Y, p.decimals.XYZ)
+	}
+	if l.has&hasZ != 0 {
+		b = motion.AppendWord(b, 'Z', l.to.Z, p.decimals.XYZ)
+	}
+	if l.has&hasSwivel != 0 {
+		b = motion.AppendWord(b, p.letter, l.to.Swivel, p.decimals.Angle)
+	}
+	if l.has&hasE != 0 {
+		b = motion.AppendWord(b, 'E', l.e, p.decimals.E)
+	}
+	if l.has&(hasFeed|ownFeed) != 0 {
+		at := len(b)
+		b = motion.AppendFeed(b, l.feed)
+		switch word := b[at:]; {
+		case l.has&ownFeed != 0:
+			p.feed = p.feed[:0]
+		case string(word) == string(p.feed):
+			b = b[:at]
+		default:
+			p.feed = append(p.feed[:0], word...)
+		}
+	}
+	p.buf = append(b, '\n')
+	return p.buf
+}
