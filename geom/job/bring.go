@@ -19,18 +19,13 @@ func (r *run) bring(ctx context.Context, g *Region, file string, progress func(f
 	if err := r.keepBrought(g, file); err != nil {
 		return err
 	}
-	open := func() (io.ReadCloser, error) { return r.open(g) }
-	fit, err := register.Find(ctx, open, g.Warped, register.Options{
-		LayerHeight: g.Numbers.LayerHeight, LineWidth: g.Numbers.LineWidth, Read: r.readOptions(), Progress: progress,
-	})
-	var mismatch *register.Mismatch
-	switch {
-	case errors.As(err, &mismatch):
-		return r.refuse(ctx, g, file, mismatch)
-	case err != nil && ctx.Err() != nil:
-		return ctx.Err()
-	case err != nil:
-		return &InputError{Where: file, What: err.Error(), Mend: "slice the warped mesh again", Err: err}
+	b := bringing{region: g, file: file, open: func() (io.ReadCloser, error) { return r.open(g) }}
+	fit, mismatch, err := r.register(ctx, &b, progress)
+	if err != nil {
+		return err
+	}
+	if mismatch != nil {
+		return r.refuse(ctx, &b, mismatch)
 	}
 	g.Offset, g.FitError = fit.Offset, fit.Error
 	r.findFile(g, &fit.Stats)
@@ -39,15 +34,42 @@ func (r *run) bring(ctx context.Context, g *Region, file string, progress func(f
 	return nil
 }
 
+// bringing is a motion file that is brought for a region.
+type bringing struct {
+	region *Region
+	file   string                        // as its user names it
+	open   func() (io.ReadCloser, error) // where it is read
+	shown  bool                          // footprints are asked for
+}
+
+// register finds where a brought file lies. What doesn't fit is no error.
+func (r *run) register(ctx context.Context, b *bringing, progress func(float64)) (*register.Result, *register.Mismatch, error) {
+	g := b.region
+	fit, err := register.Find(ctx, b.open, g.Warped, register.Options{
+		LayerHeight: g.Numbers.LayerHeight, LineWidth: g.Numbers.LineWidth, Read: r.readOptions(), Footprints: b.shown, Progress: progress,
+	})
+	var mismatch *register.Mismatch
+	switch {
+	case errors.As(err, &mismatch):
+		return nil, mismatch, nil
+	case err != nil && ctx.Err() != nil:
+		return nil, nil, ctx.Err()
+	case err != nil:
+		return nil, nil, &InputError{Where: b.file, What: err.Error(), Mend: "slice the warped mesh again", Err: err}
+	}
+	return fit, nil, nil
+}
+
 // refuse makes findings of a file that doesn't fit.
-func (r *run) refuse(ctx context.Context, g *Region, file string, mismatch *register.Mismatch) error {
+func (r *run) refuse(ctx context.Context, b *bringing, mismatch *register.Mismatch) error {
 	r.unfit = true
+	g := b.region
 	text := mismatch.Error()
-	odd, err := r.findStrange(ctx, g)
+	odd, err := r.findStrange(ctx, b.open)
 	if err != nil {
 		return err
 	}
-	switch other := r.fitsOther(ctx, g); {
+	switch other := r.fitsOther(ctx, b); {
 	case other != "":
 		text = fmt.Sprintf("the file fits zone %s, not %s: give it with -motion %s=", other, g.Name, other)
 	case odd.alien():
@@ -58,7 +80,7 @@ func (r *run) refuse(ctx context.Context, g *Region, file string, mismatch *regi
 		}
 		text = fmt.Sprintf("after line %d, which isn't understood, the file's places aren't known: mend that first (%s)", odd.list[0].Line, text)
 	}
-	r.find(Stop, "register", g.Name, 0, point(mismatch.At), "%s: %s", file, text)
+	r.find(Stop, "register", g.Name, 0, point(mismatch.At), "%s: %s", b.file, text)
 	return nil
 }
 
@@ -87,13 +109,12 @@ func (r *run) keepBrought(g *Region, file string) error {
 }
 
 // fitsOther returns the name of another zone that a file fits, or "".
-func (r *run) fitsOther(ctx context.Context, g *Region) string {
-	open := func() (io.ReadCloser, error) { return r.open(g) }
+func (r *run) fitsOther(ctx context.Context, b *bringing) string {
 	for _, other := range r.result.Regions {
-		if other == g {
+		if other == b.region {
 			continue
 		}
-		_, err := register.Find(ctx, open, other.Warped, register.Options{
+		_, err := register.Find(ctx, b.open, other.Warped, register.Options{
 			LayerHeight: other.Numbers.LayerHeight, LineWidth: other.Numbers.LineWidth, Read: r.readOptions(),
 		})
 		if err == nil {

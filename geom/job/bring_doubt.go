@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"fmt"
+	"io"
 
 	"conewright/geom/motion"
 )
@@ -28,8 +29,8 @@ type strange struct {
 }
 
 // findStrange reads a refused file again for words that aren't understood.
-func (r *run) findStrange(ctx context.Context, g *Region) (s strange, err error) {
-	in, err := r.open(g)
+func (r *run) findStrange(ctx context.Context, open func() (io.ReadCloser, error)) (s strange, err error) {
+	in, err := open()
 	if err != nil {
 		return s, err
 	}

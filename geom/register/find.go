@@ -57,6 +57,7 @@ type finder struct {
 	list  []layer
 	at    fit
 	first int
+	kept  []slice // for footprints, if they are asked for
 
 	relisted bool
 }
@@ -130,6 +131,9 @@ func (f *finder) fit(ctx context.Context) error {
 		}
 		if again = !f.relisted && f.relist(); !again {
 			f.begin(&kept[ft.begins(f.at)])
+		}
+		if f.o.Footprints {
+			f.kept = kept
 		}
 	}
 	f.at.inset = f.boundInset(f.at.inset)
@@ -236,5 +240,6 @@ func (f *finder) verify(ctx context.Context) (*Result, error) {
 	}
 	r.Bottom, r.Top = f.list[f.first].mid()-f.list[f.first].h/2-f.at.d.Z, f.list[len(f.list)-1].z-f.at.d.Z
 	r.prepare(f, low)
+	r.Footprints = f.footprints()
 	return r, nil
 }

@@ -16,8 +16,10 @@ const MaxOutline = 0.3
 type Options struct {
 	LayerHeight float64 // planar, mm; 0: 0.2
 	LineWidth   float64 // planar, mm; 0: 0.45
-	Read        motion.ReadOptions
-	Progress    func(done float64)
+	// Footprints asks for those of some layers, for looking at: up to 40 MB.
+	Footprints bool
+	Read       motion.ReadOptions
+	Progress   func(done float64)
 }
 
 // Result is where the file lies.
@@ -41,6 +43,9 @@ type Result struct {
 	// the file prints.
 	Bottom, Top float64
 	Stats       motion.Stats
+	// Footprints, if asked for, are those of the lowest layers and of some
+	// spread over the rest, from below.
+	Footprints []Footprint
 
 	beads beads
 	low   []*footprint // sections of the layers that may hold beads off the part
@@ -58,6 +63,10 @@ type Mismatch struct {
 	Share     float64
 	FileSize  r3.Vec // extent of the file's beads, first layers apart, mm
 	PartSize  r3.Vec // extent of the warped mesh, mm
+	Stats     motion.Stats
+	// Footprints, if asked for and if the file has layers, lie as in the best
+	// fit.
+	Footprints []Footprint
 }
 
 // Code is the finding code.
@@ -82,7 +91,7 @@ func (m *Mismatch) Error() string {
 // refuse makes a Mismatch.
 func (f *finder) refuse(why string, worst misfit) error {
 	m := &Mismatch{Why: why, Deviation: worst.off, At: worst.at, Line: worst.line, Missing: worst.missing,
-		Offset: f.at.d, Share: f.at.share, PartSize: r3.Sub(f.cut.max, f.cut.min)}
+		Offset: f.at.d, Share: f.at.share, PartSize: r3.Sub(f.cut.max, f.cut.min), Stats: f.taken.stats}
 	if n := len(f.list); n > 0 {
 		b := emptyBox()
 		for i := range f.list[min(4, n/3):] {
@@ -92,6 +101,7 @@ func (f *finder) refuse(why string, worst misfit) error {
 		}
 		s := b.size()
 		m.FileSize = r3.Vec{X: s.X + 2*f.at.inset, Y: s.Y + 2*f.at.inset, Z: f.list[n-1].z}
+		m.Footprints = f.footprints()
 	}
 	return m
 }
