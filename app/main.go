@@ -12,7 +12,6 @@ import (
 	"time"
 
 	"conewright/app/headless"
-	"conewright/app/look"
 	"conewright/app/settings"
 	"conewright/app/trace"
 	"conewright/app/window"
@@ -61,7 +60,7 @@ func open(begun time.Time, args headless.Args) int {
 	a := app.NewWithID("conewright")
 	a.SetIcon(fyne.NewStaticResource("icon.png", assets.IconPNG))
 	w := window.New(window.Options{App: a, SettingsDir: dir, Trace: frames})
-	a.Lifecycle().SetOnStarted(func() { a.Settings().SetTheme(look.Theme{}) })
+	a.Lifecycle().SetOnStarted(w.Dress)
 	w.Show(args.Files)
 	a.Run()
 	return headless.Done

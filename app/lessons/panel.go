@@ -3,6 +3,7 @@ package lessons
 import (
 	"math"
 
+	"conewright/app/look"
 	"conewright/geom/job"
 	"conewright/i18n"
 
@@ -64,7 +65,7 @@ func (p *Panel) Build() fyne.CanvasObject {
 	p.slider = widget.NewSlider(0, 1)
 	p.slider.OnChanged = p.Slide
 	p.slider.OnChangeEnded = func(float64) { p.Settle() }
-	p.sliderRow = container.NewBorder(nil, nil, nil, p.value, p.slider)
+	p.sliderRow = container.NewBorder(nil, nil, nil, p.value, container.NewThemeOverride(p.slider, look.Track{}))
 	p.cuts = widget.NewButton("", p.SwitchCut)
 	p.back = widget.NewButton(i18n.T("lesson.back"), func() { p.Open(p.at - 1) })
 	p.next = widget.NewButton("", func() { p.forward() })

@@ -9,62 +9,51 @@ import (
 	"fyne.io/fyne/v2/theme"
 )
 
-// Theme is the look as the toolkit takes it. The toolkit decides light or dark.
+// Theme is the look as the toolkit takes it.
 type Theme struct {
 	// TextScale enlarges all texts; 0 is 1.
 	TextScale float32
+	// Contrast draws in black and white, without greys.
+	Contrast bool
+	// Shade is light or dark; "": the system decides.
+	Shade string
 }
+
+// Shades that a user can choose.
+const (
+	ShadeLight = "light"
+	ShadeDark  = "dark"
+)
 
 var _ fyne.Theme = Theme{}
 
-func grey(v, a uint8) color.NRGBA { return color.NRGBA{R: v, G: v, B: v, A: a} }
-
-// shades are the colours of one variant, the rest follows from them.
-type shades struct {
-	table, paper, input, button, line, ink, faint, accent, onAccent, alarm, veil color.NRGBA
-	tint                                                                         uint8 // grey of hover and press
+// variant is light or dark: as chosen, else as the system says.
+func (t Theme) variant(system fyne.ThemeVariant) fyne.ThemeVariant {
+	switch t.Shade {
+	case ShadeLight:
+		return theme.VariantLight
+	case ShadeDark:
+		return theme.VariantDark
+	}
+	return system
 }
 
-var light = shades{
-	table:    color.NRGBA{R: 0xf4, G: 0xf3, B: 0xef, A: 0xff},
-	paper:    color.NRGBA{R: 0xfd, G: 0xfd, B: 0xfb, A: 0xff},
-	input:    color.NRGBA{R: 0xec, G: 0xea, B: 0xe5, A: 0xff},
-	button:   color.NRGBA{R: 0xdf, G: 0xdd, B: 0xd6, A: 0xff},
-	line:     color.NRGBA{R: 0xb0, G: 0xae, B: 0xa6, A: 0xff},
-	ink:      color.NRGBA{R: 0x1c, G: 0x1c, B: 0x1a, A: 0xff},
-	faint:    color.NRGBA{R: 0x63, G: 0x62, B: 0x5c, A: 0xff},
-	accent:   color.NRGBA{R: 0x9c, G: 0x2a, B: 0x1f, A: 0xff},
-	onAccent: color.NRGBA{R: 0xff, G: 0xff, B: 0xff, A: 0xff},
-	alarm:    color.NRGBA{R: 0x9c, G: 0x2a, B: 0x1f, A: 0xff},
-	veil:     color.NRGBA{R: 0xf0, G: 0xef, B: 0xeb, A: 0xe0},
-	tint:     0x00,
-}
-
-var dark = shades{
-	table:    color.NRGBA{R: 0x1b, G: 0x1d, B: 0x1f, A: 0xff},
-	paper:    color.NRGBA{R: 0x25, G: 0x28, B: 0x2a, A: 0xff},
-	input:    color.NRGBA{R: 0x30, G: 0x34, B: 0x37, A: 0xff},
-	button:   color.NRGBA{R: 0x3b, G: 0x40, B: 0x43, A: 0xff},
-	line:     color.NRGBA{R: 0x56, G: 0x5b, B: 0x5e, A: 0xff},
-	ink:      color.NRGBA{R: 0xec, G: 0xeb, B: 0xe6, A: 0xff},
-	faint:    color.NRGBA{R: 0xa6, G: 0xa7, B: 0xa4, A: 0xff},
-	accent:   color.NRGBA{R: 0xf0, G: 0x8a, B: 0x78, A: 0xff},
-	onAccent: color.NRGBA{R: 0x1b, G: 0x1d, B: 0x1f, A: 0xff},
-	alarm:    color.NRGBA{R: 0xf0, G: 0x8a, B: 0x78, A: 0xff},
-	veil:     color.NRGBA{R: 0x1b, G: 0x1d, B: 0x1f, A: 0xe0},
-	tint:     0xff,
-}
-
-func of(v fyne.ThemeVariant) shades {
-	if v == theme.VariantDark {
+func (t Theme) shades(system fyne.ThemeVariant) shades {
+	isDark := t.variant(system) == theme.VariantDark
+	switch {
+	case isDark && t.Contrast:
+		return darkContrast
+	case isDark:
 		return dark
+	case t.Contrast:
+		return lightContrast
 	}
 	return light
 }
 
 // Color returns a colour of the look.
-func (Theme) Color(name fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
-	s := of(v)
+func (t Theme) Color(name fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
+	s := t.shades(v)
 	switch name {
 	case theme.ColorNameBackground, theme.ColorNameHeaderBackground:
 		return s.table
@@ -91,7 +80,7 @@ func (Theme) Color(name fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
 	case theme.ColorNameInputBorder, theme.ColorNameSeparator:
 		return s.line
 	case theme.ColorNameFocus:
-		return color.NRGBA{R: s.accent.R, G: s.accent.G, B: s.accent.B, A: 0x50}
+		return color.NRGBA{R: s.accent.R, G: s.accent.G, B: s.accent.B, A: s.focus}
 	case theme.ColorNameSelection:
 		return color.NRGBA{R: s.accent.R, G: s.accent.G, B: s.accent.B, A: 0x38}
 	case theme.ColorNameHover:
@@ -107,7 +96,7 @@ func (Theme) Color(name fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
 	case theme.ColorNameShadow:
 		return grey(0, 0x30)
 	}
-	return theme.DefaultTheme().Color(name, v)
+	return theme.DefaultTheme().Color(name, t.variant(v))
 }
 
 // Size returns a measure of the look: smaller and squarer than the toolkit's.
@@ -149,7 +138,31 @@ func (Theme) Font(style fyne.TextStyle) fyne.Resource { return theme.DefaultThem
 // Icon returns the toolkit's icon.
 func (Theme) Icon(name fyne.ThemeIconName) fyne.Resource { return theme.DefaultTheme().Icon(name) }
 
-// Dark reports whether the running application draws light on dark.
-func Dark() bool {
-	return fyne.CurrentApp().Settings().ThemeVariant() == theme.VariantDark
+// Track is the application's look with slides that are seen: the toolkit draws
+// a slider's track in the colour of fields, which are framed where they need be.
+type Track struct{}
+
+var _ fyne.Theme = Track{}
+
+// Color returns the frames' colour for the track.
+func (Track) Color(name fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
+	if name == theme.ColorNameInputBackground {
+		name = theme.ColorNameSeparator
+	}
+	return fyne.CurrentApp().Settings().Theme().Color(name, v)
+}
+
+// Font is the application's.
+func (Track) Font(style fyne.TextStyle) fyne.Resource {
+	return fyne.CurrentApp().Settings().Theme().Font(style)
+}
+
+// Icon is the application's.
+func (Track) Icon(name fyne.ThemeIconName) fyne.Resource {
+	return fyne.CurrentApp().Settings().Theme().Icon(name)
+}
+
+// Size is the application's.
+func (Track) Size(name fyne.ThemeSizeName) float32 {
+	return fyne.CurrentApp().Settings().Theme().Size(name)
 }

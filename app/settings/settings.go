@@ -29,7 +29,9 @@ type Settings struct {
 	Agreed   []string `json:"agreed,omitempty"`   // hashes of machine cards
 	Width    float32  `json:"width,omitempty"`    // of the window
 	Height   float32  `json:"height,omitempty"`
-	Look     string   `json:"look,omitempty"` // "": the system's | light | dark
+	Look     string   `json:"look,omitempty"`      // "": the system's | light | dark
+	TextSize string   `json:"text_size,omitempty"` // "": normal | small | large | largest
+	Contrast bool     `json:"contrast,omitempty"`  // black and white, without greys
 }
 
 // Dir returns the folder for settings and autosave.

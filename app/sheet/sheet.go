@@ -12,6 +12,7 @@ import (
 	"image/color"
 	"time"
 
+	appearance "conewright/app/look" // look is a type here
 	"conewright/app/session"
 	"conewright/app/trace"
 	"conewright/render"
@@ -156,12 +157,7 @@ func (s *Sheet) ask(why string) {
 // coarseFrom is from how many facets on a drag draws more coarsely.
 const coarseFrom = 200_000
 
-func (s *Sheet) palette() drawing.Palette {
-	if fyne.CurrentApp().Settings().ThemeVariant() == theme.VariantDark {
-		return drawing.Dark
-	}
-	return drawing.Light
-}
+func (s *Sheet) palette() drawing.Palette { return appearance.Palette() }
 
 // picture hands the newest finished picture over; a raster of another size asks
 // for one of its own.
@@ -202,7 +198,7 @@ func (r *renderer) Refresh() {
 	r.border.StrokeWidth = 1
 	r.border.StrokeColor = th.Color(theme.ColorNameSeparator, v)
 	if r.s.focused {
-		r.border.StrokeColor = th.Color(theme.ColorNamePlaceHolder, v)
+		r.border.StrokeColor, r.border.StrokeWidth = th.Color(theme.ColorNamePrimary, v), 2
 	}
 	r.border.Refresh()
 	if p := r.s.palette(); p != r.dark {

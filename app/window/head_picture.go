@@ -6,7 +6,6 @@ import (
 	"conewright/app/look"
 	"conewright/geom/machine"
 	"conewright/i18n"
-	"conewright/render/drawing"
 	"conewright/render/head"
 	"conewright/render/raster"
 
@@ -47,10 +46,6 @@ func (p *headPicture) picture(w, h int) image.Image {
 	if p.card == nil || size.Width < 1 || size.Height < 1 {
 		return img
 	}
-	palette := drawing.Light
-	if look.Dark() {
-		palette = drawing.Dark
-	}
 	axis := ""
 	if p.card.Swivel != nil {
 		axis = i18n.T("head.axis", "letter", p.card.Swivel.Letter)
@@ -60,7 +55,7 @@ func (p *headPicture) picture(w, h int) image.Image {
 		Side: i18n.T("head.side"), Above: i18n.T("head.above"), Axis: axis, Bed: i18n.T("head.bed"),
 		Decimal: decimalSign(),
 	})
-	raster.Draw(img, d, raster.Options{Scale: float64(w) / d.Size.X, Palette: palette})
+	raster.Draw(img, d, raster.Options{Scale: float64(w) / d.Size.X, Palette: look.Palette()})
 	return img
 }
 

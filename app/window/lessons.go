@@ -2,7 +2,6 @@ package window
 
 import (
 	"conewright/app/lessons"
-	"conewright/app/look"
 	"conewright/app/sheet"
 	"conewright/geom/job"
 	"conewright/i18n"
@@ -30,7 +29,6 @@ type keptAside struct {
 	motion map[string]string
 	own    ownSlicer
 	chosen string
-	theme  fyne.Theme
 }
 
 // Large texts: how much larger, and the panel's width for them.
@@ -73,9 +71,9 @@ func (c *course) beside(route fyne.CanvasObject) fyne.CanvasObject {
 func (c *course) lay() {
 	visible(c.route, !c.on)
 	visible(c.view, c.on)
-	width := float32(routeWidth)
+	_, width := textSize(c.w.settings.TextSize)
 	if c.on && c.large {
-		width = largeWidth
+		width = max(width, largeWidth)
 	}
 	c.side.Layout = &fixedWidth{width}
 	if content := c.w.win.Content(); content != nil {
@@ -130,15 +128,8 @@ func (c *course) leave() {
 
 // present makes all texts large, or as they were.
 func (c *course) present(on bool) {
-	settings := c.w.app.Settings()
 	c.large = on
-	if on {
-		c.kept.theme = settings.Theme()
-		settings.SetTheme(look.Theme{TextScale: largeScale})
-	} else {
-		settings.SetTheme(c.kept.theme)
-	}
-	c.lay()
+	c.w.Dress()
 }
 
 func (c *course) refresh() {

@@ -22,6 +22,7 @@ type menu struct {
 	recent         *fyne.MenuItem
 	hidden, shells *fyne.MenuItem
 	lessons        *fyne.MenuItem
+	looks          looks
 	shown          string // what was drawn last, to draw only changes
 }
 
@@ -39,6 +40,7 @@ func newMenu(w *Window) *menu {
 	m.hidden = m.item("menu.hidden", fyne.KeyH, 0, func() { w.sheet.ToggleHidden(); m.refresh() })
 	m.shells = m.item("menu.shells", fyne.KeyL, 0, func() { w.sheet.ToggleShells(); m.refresh() })
 	m.lessons = m.item("menu.lessons", "", 0, w.course.begin)
+	m.looks = newLooks(m)
 	quit := m.item("menu.quit", fyne.KeyQ, 0, func() { w.ifSaved(w.close) })
 	quit.IsQuit = true
 	m.main = fyne.NewMainMenu(
@@ -48,6 +50,7 @@ func newMenu(w *Window) *menu {
 			m.item("menu.handout", fyne.KeyP, 0, w.askHandout), fyne.NewMenuItemSeparator(), quit),
 		fyne.NewMenu(i18n.T("menu.edit"), m.undo, m.redo),
 		fyne.NewMenu(i18n.T("menu.view"), m.item("menu.fit", fyne.Key0, 0, w.sheet.Fit), m.hidden, m.shells,
+			fyne.NewMenuItemSeparator(), m.looks.sizes, m.looks.contrast, m.looks.shades,
 			fyne.NewMenuItemSeparator(), m.languageItem()),
 		fyne.NewMenu(i18n.T("menu.runs"), m.run, m.cancel),
 		fyne.NewMenu(i18n.T("menu.help"), m.lessons,
@@ -83,7 +86,7 @@ func (m *menu) refresh() {
 	m.lessons.Disabled = s.Run().Active && !s.Aside()
 	m.hidden.Checked, m.shells.Checked = m.w.sheet.Hidden(), m.w.sheet.Shells()
 	m.showRecent()
-	state := ""
+	state := m.looks.refresh(m.w)
 	for _, i := range []*fyne.MenuItem{m.save, m.undo, m.redo, m.run, m.cancel, m.hidden, m.shells, m.lessons} {
 		state += i.Label + flag(i.Disabled) + flag(i.Checked)
 	}

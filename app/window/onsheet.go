@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"conewright/app/look"
 	"conewright/app/pictures"
 	"conewright/app/session"
 	"conewright/app/sheet"
@@ -59,7 +60,7 @@ func (w *Window) newWarp() fyne.CanvasObject {
 	}
 	w.warp = slider
 	return container.NewHBox(widget.NewLabel(i18n.T("warp.real")),
-		container.NewGridWrap(fyne.NewSize(130, slider.MinSize().Height), slider),
+		container.NewGridWrap(fyne.NewSize(130, slider.MinSize().Height), container.NewThemeOverride(slider, look.Track{})),
 		widget.NewLabel(i18n.T("warp.warped")))
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"conewright/app/look"
 	"conewright/app/pictures"
 	"conewright/i18n"
 
@@ -39,7 +40,7 @@ func newTimeline(w *Window) *timeline {
 	t.slider.OnChanged = t.seek
 	t.play = widget.NewButtonWithIcon(i18n.T("time.play"), theme.MediaPlayIcon(), t.toggle)
 	t.stop = widget.NewButtonWithIcon(i18n.T("time.stop"), theme.MediaStopIcon(), t.end)
-	t.view = container.NewVBox(fields(caption(i18n.T("time.moment")), t.time), t.slider,
+	t.view = container.NewVBox(fields(caption(i18n.T("time.moment")), t.time), container.NewThemeOverride(t.slider, look.Track{}),
 		container.NewGridWithColumns(2, t.play, t.stop))
 	t.view.Hide()
 	return t

@@ -69,7 +69,7 @@ type Window struct {
 // Least and first sizes of the window, in the toolkit's units.
 const (
 	firstWidth, firstHeight = 1240, 730
-	routeWidth              = 300
+	routeWidth              = 300 // for texts of normal size
 )
 
 // New builds the window; Show shows it.

@@ -217,25 +217,6 @@ func TestABrokenFileIsExplainedAndLosesNothing(t *testing.T) {
 	}
 }
 
-func TestNoPageIsWiderThanTheRouteInAnyLanguage(t *testing.T) {
-	b := newBench(t)
-	b.openPart()
-	b.zones.addCut()
-	defer i18n.Use("en")
-	for _, l := range i18n.Languages() {
-		b.setLanguage(l.Tag)
-		for _, p := range b.route.pages {
-			b.route.show(p)
-			if w := p.frame.MinSize().Width; w > routeWidth-20 {
-				t.Errorf("%s: %s needs %.0f, there are %d", l.Tag, p.key, w, routeWidth-20)
-			}
-		}
-		if h := b.bottom.view.MinSize().Width; h > 1280 {
-			t.Errorf("%s: the bottom bar needs %.0f", l.Tag, h)
-		}
-	}
-}
-
 func TestUnsavedWorkOutlivesAKill(t *testing.T) {
 	b := newBench(t)
 	b.openPart()

@@ -1,0 +1,101 @@
+package window
+
+import (
+	"conewright/app/look"
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+)
+
+// textSizes are those that a user can choose, by the settings' names: how much
+// larger than normal texts are, and how wide the route is for them.
+var textSizes = []struct {
+	name         string
+	scale, route float32
+}{
+	{"small", 0.88, routeWidth},
+	{"", 1, routeWidth},
+	{"large", 1.2, 350},
+	{"largest", 1.45, 410},
+}
+
+// textSize returns the scale and the route's width of a name; one that isn't
+// known is normal.
+func textSize(name string) (scale, route float32) {
+	for _, t := range textSizes {
+		if t.name == name {
+			return t.scale, t.route
+		}
+	}
+	return 1, routeWidth
+}
+
+// Dress gives the application the look that the settings ask for. The toolkit
+// must have started.
+func (w *Window) Dress() {
+	scale, _ := textSize(w.settings.TextSize)
+	if w.course.on && w.course.large {
+		scale = max(scale, largeScale)
+	}
+	w.app.Settings().SetTheme(look.Theme{TextScale: scale, Contrast: w.settings.Contrast, Shade: w.settings.Look})
+	w.course.lay()
+}
+
+// dressAs keeps a changed look and shows it.
+func (w *Window) dressAs(change func(*Window)) {
+	change(w)
+	w.remember(w.settings)
+	w.Dress()
+	w.menu.refresh()
+}
+
+// looks are the menu's items about the look.
+type looks struct {
+	sizes, shades *fyne.MenuItem
+	contrast      *fyne.MenuItem
+}
+
+func newLooks(m *menu) looks {
+	var l looks
+	l.sizes = fyne.NewMenuItem(i18n.T("menu.textsize"), nil)
+	l.sizes.ChildMenu = fyne.NewMenu("")
+	for _, t := range textSizes {
+		key := t.name
+		if key == "" {
+			key = "normal"
+		}
+		l.sizes.ChildMenu.Items = append(l.sizes.ChildMenu.Items, fyne.NewMenuItem(i18n.T("textsize."+key), func() {
+			m.w.dressAs(func(w *Window) { w.settings.TextSize = t.name })
+		}))
+	}
+	l.shades = fyne.NewMenuItem(i18n.T("menu.shade"), nil)
+	l.shades.ChildMenu = fyne.NewMenu("")
+	for _, shade := range shades {
+		text := i18n.T("menu.system")
+		if shade != "" {
+			text = i18n.T("shade." + shade)
+		}
+		l.shades.ChildMenu.Items = append(l.shades.ChildMenu.Items, fyne.NewMenuItem(text, func() {
+			m.w.dressAs(func(w *Window) { w.settings.Look = shade })
+		}))
+	}
+	l.contrast = m.item("menu.contrast", "", 0, func() {
+		m.w.dressAs(func(w *Window) { w.settings.Contrast = !w.settings.Contrast })
+	})
+	return l
+}
+
+// shades are the settings' names of light and dark; "" is the system's.
+var shades = []string{"", look.ShadeLight, look.ShadeDark}
+
+// refresh ticks what is chosen, and says so in a line for menu.refresh.
+func (l *looks) refresh(w *Window) string {
+	for i, t := range textSizes {
+		l.sizes.ChildMenu.Items[i].Checked = t.name == w.settings.TextSize
+	}
+	for i, shade := range shades {
+		l.shades.ChildMenu.Items[i].Checked = shade == w.settings.Look
+	}
+	l.contrast.Checked = w.settings.Contrast
+	return w.settings.TextSize + "/" + w.settings.Look + flag(w.settings.Contrast)
+}

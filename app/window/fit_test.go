@@ -1,0 +1,72 @@
+package window
+
+import (
+	"testing"
+
+	"conewright/app/settings"
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+)
+
+// A screen of 1280x800, less its title bar and the menu.
+const screenWidth, screenHeight = 1280, 800 - 24 - 36
+
+func TestEverythingFitsASmallScreenInAnyLanguageAndTextSize(t *testing.T) {
+	b := newBench(t)
+	b.openPart()
+	b.zones.addCut()
+	defer i18n.Use("en")
+	for _, size := range textSizes {
+		b.dressAs(func(w *Window) { w.settings.TextSize = size.name })
+		for _, l := range i18n.Languages() {
+			b.setLanguage(l.Tag)
+			for _, p := range b.route.pages {
+				b.route.show(p)
+				if w := p.frame.MinSize().Width; w > size.route-20 {
+					t.Errorf("%s, %q: %s needs %.0f, there are %.0f", l.Tag, size.name, p.key, w, size.route-20)
+				}
+			}
+			for _, paper := range b.desk.papers {
+				b.desk.lay(paper.key)
+				b.fits(l.Tag+", "+size.name, paper.key)
+			}
+			b.desk.lay("")
+			b.fits(l.Tag+", "+size.name, "the window")
+		}
+	}
+}
+
+func (b *bench) fits(how, what string) {
+	b.t.Helper()
+	if least := b.win.Content().MinSize(); least.Width > screenWidth || least.Height > screenHeight {
+		b.t.Errorf("%s: %s needs %.0f x %.0f", how, what, least.Width, least.Height)
+	}
+}
+
+func TestTheLookIsKeptAndShown(t *testing.T) {
+	b := newBench(t)
+	b.openPart()
+	sizes := b.menu.looks.sizes.ChildMenu.Items
+	before := b.route.pages[0].row.MinSize().Height
+	sizes[len(sizes)-1].Action()
+	b.menu.looks.contrast.Action()
+	if after := b.route.pages[0].row.MinSize().Height; after <= before*1.2 {
+		t.Errorf("a row of %g is as high as one of normal texts, %g", after, before)
+	}
+	if !sizes[len(sizes)-1].Checked || sizes[1].Checked || !b.menu.looks.contrast.Checked {
+		t.Error("the menu doesn't tick what is chosen")
+	}
+	if s := settings.Load(b.settingsDir); s.TextSize != "largest" || !s.Contrast {
+		t.Errorf("kept: %+v", s)
+	}
+	b.course.begin()
+	b.course.panel.Present(true)
+	b.course.panel.Leave()
+	if scale := b.app.Settings().Theme().Size("text") / 13; scale != textSizes[len(textSizes)-1].scale {
+		t.Errorf("after the lessons texts are %g times as large", scale)
+	}
+	if w := b.course.side.Layout.MinSize([]fyne.CanvasObject{b.route.view}).Width; w != 410 {
+		t.Errorf("the route is %g wide", w)
+	}
+}
