@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"conewright/render/contour"
+	"conewright/render/hatch"
 	"conewright/render/hidden"
 
 	"github.com/fogleman/ln/ln"
@@ -89,7 +90,7 @@ func gather(m *model, in *Input, k pathsKey) *gatherer {
 		g.add(cutPaths(m, in.Cuts), func(l *spaceLines, p hidden.Parts) { l.cuts = append(l.cuts, p.Visible...) })
 	}
 	if m.overhang != nil {
-		g.add(bare(m.overhang.Lines(k.pitch)), func(l *spaceLines, p hidden.Parts) {
+		g.add(strokes(m.overhang.Lines(k.pitch)), func(l *spaceLines, p hidden.Parts) {
 			l.hatchVisible, l.hatchHidden = append(l.hatchVisible, p.Visible...), append(l.hatchHidden, p.Hidden...)
 		})
 	}
@@ -124,10 +125,11 @@ func (g *gatherer) split(m *model, look hidden.Look) spaceLines {
 	return lines
 }
 
-func bare(lines [][]r3.Vec) []hidden.Path {
+// strokes are a hatch's lines as paths.
+func strokes(lines []hatch.Line) []hidden.Path {
 	paths := make([]hidden.Path, len(lines))
 	for i, l := range lines {
-		paths[i].Points = l
+		paths[i] = hidden.Path{Points: l.Points, Normals: l.Normals, InFacets: true}
 	}
 	return paths
 }

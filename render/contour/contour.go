@@ -40,6 +40,7 @@ type edge [2]int32
 func Lines(m *mesh.Mesh, values, levels []float64) []Line {
 	f := follower{mesh: m, values: values, levels: levels}
 	f.rankVertices()
+	f.begins, f.ends = newTable(len(values)), newTable(len(values))
 	var lines []Line
 	for _, crossings := range f.gather() {
 		lines = f.chain(lines, crossings)
@@ -51,6 +52,7 @@ type follower struct {
 	mesh           *mesh.Mesh
 	values, levels []float64
 	ranks          []int32 // of each vertex: how many levels are at or under its value
+	begins, ends   table   // of the crossings of one level
 }
 
 func (f *follower) rankVertices() {
@@ -103,24 +105,24 @@ func (f *follower) cross(v [3]int32, level, facet int32) crossing {
 
 // chain joins the crossings of one level.
 func (f *follower) chain(lines []Line, crossings []crossing) []Line {
-	begins := make(map[edge]int32, len(crossings))
-	ends := make(map[edge]struct{}, len(crossings))
 	for i := range crossings {
-		begins[crossings[i].from] = int32(i)
-		ends[crossings[i].to] = struct{}{}
+		f.begins.put(crossings[i].from)
+		f.ends.put(crossings[i].to)
 	}
 	for i := range crossings { // open lines, from where they begin
-		if _, ok := ends[crossings[i].from]; !ok {
-			lines = f.follow(lines, crossings, begins, int32(i))
+		if _, ok := f.ends.last(crossings[i].from); !ok {
+			lines = f.follow(lines, crossings, int32(i))
 		}
 	}
 	for i := range crossings { // rings
-		lines = f.follow(lines, crossings, begins, int32(i))
+		lines = f.follow(lines, crossings, int32(i))
 	}
+	f.begins.clear()
+	f.ends.clear()
 	return lines
 }
 
-func (f *follower) follow(lines []Line, crossings []crossing, begins map[edge]int32, i int32) []Line {
+func (f *follower) follow(lines []Line, crossings []crossing, i int32) []Line {
 	if crossings[i].used {
 		return lines
 	}
@@ -132,7 +134,7 @@ func (f *follower) follow(lines []Line, crossings []crossing, begins map[edge]in
 			l.Points = append(l.Points, p)
 			l.Facets = append(l.Facets, x.facet)
 		}
-		i, ok = begins[x.to]
+		i, ok = f.begins.last(x.to)
 	}
 	if len(l.Points) < 2 {
 		return lines

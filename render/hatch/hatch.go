@@ -13,8 +13,9 @@ import (
 
 // Patch is a surface in pieces that know their neighbours.
 type Patch struct {
-	mesh *mesh.Mesh
-	turn []bool // facets that face along y: one of the two families of lines would lie along them
+	mesh    *mesh.Mesh
+	normals []r3.Vec // of the facets, unit length
+	turn    []bool   // facets that face along y: one of the two families of lines would lie along them
 }
 
 // New joins triangles where corners agree exactly.
@@ -34,7 +35,11 @@ func New(triangles [][3]r3.Vec) *Patch {
 			f[k] = i
 		}
 		n := r3.Cross(r3.Sub(t[1], t[0]), r3.Sub(t[2], t[0]))
+		if l := r3.Norm(n); l > 0 {
+			n = r3.Scale(1/l, n)
+		}
 		m.Facets = append(m.Facets, f)
+		p.normals = append(p.normals, n)
 		p.turn = append(p.turn, math.Abs(n.Y) > math.Abs(n.X) && math.Abs(n.Y) > math.Abs(n.Z))
 	}
 	return p
@@ -55,14 +60,21 @@ var families = [3]r3.Vec{
 // mostLines bounds the lines of a family, whatever pitch is asked for.
 const mostLines = 2000
 
+// Line is a stroke of the hatch. Normals holds those of the facets in which its
+// segments lie.
+type Line struct {
+	Points, Normals []r3.Vec
+}
+
 // Lines returns the hatch at a pitch, mm.
-func (p *Patch) Lines(pitch float64) [][]r3.Vec {
-	var lines [][]r3.Vec
+func (p *Patch) Lines(pitch float64) []Line {
+	var lines []Line
 	for i, d := range families {
-		m := &mesh.Mesh{Vertices: p.mesh.Vertices}
+		m, normals := &mesh.Mesh{Vertices: p.mesh.Vertices}, []r3.Vec(nil)
 		for k, f := range p.mesh.Facets {
 			if i == 0 || p.turn[k] == (i == 2) {
 				m.Facets = append(m.Facets, f)
+				normals = append(normals, p.normals[k])
 			}
 		}
 		values := make([]float64, len(m.Vertices))
@@ -70,7 +82,11 @@ func (p *Patch) Lines(pitch float64) [][]r3.Vec {
 			values[k] = r3.Dot(d, v)
 		}
 		for _, l := range contour.Lines(m, values, levels(m, values, pitch)) {
-			lines = append(lines, l.Points)
+			line := Line{Points: l.Points, Normals: make([]r3.Vec, len(l.Facets))}
+			for k, f := range l.Facets {
+				line.Normals[k] = normals[f]
+			}
+			lines = append(lines, line)
 		}
 	}
 	return lines

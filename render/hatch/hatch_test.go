@@ -22,8 +22,11 @@ func TestHatchCrossesAtRightAnglesAtItsPitch(t *testing.T) {
 		const pitch = 2.0
 		length, directions := 0.0, map[[3]int]bool{}
 		for _, line := range hatch.New(s).Lines(pitch) {
-			for i := 1; i < len(line); i++ {
-				d := r3.Sub(line[i], line[i-1])
+			for i := 1; i < len(line.Points); i++ {
+				d := r3.Sub(line.Points[i], line.Points[i-1])
+				if across := r3.Dot(d, line.Normals[i-1]); math.Abs(across) > 1e-9 || r3.Norm(line.Normals[i-1]) == 0 {
+					t.Fatalf("%s: a stroke leaves its facet by %v mm", name, across)
+				}
 				length += r3.Norm(d)
 				if d.X+d.Y*1.01+d.Z*1.02 < 0 {
 					d = r3.Scale(-1, d)
