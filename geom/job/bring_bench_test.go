@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -49,7 +50,7 @@ func largeJob(dir string) (*Setup, error) {
 		return nil, err
 	}
 	defer f.Close()
-	if err := mesh.WriteSTL(f, spindle(profile, 96)); err != nil {
+	if err := mesh.WriteSTL(f, form.Turned(profile, 96)); err != nil {
 		return nil, err
 	}
 	return Parse([]byte(`{"conewright":1,"part":{"file":"part.stl"},"machine":"swivel-45","zones":`+outward45+`}`), dir)

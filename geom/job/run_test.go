@@ -12,36 +12,11 @@ import (
 	"testing"
 	"time"
 
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
 )
-
-// spindle turns a profile of (radius, height) points, bottom first, whose ends
-// lie on the axis, about z.
-func spindle(profile []r2.Vec, n int) *mesh.Mesh {
-	m := &mesh.Mesh{}
-	bottom, top := int32(0), int32(1)
-	m.Vertices = append(m.Vertices, r3.Vec{Z: profile[0].Y}, r3.Vec{Z: profile[len(profile)-1].Y})
-	inner := profile[1 : len(profile)-1]
-	at := func(i, j int) int32 { return int32(2 + i%n*len(inner) + j) }
-	for i := range n {
-		s, c := math.Sincos(2 * math.Pi * float64(i) / float64(n))
-		for _, p := range inner {
-			m.Vertices = append(m.Vertices, r3.Vec{X: p.X * c, Y: p.X * s, Z: p.Y})
-		}
-	}
-	for i := range n {
-		m.Facets = append(m.Facets, [3]int32{bottom, at(i+1, 0), at(i, 0)})
-		for j := 0; j+1 < len(inner); j++ {
-			m.Facets = append(m.Facets,
-				[3]int32{at(i, j), at(i+1, j), at(i+1, j+1)}, [3]int32{at(i, j), at(i+1, j+1), at(i, j+1)})
-		}
-		m.Facets = append(m.Facets, [3]int32{top, at(i, len(inner)-1), at(i+1, len(inner)-1)})
-	}
-	return m
-}
 
 // mushroom is a stem of radius 5, 8 high, under a disc of radius 9, 4 thick.
 var mushroom = []r2.Vec{{X: 0, Y: 0}, {X: 5, Y: 0}, {X: 5, Y: 8}, {X: 9, Y: 8}, {X: 9, Y: 12}, {X: 0, Y: 12}}
@@ -54,7 +29,7 @@ func newJob(t testing.TB, machineName, zones string) *Setup {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := mesh.WriteSTL(f, spindle(mushroom, 64)); err != nil {
+	if err := mesh.WriteSTL(f, form.Turned(mushroom, 64)); err != nil {
 		t.Fatal(err)
 	}
 	f.Close()

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"conewright/geom/field"
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 	"conewright/geom/shell"
 )
@@ -19,7 +20,7 @@ func fineRing(n int) *mesh.Mesh {
 		s, c := math.Sincos(2 * math.Pi * float64(i) / float64(n))
 		profile = append(profile, r2.Vec{X: 30 + 20*c, Y: 20 + 20*s})
 	}
-	return revolve(profile, n)
+	return form.Turned(profile, n)
 }
 
 func ramp(lo, hi float64, n int) (values []float64) {

@@ -7,39 +7,17 @@ import (
 	"testing"
 
 	"conewright/geom/field"
-	"conewright/geom/mesh"
+	"conewright/geom/form"
 	"conewright/geom/shell"
 
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
 )
-
-// revolve turns a closed profile of (radius, height) points, counter-clockwise,
-// about the z axis in n steps.
-func revolve(profile []r2.Vec, n int) *mesh.Mesh {
-	m := &mesh.Mesh{}
-	for i := range n {
-		s, c := math.Sincos(2 * math.Pi * float64(i) / float64(n))
-		for _, p := range profile {
-			m.Vertices = append(m.Vertices, r3.Vec{X: p.X * c, Y: p.X * s, Z: p.Y})
-		}
-	}
-	k := len(profile)
-	for i := range n {
-		for j := range k {
-			a, b := int32(i*k+j), int32(i*k+(j+1)%k)
-			c, d := int32((i+1)%n*k+(j+1)%k), int32((i+1)%n*k+j)
-			m.Facets = append(m.Facets, [3]int32{a, d, c}, [3]int32{a, c, b})
-		}
-	}
-	return m
-}
 
 // ringProfile is a square of side 2 centred 5 from the axis.
 var ringProfile = []r2.Vec{{X: 4, Y: 0}, {X: 6, Y: 0}, {X: 6, Y: 2}, {X: 4, Y: 2}}
 
 func TestSectionOfARing(t *testing.T) {
-	m := revolve(ringProfile, 256)
+	m := form.Turned(ringProfile, 256)
 	if v := m.Volume(); v < 0 {
 		t.Fatalf("volume %g", v)
 	}
@@ -73,7 +51,7 @@ func TestSectionOfARing(t *testing.T) {
 // of its profile times the way of the profile's centroid. The areas of many
 // sections must add up to it.
 func TestSectionsAddUpToTheVolumeOfPappusAndGuldin(t *testing.T) {
-	m := revolve([]r2.Vec{{X: 3, Y: 0}, {X: 9, Y: 1}, {X: 5, Y: 7}}, 512)
+	m := form.Turned([]r2.Vec{{X: 3, Y: 0}, {X: 9, Y: 1}, {X: 5, Y: 7}}, 512)
 	const n = 500
 	var heights []float64
 	for i := range n {
@@ -95,7 +73,7 @@ func TestSectionsAddUpToTheVolumeOfPappusAndGuldin(t *testing.T) {
 }
 
 func TestOpenMeshLeavesChainsOut(t *testing.T) {
-	m := revolve(ringProfile, 64)
+	m := form.Turned(ringProfile, 64)
 	m.Facets = m.Facets[8*10:]
 	sections, err := shell.Sections(context.Background(), m, []float64{1})
 	if err != nil {
@@ -107,7 +85,7 @@ func TestOpenMeshLeavesChainsOut(t *testing.T) {
 }
 
 func TestCurvesLieOnTheirShells(t *testing.T) {
-	m := revolve(ringProfile, 256)
+	m := form.Turned(ringProfile, 256)
 	f := field.NewCone(math.Pi/6, false, r2.Vec{}, 0)
 	curves, err := shell.Curves(context.Background(), m, &f, []float64{3, 4})
 	if err != nil {
@@ -130,7 +108,7 @@ func TestCurvesLieOnTheirShells(t *testing.T) {
 func TestCancelledSweepSaysSo(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := shell.Sections(ctx, revolve(ringProfile, 8), []float64{1}); err == nil {
+	if _, err := shell.Sections(ctx, form.Turned(ringProfile, 8), []float64{1}); err == nil {
 		t.Error("no error")
 	}
 }
@@ -142,7 +120,7 @@ func BenchmarkThousandSections(b *testing.B) {
 		s, c := math.Sincos(2 * math.Pi * float64(i) / 250)
 		profile = append(profile, r2.Vec{X: 30 + 20*c, Y: 20 + 20*s})
 	}
-	m := revolve(profile, 200)
+	m := form.Turned(profile, 200)
 	var heights []float64
 	for i := range 1000 {
 		heights = append(heights, 40*(float64(i)+0.5)/1000)
@@ -156,7 +134,7 @@ func BenchmarkThousandSections(b *testing.B) {
 }
 
 func Example() {
-	m := revolve(ringProfile, 128)
+	m := form.Turned(ringProfile, 128)
 	sections, err := shell.Sections(context.Background(), m, []float64{1})
 	if err != nil {
 		fmt.Println(err)

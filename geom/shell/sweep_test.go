@@ -16,31 +16,11 @@ import (
 	"pgregory.net/rapid"
 
 	"conewright/geom/field"
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 	"conewright/geom/shell"
 	"conewright/geom/warp"
 )
-
-// box appends a box to m, two facets a side.
-func box(m *mesh.Mesh, lo, hi r3.Vec) {
-	n := int32(len(m.Vertices))
-	for i := range 8 {
-		v := lo
-		if i&1 != 0 {
-			v.X = hi.X
-		}
-		if i&2 != 0 {
-			v.Y = hi.Y
-		}
-		if i&4 != 0 {
-			v.Z = hi.Z
-		}
-		m.Vertices = append(m.Vertices, v)
-	}
-	for _, q := range [][4]int32{{0, 2, 3, 1}, {4, 5, 7, 6}, {0, 1, 5, 4}, {1, 3, 7, 5}, {3, 2, 6, 7}, {2, 0, 4, 6}} {
-		m.Facets = append(m.Facets, [3]int32{n + q[0], n + q[1], n + q[2]}, [3]int32{n + q[0], n + q[2], n + q[3]})
-	}
-}
 
 // lump is a closed, dented ball whose corners lie on a grid, so that many of
 // them lie exactly on levels.
@@ -51,7 +31,7 @@ func lump(seed uint64, n int, grid float64) *mesh.Mesh {
 		s, c := math.Sincos(2 * math.Pi * float64(i) / float64(n))
 		profile = append(profile, r2.Vec{X: 30 + 9*c, Y: 9 * s})
 	}
-	m := revolve(profile, 2*n)
+	m := form.Turned(profile, 2*n)
 	for i, v := range m.Vertices {
 		v = r3.Add(v, r3.Vec{X: random.NormFloat64(), Y: random.NormFloat64(), Z: random.NormFloat64()})
 		if grid > 0 {
@@ -171,16 +151,10 @@ func TestSectionsAddUpToTheVolume(t *testing.T) {
 }
 
 func TestSectionsOfKnownMeshes(t *testing.T) {
-	cube, hollow, touching := &mesh.Mesh{}, &mesh.Mesh{}, &mesh.Mesh{}
-	box(cube, r3.Vec{}, r3.Vec{X: 2, Y: 2, Z: 2})
-	box(hollow, r3.Vec{}, r3.Vec{X: 6, Y: 6, Z: 6})
-	box(hollow, r3.Vec{X: 2, Y: 2, Z: 2}, r3.Vec{X: 4, Y: 4, Z: 4})
-	for i := 12; i < 24; i++ { // the inner one is a hole
-		f := &hollow.Facets[i]
-		f[0], f[1] = f[1], f[0]
-	}
-	box(touching, r3.Vec{}, r3.Vec{X: 2, Y: 2, Z: 2})
-	box(touching, r3.Vec{X: 2, Y: 2}, r3.Vec{X: 4, Y: 4, Z: 2})
+	at := func(x, y, z float64) r3.Vec { return r3.Vec{X: x, Y: y, Z: z} }
+	cube := form.Box(r3.Vec{}, at(2, 2, 2))
+	hollow := form.Joined(form.Box(r3.Vec{}, at(6, 6, 6)), form.Inverted(form.Box(at(2, 2, 2), at(4, 4, 4))))
+	touching := form.Joined(cube, form.Box(at(2, 2, 0), at(4, 4, 2)))
 	touching = touching.Weld(0) // four facets at the upright edge
 	for _, c := range []struct {
 		name     string
@@ -212,7 +186,7 @@ func TestSectionsOfKnownMeshes(t *testing.T) {
 
 func TestHoldsKnowsSolidFromHoleAndOutside(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		m := revolve(ringProfile, 64)
+		m := form.Turned(ringProfile, 64)
 		sections, err := shell.Sections(context.Background(), m, []float64{rapid.Float64Range(0.01, 2).Draw(t, "z")})
 		if err != nil {
 			t.Fatal(err)
@@ -230,9 +204,8 @@ func TestHoldsKnowsSolidFromHoleAndOutside(t *testing.T) {
 
 func TestCentroidAndBounds(t *testing.T) {
 	far := 1e6 // the digits must not go lost
-	m := &mesh.Mesh{}
-	box(m, r3.Vec{X: far, Y: -far}, r3.Vec{X: far + 4, Y: -far + 2, Z: 2})
-	box(m, r3.Vec{X: far + 10, Y: -far}, r3.Vec{X: far + 12, Y: -far + 4, Z: 2})
+	m := form.Joined(form.Box(r3.Vec{X: far, Y: -far}, r3.Vec{X: far + 4, Y: -far + 2, Z: 2}),
+		form.Box(r3.Vec{X: far + 10, Y: -far}, r3.Vec{X: far + 12, Y: -far + 4, Z: 2}))
 	sections, err := shell.Sections(context.Background(), m, []float64{1, 5})
 	if err != nil {
 		t.Fatal(err)
@@ -340,7 +313,7 @@ func TestResultDoesNotDependOnProcessors(t *testing.T) {
 }
 
 func TestBadInputIsRefused(t *testing.T) {
-	m, nan := revolve(ringProfile, 8), revolve(ringProfile, 8)
+	m, nan := form.Turned(ringProfile, 8), form.Turned(ringProfile, 8)
 	nan.Vertices[3].X = math.NaN()
 	for name, c := range map[string]struct {
 		m       *mesh.Mesh

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"conewright/geom/field"
+	"conewright/geom/form"
 	"conewright/geom/machine"
 	"conewright/geom/mesh"
 	"conewright/geom/motion"
@@ -132,7 +133,7 @@ func drawBase(t *rapid.T) *mesh.Mesh {
 		}
 		return m
 	}
-	m := block()
+	m := form.Box(r3.Vec{X: 40, Y: 40}, r3.Vec{X: 160, Y: 160, Z: 60})
 	for i := range rapid.IntRange(1, 2).Draw(t, "cuts") {
 		_, over, err := zone.Cut(m, drawPlane(t, fmt.Sprint("cut ", i), 10))
 		if err != nil {
@@ -150,18 +151,6 @@ func drawPlane(t *rapid.T, name string, z float64) zone.Plane {
 		Point:  r3.Vec{X: rapid.Float64Range(90, 110).Draw(t, name+" x"), Y: 100, Z: z + rapid.Float64Range(-2, 2).Draw(t, name+" z")},
 		Normal: r3.Vec{X: math.Sin(tilt) * cos, Y: math.Sin(tilt) * sin, Z: math.Cos(tilt)},
 	}
-}
-
-// block is a box of 120 x 120 x 60 mm about the axis of drawField.
-func block() *mesh.Mesh {
-	m := &mesh.Mesh{}
-	for i := range 8 {
-		m.Vertices = append(m.Vertices, r3.Vec{X: 40 + 120*float64(i&1), Y: 40 + 120*float64(i>>1&1), Z: 60 * float64(i>>2)})
-	}
-	for _, q := range [][4]int32{{0, 2, 3, 1}, {4, 5, 7, 6}, {0, 1, 5, 4}, {1, 3, 7, 5}, {3, 2, 6, 7}, {2, 0, 4, 6}} {
-		m.Facets = append(m.Facets, [3]int32{q[0], q[1], q[2]}, [3]int32{q[0], q[2], q[3]})
-	}
-	return m
 }
 
 // plate adds a piece of base of 20 x 20 mm seen from above.

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/field"
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 )
 
@@ -44,7 +45,7 @@ func BenchmarkWarpCoarseFacets(b *testing.B) {
 }
 
 func BenchmarkWarpHugePlate(b *testing.B) {
-	m, f := box(r3.Vec{X: -120, Y: -100}, r3.Vec{X: 120, Y: 100, Z: 20}), field.NewCone(45*deg, false, r2.Vec{X: 1}, 0)
+	m, f := form.Box(r3.Vec{X: -120, Y: -100}, r3.Vec{X: 120, Y: 100, Z: 20}), field.NewCone(45*deg, false, r2.Vec{X: 1}, 0)
 	benchmarkWarp(b, m, &f, 0.001)
 }
 

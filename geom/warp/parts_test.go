@@ -9,65 +9,20 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/field"
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 )
 
 const deg = math.Pi / 180
 
-// box returns a box with two facets a side.
-func box(lo, hi r3.Vec) *mesh.Mesh {
-	m := &mesh.Mesh{}
-	for i := range 8 {
-		v := lo
-		if i&1 != 0 {
-			v.X = hi.X
-		}
-		if i&2 != 0 {
-			v.Y = hi.Y
-		}
-		if i&4 != 0 {
-			v.Z = hi.Z
-		}
-		m.Vertices = append(m.Vertices, v)
-	}
-	for _, q := range [][4]int32{{0, 2, 3, 1}, {4, 5, 7, 6}, {0, 1, 5, 4}, {1, 3, 7, 5}, {3, 2, 6, 7}, {2, 0, 4, 6}} {
-		m.Facets = append(m.Facets, [3]int32{q[0], q[1], q[2]}, [3]int32{q[0], q[2], q[3]})
-	}
-	return m
-}
-
 // turned revolves a profile of (radius, z), from the axis to the axis, about
 // the upright line through c; n facets a turn.
 func turned(c r2.Vec, profile [][2]float64, n int) *mesh.Mesh {
-	m := &mesh.Mesh{}
-	ring := func(p [2]float64) []int32 {
-		ids := make([]int32, n)
-		for k := range ids {
-			if k > 0 && p[0] == 0 {
-				ids[k] = ids[0]
-				continue
-			}
-			sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
-			ids[k] = int32(len(m.Vertices))
-			m.Vertices = append(m.Vertices, r3.Vec{X: c.X + p[0]*cos, Y: c.Y + p[0]*sin, Z: p[1]})
-		}
-		return ids
+	var points []r2.Vec
+	for _, p := range profile {
+		points = append(points, r2.Vec{X: p[0], Y: p[1]})
 	}
-	last := ring(profile[0])
-	for _, p := range profile[1:] {
-		next := ring(p)
-		for k := range n {
-			l := (k + 1) % n
-			if last[k] != last[l] {
-				m.Facets = append(m.Facets, [3]int32{last[k], last[l], next[l]})
-			}
-			if next[k] != next[l] {
-				m.Facets = append(m.Facets, [3]int32{last[k], next[l], next[k]})
-			}
-		}
-		last = next
-	}
-	return m
+	return form.Moved(form.Turned(points, n), r3.Vec{X: c.X, Y: c.Y})
 }
 
 // tilted turns m about a slanted line, so that no side is upright or level.
@@ -83,13 +38,13 @@ func tilted(m *mesh.Mesh, angle float64) *mesh.Mesh {
 func parts() map[string]*mesh.Mesh {
 	bollard := [][2]float64{{0, 0}, {8, 0}, {8, 30}, {20, 30}, {20, 40}, {5, 46}, {0, 46}}
 	return map[string]*mesh.Mesh{
-		"box":           box(r3.Vec{X: -20, Y: -15}, r3.Vec{X: 30, Y: 15, Z: 25}),
-		"box far off":   box(r3.Vec{X: 60, Y: 40}, r3.Vec{X: 140, Y: 90, Z: 5}),
-		"box on corner": box(r3.Vec{}, r3.Vec{X: 30, Y: 30, Z: 10}),
-		"tilted box":    tilted(box(r3.Vec{X: -20, Y: -15}, r3.Vec{X: 30, Y: 15, Z: 25}), 0.7),
+		"box":           form.Box(r3.Vec{X: -20, Y: -15}, r3.Vec{X: 30, Y: 15, Z: 25}),
+		"box far off":   form.Box(r3.Vec{X: 60, Y: 40}, r3.Vec{X: 140, Y: 90, Z: 5}),
+		"box on corner": form.Box(r3.Vec{}, r3.Vec{X: 30, Y: 30, Z: 10}),
+		"tilted box":    tilted(form.Box(r3.Vec{X: -20, Y: -15}, r3.Vec{X: 30, Y: 15, Z: 25}), 0.7),
 		"bollard":       turned(r2.Vec{}, bollard, 24),
 		"bollard aside": turned(r2.Vec{X: 33, Y: 7}, bollard, 90),
-		"plate":         box(r3.Vec{X: -90, Y: -90}, r3.Vec{X: 90, Y: 90, Z: 0.3}),
+		"plate":         form.Box(r3.Vec{X: -90, Y: -90}, r3.Vec{X: 90, Y: 90, Z: 0.3}),
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/field"
+	"conewright/geom/form"
 )
 
 // A facet with b vertices on its border and n inside has b - 2 + 2 n pieces, so
@@ -44,7 +45,7 @@ func TestASharpConeNeedsNoInnerVerticesButTheAxis(t *testing.T) {
 func TestARoundedConeTakesLessThanTwiceTheFewestFacets(t *testing.T) {
 	const half, tol = 60.0, 0.02
 	f := field.NewCone(45*deg, false, r2.Vec{}, 15)
-	m := box(r3.Vec{X: -half, Y: -half}, r3.Vec{X: half, Y: half, Z: 1})
+	m := form.Box(r3.Vec{X: -half, Y: -half}, r3.Vec{X: half, Y: half, Z: 1})
 	refined, err := Refine(context.Background(), m, &f, tol)
 	if err != nil {
 		t.Fatal(err)

@@ -15,6 +15,7 @@ import (
 	"pgregory.net/rapid"
 
 	"conewright/geom/field"
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 )
 
@@ -125,7 +126,7 @@ func TestRandomFacetsKeepTheToleranceEverywhere(t *testing.T) {
 }
 
 func TestLevelAndRampReturnTheMeshUncut(t *testing.T) {
-	m := box(r3.Vec{X: 10, Z: 3}, r3.Vec{X: 30, Y: 40, Z: 7})
+	m := form.Box(r3.Vec{X: 10, Z: 3}, r3.Vec{X: 30, Y: 40, Z: 7})
 	for name, f := range map[string]field.Field{"level": {}, "ramp": field.NewRamp(1, 2), "flat cone": field.NewCone(0, true, r2.Vec{}, 1)} {
 		if refined, err := Refine(context.Background(), m, &f, 0.001); err != nil || refined != m {
 			t.Errorf("%s: mesh was touched (%v)", name, err)
@@ -138,7 +139,7 @@ func TestLevelAndRampReturnTheMeshUncut(t *testing.T) {
 }
 
 func TestLevelSidesStayExactlyLevel(t *testing.T) {
-	m := box(r3.Vec{X: -20, Y: -15, Z: 0.1}, r3.Vec{X: 30.3, Y: 15, Z: 25.7})
+	m := form.Box(r3.Vec{X: -20, Y: -15, Z: 0.1}, r3.Vec{X: 30.3, Y: 15, Z: 25.7})
 	f := field.NewCone(45*deg, false, r2.Vec{X: 1, Y: 2}, 0.7)
 	refined, _, _ := warpAll(t, m, &f, 0.01)
 	onBase, onTop := map[r2.Vec]bool{}, map[r2.Vec]bool{}
@@ -164,7 +165,7 @@ func TestLevelSidesStayExactlyLevel(t *testing.T) {
 func TestTheAxisGetsAVertexWhereAFacetHoldsIt(t *testing.T) {
 	axis := r2.Vec{X: 0.3, Y: 0.1}
 	f := field.NewCone(45*deg, true, axis, 0)
-	refined, _, _ := warpAll(t, box(r3.Vec{X: -20, Y: -15}, r3.Vec{X: 30, Y: 15, Z: 25}), &f, 0.02)
+	refined, _, _ := warpAll(t, form.Box(r3.Vec{X: -20, Y: -15}, r3.Vec{X: 30, Y: 15, Z: 25}), &f, 0.02)
 	at := map[float64]int{}
 	for _, v := range refined.Vertices {
 		if plan(v) == axis {
@@ -177,7 +178,7 @@ func TestTheAxisGetsAVertexWhereAFacetHoldsIt(t *testing.T) {
 }
 
 func TestPiecesInheritTheirOriginAndKeepTheirPlace(t *testing.T) {
-	m := box(r3.Vec{X: -20, Y: -15}, r3.Vec{X: 30, Y: 15, Z: 25})
+	m := form.Box(r3.Vec{X: -20, Y: -15}, r3.Vec{X: 30, Y: 15, Z: 25})
 	for i := range m.Facets {
 		m.Origins = append(m.Origins, mesh.Origin(i/4))
 	}
@@ -219,7 +220,7 @@ func TestUncutNeighboursOfCutFacetsStayInPlace(t *testing.T) {
 			size = 30
 		}
 		lo := r3.Vec{X: 100 + 40*float64(i%20), Y: 40 * float64(i/20)}
-		b := box(lo, r3.Add(lo, r3.Vec{X: size, Y: size, Z: 1}))
+		b := form.Box(lo, r3.Add(lo, r3.Vec{X: size, Y: size, Z: 1}))
 		for _, t := range b.Facets {
 			n := int32(len(m.Vertices))
 			m.Facets = append(m.Facets, [3]int32{t[0] + n, t[1] + n, t[2] + n})
@@ -246,7 +247,7 @@ func TestUncutNeighboursOfCutFacetsStayInPlace(t *testing.T) {
 // What mending left: facets of no area, by corners or by place, must not open
 // the mesh nor stop the work.
 func TestFlatFacetsAreCutLikeTheirNeighbours(t *testing.T) {
-	m := box(r3.Vec{X: -20, Y: -15}, r3.Vec{X: 30, Y: 15, Z: 25})
+	m := form.Box(r3.Vec{X: -20, Y: -15}, r3.Vec{X: 30, Y: 15, Z: 25})
 	n := int32(len(m.Vertices))
 	// A vertex on the line between 0 and 1 and one at the place of 1.
 	m.Vertices = append(m.Vertices, r3.Vec{X: 4, Y: -15}, m.Vertices[1])
@@ -270,9 +271,9 @@ func TestResultDoesNotDependOnProcessors(t *testing.T) {
 }
 
 func TestBadInputIsRefused(t *testing.T) {
-	good := box(r3.Vec{}, r3.Vec{X: 1, Y: 1, Z: 1})
-	nan := box(r3.Vec{X: math.NaN()}, r3.Vec{X: 1, Y: 1, Z: 1})
-	inf := box(r3.Vec{}, r3.Vec{X: math.Inf(-1), Y: 1, Z: 1})
+	good := form.Box(r3.Vec{}, r3.Vec{X: 1, Y: 1, Z: 1})
+	nan := form.Box(r3.Vec{X: math.NaN()}, r3.Vec{X: 1, Y: 1, Z: 1})
+	inf := form.Box(r3.Vec{}, r3.Vec{X: math.Inf(-1), Y: 1, Z: 1})
 	lies := &mesh.Mesh{Vertices: good.Vertices, Facets: [][3]int32{{0, 1, 8}}}
 	short := &mesh.Mesh{Vertices: good.Vertices, Facets: good.Facets, Origins: make([]mesh.Origin, 3)}
 	cone := field.NewCone(45*deg, false, r2.Vec{}, 0)

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 )
 
@@ -55,9 +56,9 @@ func bases(t testing.TB) map[string]*mesh.Mesh {
 		"slanting ring":       over(all["tube"], slant),
 		"nested islands":      over(all["nested"], slant),
 		"two planes":          over(over(all["nested"], Plane{r3.Vec{Z: 5}, r3.Vec{X: -0.6, Z: 1}}), Plane{r3.Vec{Z: 5}, r3.Vec{X: 0.6, Z: 1}}),
-		"part bed, part cap":  over(join(box(0, 0, 0, 9, 9, 20), box(10, 0, 0, 30, 9, 20)), Plane{r3.Vec{X: 9, Z: 3}, r3.Vec{X: 0.5, Z: 1}}),
+		"part bed, part cap":  over(form.Joined(box(0, 0, 0, 9, 9, 20), box(10, 0, 0, 30, 9, 20)), Plane{r3.Vec{X: 9, Z: 3}, r3.Vec{X: 0.5, Z: 1}}),
 		"steep":               over(all["box"], Plane{r3.Vec{X: 10, Z: 15}, r3.Vec{X: 3, Z: 1}}),
-		"bumpy on the bed":    spindle([]r2.Vec{{X: 4, Y: 0.004}, {X: 5, Y: 0.009}, {X: 6, Y: 5}}, 24),
+		"bumpy on the bed":    form.Turned([]r2.Vec{{Y: 0.004}, {X: 4, Y: 0.004}, {X: 5, Y: 0.009}, {X: 6, Y: 5}, {Y: 5}}, 24),
 		"bodies that overlap": over(all["overlapping"], slant),
 	}
 }
@@ -191,7 +192,7 @@ func TestCrossingsOfAKnownOutline(t *testing.T) {
 }
 
 func BenchmarkBaseHeight(b *testing.B) {
-	_, m, err := Cut(torus(30, 10, 2000, 40), Plane{r3.Vec{}, r3.Vec{X: 0.2, Z: 1}})
+	_, m, err := Cut(form.Torus(30, 10, 2000, 40), Plane{r3.Vec{}, r3.Vec{X: 0.2, Z: 1}})
 	if err != nil {
 		b.Fatal(err)
 	}

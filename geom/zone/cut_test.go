@@ -14,6 +14,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 )
 
@@ -152,9 +153,9 @@ func TestHolesThatTouchOutlineAndEachOtherArePatchedExactly(t *testing.T) {
 	// A block with three square channels that meet in edges: in the section
 	// their corners touch each other and the outline's side.
 	channel := func(x, y float64) *mesh.Mesh {
-		return inverted(prism([]r2.Vec{{X: x - 2, Y: y}, {X: x, Y: y - 2}, {X: x + 2, Y: y}, {X: x, Y: y + 2}}, 1, 9))
+		return form.Inverted(form.Prism([]r2.Vec{{X: x - 2, Y: y}, {X: x, Y: y - 2}, {X: x + 2, Y: y}, {X: x, Y: y + 2}}, 1, 9))
 	}
-	m := weld(join(box(0, 0, 0, 20, 10, 10), channel(4, 5), channel(8, 5), channel(10, 3), channel(12, 5)))
+	m := weld(form.Joined(box(0, 0, 0, 20, 10, 10), channel(4, 5), channel(8, 5), channel(10, 3), channel(12, 5)))
 	p := Plane{r3.Vec{Z: 5}, r3.Vec{Z: 1}}
 	under, over, err := Cut(m, p)
 	if err != nil {
@@ -215,7 +216,7 @@ func TestCutThatMissesSaysByHowMuch(t *testing.T) {
 }
 
 func TestSplitKeepsPrintingOrderAndOrigins(t *testing.T) {
-	m := join(box(0, 0, 0, 10, 10, 30), box(20, 0, 0, 30, 10, 30))
+	m := form.Joined(box(0, 0, 0, 10, 10, 30), box(20, 0, 0, 30, 10, 30))
 	tree := &Node{
 		Cut: &Plane{r3.Vec{Z: 10}, r3.Vec{Z: 1}},
 		Under: &Node{
@@ -305,7 +306,7 @@ func TestCutIsTheSameEachTimeAndLeavesItsInput(t *testing.T) {
 }
 
 func BenchmarkCut(b *testing.B) {
-	m := torus(30, 10, 500, 100) // 100,000 facets
+	m := form.Torus(30, 10, 500, 100) // 100,000 facets
 	b.ReportAllocs()
 	for b.Loop() {
 		if _, _, err := Cut(m, Plane{r3.Vec{Z: 1}, r3.Vec{X: 0.2, Z: 1}}); err != nil {
