@@ -51,7 +51,7 @@ func (r *run) clearanceStep(s *readback.Step) clearance.Step {
 		d := math.Sqrt(sq(s.To.Tip.X-s.From.Tip.X) + sq(s.To.Tip.Y-s.From.Tip.Y) + sq(s.To.Tip.Z-s.From.Tip.Z))
 		c.Area = s.E * r.setup.Machine.Card.FilamentArea() / d
 		mid := r2.Vec{X: (s.From.Tip.X + s.To.Tip.X) / 2, Y: (s.From.Tip.Y + s.To.Tip.Y) / 2}
-		c.Up = r.result.Regions[s.Zone].Field.Normal(mid)
+		c.Up = r.sources[s.Zone].region.Field.Normal(mid)
 	}
 	return c
 }
@@ -77,8 +77,8 @@ func (r *run) findCollisions(rep *clearance.Report) {
 }
 
 func (r *run) zoneName(i int) string {
-	if i < 0 || i >= len(r.result.Regions) {
+	if i < 0 || i >= len(r.sources) {
 		return ""
 	}
-	return r.result.Regions[i].Name
+	return r.sources[i].region.Name
 }

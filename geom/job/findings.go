@@ -65,7 +65,7 @@ func (r *run) findMotion() {
 		r.find(Warn, "rate", "", rep.BusiestLine, [3]float64{}, "%.0f moves a second, the controller digests %g: use a larger tolerance or a lower speed", rep.BusiestSecond, card.MaxMovesPerS)
 	}
 	for i, g := range r.result.Regions {
-		r.findZone(g, &s.Zones[i])
+		r.findZone(g, &s.Zones[i+r.firstZone()])
 	}
 }
 
@@ -113,12 +113,13 @@ func (r *run) logZone(g *Region) {
 // logMotion fills in what the corrected motion came to.
 func (r *run) logMotion() {
 	rep, card := &r.report, r.setup.Machine.Card
-	contact := 0.0
+	contact := r.logSkirt()
 	for i, g := range r.result.Regions {
-		z, s := &r.result.Log.Zones[i], &r.stats.Zones[i]
+		z, s := &r.result.Log.Zones[i], &r.stats.Zones[i+r.firstZone()]
 		z.PlanarFilament, z.ContactFilament = tidy(s.PlanarFilament), tidy(s.ContactFilament)
 		z.Register, z.RegisterError = point(g.Offset), tidy(g.FitError)
 		z.Shells, z.OffPart = s.Shells, r.offPart(g)
+		z.Seconds = tidy(rep.ZoneSeconds[i+r.firstZone()])
 		z.Mass = tidy(s.ContactFilament * card.FilamentArea() * r.setup.Material.Density / 1000)
 		contact += s.ContactFilament
 	}

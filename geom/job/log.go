@@ -23,6 +23,7 @@ type Log struct {
 	Outputs  []FileLog     `json:"outputs"`
 	Part     PartLog       `json:"part"`
 	Zones    []ZoneLog     `json:"zones"`
+	Skirt    *SkirtLog     `json:"skirt,omitempty"`
 	Motion   MotionLog     `json:"motion"`
 	Findings []Finding     `json:"findings"`
 	Stages   []StageLog    `json:"stages"`
@@ -81,8 +82,20 @@ type ZoneLog struct {
 	Under           float64    `json:"under_overhang_mm3"`       // columns down to the bed
 	LevelUnder      float64    `json:"level_under_overhang_mm3"` // the same for level layers
 	Mass            float64    `json:"mass_g"`
+	Seconds         float64    `json:"seconds"` // estimated printing time, with the way there
 	Shells          int        `json:"shells"`
 	OffPart         int        `json:"off_part_beads"`
+}
+
+// SkirtLog tells about the rings on the bed that are laid before the first
+// zone. They count in the motion's filament and time, in no zone's.
+type SkirtLog struct {
+	Name            string  `json:"name"` // of its planar file, and in corrected.gcode
+	Rings           int     `json:"rings"`
+	Distance        float64 `json:"distance"` // from the part, mm: what was asked for or more
+	PlanarFilament  float64 `json:"planar_filament_mm"`
+	ContactFilament float64 `json:"contact_filament_mm"` // after the bed rule
+	Seconds         float64 `json:"seconds"`
 }
 
 // MotionLog tells about corrected.gcode.

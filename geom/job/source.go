@@ -14,6 +14,11 @@ import (
 // plan plans a region's planar motion and writes it where it waits. It is then
 // read from there like any brought motion: the file is what counts.
 func (r *run) plan(ctx context.Context, g *Region, progress func(float64)) error {
+	if g == r.result.Regions[0] {
+		if err := r.planSkirt(ctx); err != nil {
+			return err
+		}
+	}
 	planned, err := planner.Plan(ctx, g.Warped, r.setup.PlannerOptions(g), progress)
 	if err != nil {
 		if ctx.Err() != nil {
@@ -28,10 +33,11 @@ func (r *run) plan(ctx context.Context, g *Region, progress func(float64)) error
 	return nil
 }
 
-// source is the planar motion of one zone, where it waits.
+// source is the planar motion of one zone, or of the skirt, where it waits.
 type source struct {
 	region *Region
 	fit    *register.Result // of brought motion; nil: planned here, all of it is the part's
+	skirt  bool             // region is no zone of the job
 	// opening and ending are what start_from: file keeps of the first and the
 	// last brought file; else nil.
 	opening *opening

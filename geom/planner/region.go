@@ -30,6 +30,22 @@ func (r Region) Area() float64 {
 	return sum
 }
 
+// Centre is the middle of the region's bounding box; the origin if it is empty.
+func (r Region) Centre() r2.Vec {
+	lo := r2.Vec{X: math.Inf(1), Y: math.Inf(1)}
+	hi := r2.Scale(-1, lo)
+	for _, c := range r {
+		for _, p := range c {
+			lo.X, lo.Y = math.Min(lo.X, p.X), math.Min(lo.Y, p.Y)
+			hi.X, hi.Y = math.Max(hi.X, p.X), math.Max(hi.Y, p.Y)
+		}
+	}
+	if lo.X > hi.X {
+		return r2.Vec{}
+	}
+	return r2.Scale(0.5, r2.Add(lo, hi))
+}
+
 // length is the total length of all contours.
 func (r Region) length() float64 {
 	sum := 0.0

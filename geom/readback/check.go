@@ -42,6 +42,7 @@ type Report struct {
 	DeviationLine  int
 	DeviationAt    r3.Vec
 	ZoneFilament   []float64 // of beads, a zone
+	ZoneSeconds    []float64 // printing time, a zone; travel to it counts
 	AzimuthError   float64   // greatest while a bead is interpolated, degrees
 	AzimuthLine    int
 	BusiestSecond  float64 // greatest number of moves in a second
@@ -54,6 +55,7 @@ func Check(ctx context.Context, corrected io.Reader, sources []Source, o Options
 	c := checker{o: o, sources: sources, zone: -1, time: machine.NewEstimator(o.Card)}
 	c.report.LowestZ = math.Inf(1)
 	c.report.ZoneFilament = make([]float64, len(sources))
+	c.report.ZoneSeconds = make([]float64, len(sources))
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	c.ctx = ctx
@@ -69,6 +71,7 @@ func Check(ctx context.Context, corrected io.Reader, sources []Source, o Options
 	if math.IsInf(c.report.LowestZ, 1) {
 		c.report.LowestZ = 0
 	}
+	c.endTime()
 	c.report.Seconds = c.time.Total()
 	return c.report, err
 }
@@ -82,6 +85,8 @@ type checker struct {
 	planar  *beads
 	rule    unwarp.Rule
 	time    *machine.Estimator
+	timed   int         // zones that have begun
+	began   float64     // when the newest did, s
 	second  [64]float64 // times at which recent moves began
 	moves   int
 }
@@ -109,6 +114,7 @@ func (c *checker) step(s *Step) error {
 // measure takes the figures that need no source.
 func (c *checker) measure(s *Step) {
 	r := &c.report
+	c.timeZone(s.Zone + 1)
 	r.FeedSeconds += s.Seconds
 	c.time.Add(axisSteps(s), s.Seconds)
 	if s.Known || s.To.Tip.Z != 0 {
@@ -125,6 +131,23 @@ func (c *checker) measure(s *Step) {
 		r.Flow = math.Max(r.Flow, s.E*c.o.Card.FilamentArea()/s.Seconds)
 	}
 	c.rate(s)
+}
+
+// timeZone follows which zone runs, n being how many have begun.
+func (c *checker) timeZone(n int) {
+	if n != c.timed && n <= len(c.sources) {
+		c.endTime()
+		c.timed = n
+	}
+}
+
+// endTime gives the zone that ran the time since it began.
+func (c *checker) endTime() {
+	now := c.time.Total()
+	if c.timed > 0 {
+		c.report.ZoneSeconds[c.timed-1] = now - c.began
+	}
+	c.began = now
 }
 
 // rate keeps the greatest number of moves a second, over runs of 64 moves.
