@@ -3,6 +3,7 @@ package help
 import (
 	"strings"
 
+	"conewright/app/reach"
 	"conewright/geom/job"
 	"conewright/i18n"
 	"conewright/packaging/licences"
@@ -24,7 +25,7 @@ func newLicences() fyne.CanvasObject {
 	parts := Licences(licences.Text)
 	text := widget.NewLabel("")
 	text.Wrapping = fyne.TextWrapWord
-	scroll := container.NewVScroll(text)
+	scroll := reach.NewText(text)
 	list := widget.NewList(func() int { return len(parts) },
 		func() fyne.CanvasObject {
 			l := widget.NewLabel("")

@@ -4,6 +4,7 @@
 package help
 
 import (
+	"conewright/app/reach"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -82,18 +83,18 @@ type Pages struct {
 	View   fyne.CanvasObject
 
 	menu    []Shortcut
-	buttons []*widget.Button
-	page    *container.Scroll
+	buttons []*reach.Button
+	page    *reach.Text
 	open    int
 }
 
 // New returns the pages in the language in use, the first one open. menu are
 // the shortcuts of the menu.
 func New(menu []Shortcut) *Pages {
-	p := &Pages{Topics: Topics(), menu: menu, page: container.NewVScroll(widget.NewLabel(""))}
+	p := &Pages{Topics: Topics(), menu: menu, page: reach.NewText(widget.NewLabel(""))}
 	list := container.NewVBox()
 	for i, t := range p.Topics {
-		b := widget.NewButton(t.Title(), func() { p.Open(i) })
+		b := reach.NewButton(t.Title(), func() { p.Open(i) })
 		b.Alignment = widget.ButtonAlignLeading
 		p.buttons = append(p.buttons, b)
 		list.Add(b)
@@ -119,8 +120,6 @@ func (p *Pages) Open(i int) {
 	title := widget.NewLabel(p.Topics[i].Title())
 	title.TextStyle.Bold = true
 	title.SizeName = "headingText"
-	p.page.Content = container.New(layout.NewCustomPaddedLayout(0, 0, 10, 14),
-		container.NewVBox(title, p.Topics[i].body(p.menu)))
-	p.page.Refresh()
-	p.page.ScrollToTop()
+	p.page.Put(container.New(layout.NewCustomPaddedLayout(0, 0, 10, 14),
+		container.NewVBox(title, p.Topics[i].body(p.menu))))
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"conewright/app/look"
+	"conewright/app/reach"
 	"conewright/geom/job"
 	"conewright/i18n"
 
@@ -44,9 +45,9 @@ type Panel struct {
 	slider                                  *widget.Slider
 	showing                                 bool // the slider is being set, not moved
 	sliderRow                               *fyne.Container
-	cuts, back, next, large, leave          *widget.Button
+	cuts, back, next, large, leave          *reach.Button
 	box                                     *fyne.Container
-	scroll                                  *container.Scroll
+	scroll                                  *reach.Text
 	view                                    fyne.CanvasObject
 }
 
@@ -66,18 +67,18 @@ func (p *Panel) Build() fyne.CanvasObject {
 	p.slider.OnChanged = p.Slide
 	p.slider.OnChangeEnded = func(float64) { p.Settle() }
 	p.sliderRow = container.NewBorder(nil, nil, nil, p.value, container.NewThemeOverride(p.slider, look.Track{}))
-	p.cuts = widget.NewButton("", p.SwitchCut)
-	p.back = widget.NewButton(i18n.T("lesson.back"), func() { p.Open(p.at - 1) })
-	p.next = widget.NewButton("", func() { p.forward() })
+	p.cuts = reach.NewButton("", p.SwitchCut)
+	p.back = reach.NewButton(i18n.T("lesson.back"), func() { p.Open(p.at - 1) })
+	p.next = reach.NewButton("", func() { p.forward() })
 	p.next.Importance = widget.HighImportance
-	p.large = widget.NewButton("", func() { p.Present(!p.presenting) })
-	p.leave = widget.NewButton(i18n.T("lesson.leave"), p.Leave)
-	handout := widget.NewButton(i18n.T("lesson.handout"), func() { p.stage.Handout() })
+	p.large = reach.NewButton("", func() { p.Present(!p.presenting) })
+	p.leave = reach.NewButton(i18n.T("lesson.leave"), p.Leave)
+	handout := reach.NewButton(i18n.T("lesson.handout"), func() { p.stage.Handout() })
 	tryHead := widget.NewLabel(i18n.T("lesson.try"))
 	tryHead.TextStyle.Bold = true
 	p.box = container.NewVBox(p.count, p.title, p.text, widget.NewSeparator(),
 		tryHead, p.try, p.sliderRow, p.cuts, p.figures)
-	p.scroll = container.NewVScroll(p.box)
+	p.scroll = reach.NewText(p.box)
 	buttons := container.NewVBox(container.NewGridWithColumns(2, p.back, p.next),
 		container.NewGridWithColumns(2, handout, p.large), p.leave)
 	p.view = container.New(layout.NewCustomPaddedLayout(10, 10, 10, 12),

@@ -3,6 +3,7 @@ package window
 import (
 	"math"
 
+	"conewright/app/reach"
 	"conewright/geom/calibrate"
 	"conewright/geom/job"
 	"conewright/i18n"
@@ -50,11 +51,11 @@ type calibration struct {
 	w             *Window
 	title         *widget.Label
 	table         *fyne.Container
-	entries       [][3]*widget.Entry
-	add, remove   *widget.Button
-	forward       *widget.Check
+	entries       [][3]*reach.Entry
+	add, remove   *reach.Button
+	forward       *reach.Check
 	result, doubt *widget.Label
-	take, cross   *widget.Button
+	take, cross   *reach.Button
 	fit           *calibrate.Result // nil: the readings tell too little
 }
 
@@ -62,23 +63,23 @@ func newCalibration(w *Window) *paper {
 	c := &calibration{w: w, title: widget.NewLabel(""), table: container.NewGridWithColumns(3), result: widget.NewLabel(""), doubt: remark()}
 	c.result.Wrapping = fyne.TextWrapWord
 	c.doubt.Importance = widget.DangerImportance
-	c.add = widget.NewButton(i18n.T("calibrate.add"), func() {
+	c.add = reach.NewButton(i18n.T("calibrate.add"), func() {
 		c.w.measured.rows = append(c.w.measured.rows, [3]float64{math.NaN(), math.NaN(), math.NaN()})
 		c.show()
 	})
-	c.remove = widget.NewButton(i18n.T("calibrate.remove"), func() {
+	c.remove = reach.NewButton(i18n.T("calibrate.remove"), func() {
 		c.w.measured.rows = c.w.measured.rows[:len(c.w.measured.rows)-1]
 		c.show()
 	})
-	c.forward = widget.NewCheck(i18n.T("calibrate.forward"), func(on bool) {
+	c.forward = reach.NewCheck(i18n.T("calibrate.forward"), func(on bool) {
 		if on != c.w.measured.forward {
 			c.w.measured.forward = on
 			c.show()
 		}
 	})
-	c.take = widget.NewButton(i18n.T("calibrate.take"), c.takeOver)
+	c.take = reach.NewButton(i18n.T("calibrate.take"), c.takeOver)
 	c.take.Importance = widget.HighImportance
-	c.cross = widget.NewButton(i18n.T("calibrate.cross"), c.askCross)
+	c.cross = reach.NewButton(i18n.T("calibrate.cross"), c.askCross)
 	how, side, caution, crosses := remark(), remark(), remark(), remark()
 	say(how, i18n.T("calibrate.how"))
 	say(side, i18n.T("calibrate.side"))
@@ -121,9 +122,9 @@ func (c *calibration) fill() {
 	c.entries = nil
 	c.table.Objects = []fyne.CanvasObject{caption(i18n.T("calibrate.word")), caption(i18n.T("calibrate.x")), caption(i18n.T("calibrate.y"))}
 	for i, row := range m.rows {
-		var entries [3]*widget.Entry
+		var entries [3]*reach.Entry
 		for k, v := range row {
-			entries[k] = widget.NewEntry()
+			entries[k] = reach.NewEntry()
 			if !math.IsNaN(v) {
 				entries[k].SetText(rowsText([][]float64{{v}}))
 			}

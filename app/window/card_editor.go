@@ -6,6 +6,7 @@ import (
 	"reflect"
 	"strings"
 
+	"conewright/app/reach"
 	"conewright/geom/job"
 	"conewright/geom/machine"
 	"conewright/i18n"
@@ -52,7 +53,7 @@ func newCardEditor(w *Window) *paper {
 	e.fault.Importance = widget.DangerImportance
 	caution := remark()
 	say(caution, i18n.T("card.caution"))
-	head := w.paperHead(e.title, widget.NewButton(i18n.T("card.load"), e.askLoad), widget.NewButton(i18n.T("card.save"), e.askSave))
+	head := w.paperHead(e.title, reach.NewButton(i18n.T("card.load"), e.askLoad), reach.NewButton(i18n.T("card.save"), e.askSave))
 	e.scroll = container.NewVScroll(container.New(layout.NewCustomPaddedLayout(0, 0, 0, 14), e.form()))
 	form := container.NewBorder(e.fault, nil, nil, nil, e.scroll)
 	body := container.NewBorder(head, caution, nil, nil, container.New(&halves{}, form, e.picture))

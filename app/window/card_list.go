@@ -4,15 +4,18 @@ import (
 	"strconv"
 	"strings"
 
+	"conewright/app/reach"
 	"conewright/geom/machine"
 	"conewright/i18n"
 
+	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/widget"
 )
 
 // listField is an entry of several lines. It commits when the focus leaves.
 type listField struct {
 	widget.Entry
+	ring   reach.Ring
 	shown  string
 	commit func(string)
 }
@@ -26,8 +29,24 @@ func newListField(rows int, commit func(string)) *listField {
 	return f
 }
 
+// AcceptsTab lets Tab go on to the next field, as everywhere: by keys alone one
+// would never come out again.
+func (f *listField) AcceptsTab() bool { return false }
+
+// CreateRenderer is the toolkit's door.
+func (f *listField) CreateRenderer() fyne.WidgetRenderer {
+	return f.ring.Around(f.Entry.CreateRenderer())
+}
+
+func (f *listField) FocusGained() {
+	f.Entry.FocusGained()
+	f.ring.Show(true)
+	reach.Reveal(f)
+}
+
 func (f *listField) FocusLost() {
 	f.Entry.FocusLost()
+	f.ring.Show(false)
 	f.take()
 }
 

@@ -4,10 +4,9 @@ import (
 	"math"
 	"strings"
 
+	"conewright/app/reach"
 	"conewright/geom/machine"
 	"conewright/i18n"
-
-	"fyne.io/fyne/v2/widget"
 )
 
 // number is a field for a number; get returns nil where the card has none.
@@ -96,7 +95,7 @@ func (e *cardEditor) choose(values []string, text func(string) string, get func(
 // tick is a box to tick; get tells whether it is ticked, and whether it can be.
 func (e *cardEditor) tick(text string, get func(*machine.Card) (on, can bool), set func(*machine.Card, bool)) cardPart {
 	showing := false
-	f := widget.NewCheck(text, func(on bool) {
+	f := reach.NewCheck(text, func(on bool) {
 		if !showing {
 			e.change(func(c *machine.Card) { set(c, on) })
 		}

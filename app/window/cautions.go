@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"slices"
 
+	"conewright/app/reach"
 	"conewright/geom/machine"
 	"conewright/i18n"
 
@@ -62,11 +63,11 @@ func (w *Window) showCautions(card string, agreed func()) {
 	text := widget.NewLabel(i18n.T("cautions.text"))
 	text.Wrapping = fyne.TextWrapWord
 	var d *dialog.CustomDialog
-	yes := widget.NewButton(i18n.T("cautions.go"), func() { d.Hide(); agreed() })
+	yes := reach.NewButton(i18n.T("cautions.go"), func() { d.Hide(); agreed() })
 	yes.Importance = widget.HighImportance
 	yes.Disable()
-	tick := widget.NewCheck(i18n.T("cautions.tick", "card", card), func(on bool) { enable(yes, on) })
-	no := widget.NewButton(i18n.T("cancel"), func() { d.Hide() })
+	tick := reach.NewCheck(i18n.T("cautions.tick", "card", card), func(on bool) { enable(yes, on) })
+	no := reach.NewButton(i18n.T("cancel"), func() { d.Hide() })
 	d = dialog.NewCustomWithoutButtons(i18n.T("cautions.title"), container.NewVBox(text, tick), w.win)
 	d.SetButtons([]fyne.CanvasObject{no, yes})
 	w.showDialog(d, fyne.NewSize(560, 360))

@@ -1,11 +1,17 @@
 package window
 
-import "fyne.io/fyne/v2/widget"
+import (
+	"conewright/app/reach"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/widget"
+)
 
 // choice is a drop-down over values whose shown texts are translated. Showing a
 // value doesn't count as choosing it.
 type choice struct {
 	widget.Select
+	ring    reach.Ring
 	values  []string
 	showing bool
 }
@@ -20,6 +26,24 @@ func newChoice(values []string, text func(string) string, chosen func(string)) *
 	}
 	c.offer(values, text)
 	return c
+}
+
+// CreateRenderer is the toolkit's door.
+func (c *choice) CreateRenderer() fyne.WidgetRenderer {
+	return c.ring.Around(c.Select.CreateRenderer())
+}
+
+// FocusGained frames the choice and scrolls to it.
+func (c *choice) FocusGained() {
+	c.Select.FocusGained()
+	c.ring.Show(true)
+	reach.Reveal(c)
+}
+
+// FocusLost takes the frame away.
+func (c *choice) FocusLost() {
+	c.Select.FocusLost()
+	c.ring.Show(false)
 }
 
 // offer replaces the values.

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"conewright/app/reach"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -76,6 +77,6 @@ func (d *desk) refresh() {
 func (w *Window) paperHead(title *widget.Label, buttons ...fyne.CanvasObject) fyne.CanvasObject {
 	title.TextStyle.Bold = true
 	title.Truncation = fyne.TextTruncateEllipsis
-	back := widget.NewButton(i18n.T("desk.back"), func() { w.desk.lay("") })
+	back := reach.NewButton(i18n.T("desk.back"), func() { w.desk.lay("") })
 	return container.NewBorder(nil, nil, nil, container.NewHBox(append(buttons, back)...), title)
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"conewright/app/reach"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -149,8 +150,8 @@ func (w *Window) ifSaved(then func()) {
 	text := widget.NewLabel(i18n.T("unsaved.text", "name", w.session.Name()))
 	text.Wrapping = fyne.TextWrapWord
 	d := dialog.NewCustomWithoutButtons(i18n.T("unsaved.title"), text, w.win)
-	answer := func(key string, f func()) *widget.Button {
-		return widget.NewButton(i18n.T(key), func() {
+	answer := func(key string, f func()) *reach.Button {
+		return reach.NewButton(i18n.T(key), func() {
 			d.Hide()
 			if f != nil {
 				f()

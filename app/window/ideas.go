@@ -3,6 +3,7 @@ package window
 import (
 	"strings"
 
+	"conewright/app/reach"
 	"conewright/geom/job"
 	"conewright/i18n"
 
@@ -14,8 +15,8 @@ import (
 // ideasView is the part of the zones' page that asks for plans and lists them.
 type ideasView struct {
 	w      *Window
-	ask    *widget.Button
-	cancel *widget.Button
+	ask    *reach.Button
+	cancel *reach.Button
 	bar    *bar
 	text   *widget.Label
 	list   *fyne.Container
@@ -25,8 +26,8 @@ type ideasView struct {
 
 func newIdeasView(w *Window) *ideasView {
 	v := &ideasView{w: w, bar: newBar(), text: remark(), list: container.NewVBox()}
-	v.ask = widget.NewButton(i18n.T("ideas.ask"), w.session.Suggest)
-	v.cancel = widget.NewButton(i18n.T("cancel"), func() { w.session.DropIdeas(); w.refresh() })
+	v.ask = reach.NewButton(i18n.T("ideas.ask"), w.session.Suggest)
+	v.cancel = reach.NewButton(i18n.T("cancel"), func() { w.session.DropIdeas(); w.refresh() })
 	v.view = container.NewVBox(v.ask, v.bar, v.cancel, v.text, v.list)
 	return v
 }
@@ -63,7 +64,7 @@ func (v *ideasView) fill(list []job.Suggestion) {
 	for i := range list {
 		text := remark()
 		say(text, ideaText(&list[i]))
-		use := widget.NewButton(i18n.T("ideas.use"), func() {
+		use := reach.NewButton(i18n.T("ideas.use"), func() {
 			if err := v.w.session.Adopt(i, "step.idea"); err != nil {
 				v.w.complain(err)
 			}

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"conewright/app/reach"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -18,6 +19,7 @@ import (
 // goes back to what it was.
 type numberField struct {
 	widget.Entry
+	ring     reach.Ring
 	decimals int
 	step     float64
 	shift    bool
@@ -60,8 +62,20 @@ func (f *numberField) take() {
 	}
 }
 
+// CreateRenderer is the toolkit's door.
+func (f *numberField) CreateRenderer() fyne.WidgetRenderer {
+	return f.ring.Around(f.Entry.CreateRenderer())
+}
+
+func (f *numberField) FocusGained() {
+	f.Entry.FocusGained()
+	f.ring.Show(true)
+	reach.Reveal(f)
+}
+
 func (f *numberField) FocusLost() {
 	f.Entry.FocusLost()
+	f.ring.Show(false)
 	f.shift = false
 	f.take()
 }

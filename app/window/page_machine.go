@@ -1,12 +1,12 @@
 package window
 
 import (
+	"conewright/app/reach"
 	"conewright/geom/job"
 	"conewright/geom/machine"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 )
 
 // newMachinePage is operation 20: which machine card.
@@ -19,8 +19,8 @@ func newMachinePage(w *Window) *page {
 		w.do("step.machine", func(s *job.Setup) { s.Machine = job.Machine{Ref: n, Card: c} })
 	})
 	card.PlaceHolder = i18n.T("machine.own")
-	edit := widget.NewButton(i18n.T("machine.edit"), func() { w.desk.lay("card") })
-	tune := widget.NewButton(i18n.T("machine.calibrate"), func() { w.desk.lay("calibrate") })
+	edit := reach.NewButton(i18n.T("machine.edit"), func() { w.desk.lay("card") })
+	tune := reach.NewButton(i18n.T("machine.calibrate"), func() { w.desk.lay("calibrate") })
 	facts := remark()
 	p := &page{number: "20", key: "machine", body: container.NewVBox(
 		fields(caption(i18n.T("machine.card")), card), facts, edit, tune)}

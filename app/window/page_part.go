@@ -3,6 +3,7 @@ package window
 import (
 	"path/filepath"
 
+	"conewright/app/reach"
 	"conewright/geom/job"
 	"conewright/i18n"
 
@@ -18,7 +19,7 @@ var units = []string{"mm", "cm", "m", "in"}
 func newPartPage(w *Window) *page {
 	file := widget.NewLabel("")
 	file.Truncation = fyne.TextTruncateEllipsis
-	open := widget.NewButton(i18n.T("part.open"), w.askOpen)
+	open := reach.NewButton(i18n.T("part.open"), w.askOpen)
 	unit := newChoice(units, func(u string) string { return i18n.T("unit." + u) }, func(u string) {
 		w.do("step.unit", func(s *job.Setup) { s.Part.Unit = u })
 	})

@@ -3,6 +3,7 @@ package window
 import (
 	"slices"
 
+	"conewright/app/reach"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -18,13 +19,13 @@ type warpedPage struct {
 	how, off      *widget.Label
 	list          *fyne.Container
 	listed        []zoneCard // what the list shows
-	write, folder *widget.Button
+	write, folder *reach.Button
 }
 
 func newWarpedPage(w *Window) *page {
 	p := &warpedPage{w: w, how: remark(), off: remark(), list: container.NewVBox()}
-	p.write = widget.NewButton(i18n.T("warped.write"), w.own.write)
-	p.folder = widget.NewButton(i18n.T("motion.folder"), func() { w.openOutside(w.session.OutDir()) })
+	p.write = reach.NewButton(i18n.T("warped.write"), w.own.write)
+	p.folder = reach.NewButton(i18n.T("motion.folder"), func() { w.openOutside(w.session.OutDir()) })
 	body := container.NewVBox(p.how, p.write, p.folder, p.list, p.off)
 	return &page{number: "50", key: "warped", body: body, show: p.show}
 }

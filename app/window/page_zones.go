@@ -1,6 +1,7 @@
 package window
 
 import (
+	"conewright/app/reach"
 	"conewright/geom/job"
 	"conewright/i18n"
 
@@ -63,7 +64,7 @@ type zonesPage struct {
 	cutHeight    *numberField
 	rows         map[string][]fyne.CanvasObject
 	figures      *widget.Label
-	add, remove  *widget.Button
+	add, remove  *reach.Button
 	ideas        *ideasView
 	form         *fyne.Container
 }
@@ -86,8 +87,8 @@ func newZonesPage(w *Window) *page {
 			cut.Point[2] = v
 		}
 	})
-	z.add = widget.NewButton(i18n.T("zones.add"), z.addCut)
-	z.remove = widget.NewButton(i18n.T("zones.remove"), z.removeCut)
+	z.add = reach.NewButton(i18n.T("zones.add"), z.addCut)
+	z.remove = reach.NewButton(i18n.T("zones.remove"), z.removeCut)
 	z.figures = remark()
 	z.form = container.NewVBox()
 	z.rows = map[string][]fyne.CanvasObject{

@@ -1,6 +1,8 @@
 package window
 
 import (
+	"conewright/app/reach"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
@@ -24,7 +26,7 @@ type route struct {
 	pages []*page
 	open  *page
 	box   *fyne.Container
-	view  fyne.CanvasObject
+	view  *container.Scroll
 }
 
 func newRoute(pages []*page, title func(*page) string) *route {
@@ -35,8 +37,7 @@ func newRoute(pages []*page, title func(*page) string) *route {
 		p.frame.Hide()
 		r.box.Add(container.NewVBox(p.row, p.frame))
 	}
-	scroll := container.NewVScroll(container.New(layout.NewCustomPaddedLayout(10, 10, 10, 12), r.box))
-	r.view = scroll
+	r.view = container.NewVScroll(container.New(layout.NewCustomPaddedLayout(10, 10, 10, 12), r.box))
 	return r
 }
 
@@ -60,6 +61,11 @@ func (r *route) show(open *page) {
 	}
 	r.refresh()
 	r.box.Refresh()
+	r.view.Refresh() // it may be scrolled further than there is now
+	if open != nil {
+		reach.Reveal(open.frame)
+		reach.Reveal(open.row)
+	}
 }
 
 // find returns the page of a key.

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"conewright/app/reach"
 	"conewright/app/session"
 	"conewright/i18n"
 
@@ -17,19 +18,19 @@ import (
 // user's own slicer: a row a zone.
 type ownView struct {
 	w            *Window
-	write, card  *widget.Button
+	write, card  *reach.Button
 	rows         *fyne.Container
 	zones        []string        // of the rows
 	texts        []*widget.Label // a row's
-	take         []*widget.Button
+	take         []*reach.Button
 	note, strays *widget.Label
 	view         *fyne.Container
 }
 
 func newOwnView(w *Window) *ownView {
 	v := &ownView{w: w, rows: container.NewVBox(), note: remark(), strays: remark()}
-	v.write = widget.NewButton(i18n.T("warped.write"), w.own.write)
-	v.card = widget.NewButton(i18n.T("motion.card"), func() { w.route.show(w.route.find("warped")) })
+	v.write = reach.NewButton(i18n.T("warped.write"), w.own.write)
+	v.card = reach.NewButton(i18n.T("motion.card"), func() { w.route.show(w.route.find("warped")) })
 	v.view = container.NewVBox(v.write, v.card, v.note, v.rows, v.strays)
 	return v
 }
@@ -78,7 +79,7 @@ func (v *ownView) lay() {
 	v.zones, v.texts, v.take, v.rows.Objects = zones, nil, nil, nil
 	for _, zone := range zones {
 		text := remark()
-		take := widget.NewButton(i18n.T("motion.take"), func() { v.ask(zone) })
+		take := reach.NewButton(i18n.T("motion.take"), func() { v.ask(zone) })
 		v.texts, v.take = append(v.texts, text), append(v.take, take)
 		v.rows.Add(container.NewBorder(nil, nil, nil, container.NewVBox(take), text))
 	}

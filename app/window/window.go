@@ -114,8 +114,9 @@ func (w *Window) build() {
 	w.welcome = newWelcome(w)
 	w.desk = newDesk(w)
 	side := w.course.beside(w.route.view)
-	body := container.NewBorder(nil, w.bottom.view, side, nil,
-		container.New(layout.NewCustomPaddedLayout(8, 8, 4, 8), container.NewStack(w.sheet, w.welcome, w.desk.view)))
+	middle := container.New(layout.NewCustomPaddedLayout(8, 8, 4, 8), container.NewStack(w.sheet, w.welcome, w.desk.view))
+	// In the order of Tab: the route, the sheet, the bottom bar.
+	body := container.New(layout.NewBorderLayout(nil, w.bottom.view, side, nil), side, middle, w.bottom.view)
 	w.menu = newMenu(w)
 	w.win.SetContent(body)
 }

@@ -1,0 +1,106 @@
+package reach
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/widget"
+)
+
+// Button is the toolkit's, seen and framed when it has the focus.
+type Button struct {
+	widget.Button
+	ring Ring
+}
+
+// NewButton returns a button.
+func NewButton(text string, tapped func()) *Button {
+	return NewButtonWithIcon(text, nil, tapped)
+}
+
+// NewButtonWithIcon returns a button with a picture before its text.
+func NewButtonWithIcon(text string, icon fyne.Resource, tapped func()) *Button {
+	b := &Button{}
+	b.Text, b.Icon, b.OnTapped = text, icon, tapped
+	b.ExtendBaseWidget(b)
+	return b
+}
+
+// CreateRenderer is the toolkit's door.
+func (b *Button) CreateRenderer() fyne.WidgetRenderer {
+	b.ExtendBaseWidget(b)
+	return b.ring.Around(b.Button.CreateRenderer())
+}
+
+// FocusGained frames the button and scrolls to it.
+func (b *Button) FocusGained() {
+	b.Button.FocusGained()
+	b.ring.Show(true)
+	Reveal(b)
+}
+
+// FocusLost takes the frame away.
+func (b *Button) FocusLost() {
+	b.Button.FocusLost()
+	b.ring.Show(false)
+}
+
+// Check is the toolkit's box to tick, seen and framed when it has the focus.
+type Check struct {
+	widget.Check
+	ring Ring
+}
+
+// NewCheck returns a box to tick.
+func NewCheck(text string, changed func(bool)) *Check {
+	c := &Check{}
+	c.Text, c.OnChanged = text, changed
+	c.ExtendBaseWidget(c)
+	return c
+}
+
+// CreateRenderer is the toolkit's door.
+func (c *Check) CreateRenderer() fyne.WidgetRenderer {
+	c.ExtendBaseWidget(c)
+	return c.ring.Around(c.Check.CreateRenderer())
+}
+
+// FocusGained frames the box and scrolls to it.
+func (c *Check) FocusGained() {
+	c.Check.FocusGained()
+	c.ring.Show(true)
+	Reveal(c)
+}
+
+// FocusLost takes the frame away.
+func (c *Check) FocusLost() {
+	c.Check.FocusLost()
+	c.ring.Show(false)
+}
+
+// Entry is the toolkit's, seen and framed when it has the focus.
+type Entry struct {
+	widget.Entry
+	ring Ring
+}
+
+// NewEntry returns an empty entry.
+func NewEntry() *Entry {
+	e := &Entry{}
+	e.ExtendBaseWidget(e)
+	return e
+}
+
+// CreateRenderer is the toolkit's door.
+func (e *Entry) CreateRenderer() fyne.WidgetRenderer { return e.ring.Around(e.Entry.CreateRenderer()) }
+
+// FocusGained frames the entry and scrolls to it.
+func (e *Entry) FocusGained() {
+	e.Entry.FocusGained()
+	e.ring.Show(true)
+	Reveal(e)
+}
+
+// FocusLost takes the frame away.
+func (e *Entry) FocusLost() {
+	e.Entry.FocusLost()
+	e.ring.Show(false)
+}

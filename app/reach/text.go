@@ -1,0 +1,80 @@
+package reach
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+)
+
+// Text is a scroll that takes the focus, so that what is read in it can be
+// scrolled by keys: a line, a page, to either end.
+type Text struct {
+	widget.BaseWidget
+	scroll *container.Scroll
+	ring   Ring
+}
+
+var _ fyne.Focusable = (*Text)(nil)
+
+// NewText returns a scroll over something to read.
+func NewText(content fyne.CanvasObject) *Text {
+	t := &Text{scroll: container.NewVScroll(content)}
+	t.ExtendBaseWidget(t)
+	return t
+}
+
+// Put replaces what is read, from its beginning.
+func (t *Text) Put(content fyne.CanvasObject) {
+	t.scroll.Content = content
+	t.scroll.Refresh()
+	t.scroll.ScrollToTop()
+}
+
+// Content returns what is read.
+func (t *Text) Content() fyne.CanvasObject { return t.scroll.Content }
+
+// ScrollToTop goes back to the beginning.
+func (t *Text) ScrollToTop() { t.scroll.ScrollToTop() }
+
+// Steps of scrolling: a few lines, and a page less what one keeps for the eye.
+const (
+	step     = 40
+	pagePart = 0.9
+)
+
+// TypedKey scrolls.
+func (t *Text) TypedKey(e *fyne.KeyEvent) {
+	at, view := t.scroll.Offset.Y, t.scroll.Size().Height
+	most := max(t.scroll.Content.Size().Height-view, 0)
+	switch e.Name {
+	case fyne.KeyDown:
+		at += step
+	case fyne.KeyUp:
+		at -= step
+	case fyne.KeyPageDown, fyne.KeySpace:
+		at += pagePart * view
+	case fyne.KeyPageUp:
+		at -= pagePart * view
+	case fyne.KeyHome:
+		at = 0
+	case fyne.KeyEnd:
+		at = most
+	default:
+		return
+	}
+	t.scroll.ScrollToOffset(fyne.NewPos(0, min(max(at, 0), most)))
+}
+
+// TypedRune does nothing.
+func (t *Text) TypedRune(rune) {}
+
+// FocusGained frames the text.
+func (t *Text) FocusGained() { t.ring.Show(true) }
+
+// FocusLost takes the frame away.
+func (t *Text) FocusLost() { t.ring.Show(false) }
+
+// CreateRenderer is the toolkit's door.
+func (t *Text) CreateRenderer() fyne.WidgetRenderer {
+	return t.ring.Around(widget.NewSimpleRenderer(t.scroll))
+}
