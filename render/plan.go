@@ -28,7 +28,7 @@ func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 
 func (s *sketch) spaceKey(m *model, f *drawing.ViewFrame, gap float64) spaceKey {
 	g := newGrain(f.Scale, m.solid.Size())
-	return spaceKey{toward: f.Toward, grain: g, window: windowOf(m, f), paths: pathsKey{stamp: m.stamp, pitch: g.pitch, shell: s.in.Shell,
+	return spaceKey{toward: f.Toward, right: f.Right, grain: g, window: windowOf(m, f), paths: pathsKey{stamp: m.stamp, pitch: g.pitch, shell: s.in.Shell,
 		nth: s.nth(f.Scale, gap), shells: len(s.in.Beads) == 0, warped: s.in.Warp > 0}}
 }
 

@@ -24,10 +24,10 @@ type pathsKey struct {
 
 // spaceKey is what the lines of plan or pictorial view are made from.
 type spaceKey struct {
-	paths  pathsKey
-	toward r3.Vec
-	grain  grain
-	window hidden.Window
+	paths         pathsKey
+	toward, right r3.Vec
+	grain         grain
+	window        hidden.Window
 }
 
 // edgesKey is what the edges of a view are made from.
@@ -40,15 +40,18 @@ type edgesKey struct {
 
 // spaceMemo keeps what one view is made from.
 type spaceMemo struct {
-	paths memo[pathsKey, *gatherer]
-	edges memo[edgesKey, edgeLines]
-	lines memo[spaceKey, spaceLines]
+	paths  memo[pathsKey, *gatherer]
+	edges  memo[edgesKey, edgeLines]
+	lines  memo[spaceKey, spaceLines]
+	depths depthsMemo
 }
 
 func (v *spaceMemo) get(m *model, in *Input, k spaceKey) spaceLines {
 	return v.lines.get(k, func() spaceLines {
-		look := hidden.Look{Toward: k.toward, Step: k.grain.step, Precision: k.grain.precision, Window: k.window}
-		edges := v.edges.get(edgesKey{k.paths.stamp.solid, k.toward, k.grain, k.window}, func() edgeLines { return edges(m, look) })
+		e := edgesKey{k.paths.stamp.solid, k.toward, k.grain, k.window}
+		look := hidden.Look{Toward: k.toward, Step: k.grain.step, Precision: k.grain.precision, Window: k.window,
+			Depths: v.depths.get(m, e, k.right)}
+		edges := v.edges.get(e, func() edgeLines { return edges(m, look) })
 		g := v.paths.get(k.paths, func() *gatherer { return gather(m, in, k.paths) })
 		lines := g.split(m, look)
 		lines.edgeLines = edges

@@ -13,6 +13,7 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"conewright/render/depth"
 	"conewright/render/solid"
 
 	"github.com/fogleman/ln/ln"
@@ -37,6 +38,9 @@ type Look struct {
 	Precision float64 // within which an end of a visible stretch is found, mm of the part; > 0
 	Section   *Section
 	Window    Window
+	// Depths may hold the solid as it is looked at: it spares most rays. nil:
+	// all are cast. It is of no use with a section.
+	Depths *depth.Map
 }
 
 // Section is a plane y = Y in front of which all is cut away, seen along +y.
@@ -78,6 +82,7 @@ type Filter struct {
 	out             float64
 	step, precision float64
 	section         *Section
+	depths          *depth.Map
 }
 
 var _ ln.Filter = (*Filter)(nil)
@@ -99,7 +104,7 @@ func NewFilter(s *solid.Solid, look Look) *Filter {
 		closed:  s.Closed,
 		off:     r3.Scale(s.Size()*towardShare, look.Toward),
 		out:     s.Size() * outShare,
-		section: look.Section,
+		section: look.Section, depths: look.Depths,
 		step:    look.Step, precision: look.Precision,
 	}
 }

@@ -8,6 +8,7 @@ import (
 
 	"conewright/geom/mesh"
 	"conewright/render/contour"
+	"conewright/render/depth"
 	"conewright/render/hidden"
 	"conewright/render/internal/shape"
 	"conewright/render/solid"
@@ -78,28 +79,41 @@ func TestAnswersAgreeWithBruteForce(t *testing.T) {
 		"bollard": shape.Bollard(r2.Vec{}, 60),
 		"boxes":   shape.Join(shape.Box(r3.Vec{X: -9, Y: -9}, r3.Vec{X: 9, Y: 9, Z: 30}), shape.Box(r3.Vec{X: 11, Y: -5, Z: 8}, r3.Vec{X: 30, Y: 5, Z: 16})),
 	} {
-		s := solid.New(m)
-		all, rng := newEveryFacet(m), rand.New(rand.NewSource(7))
-		var visible, hid ln.Paths
-		for _, p := range hidden.Split(s, lines(s, look.Toward), look) {
-			visible, hid = append(visible, p.Visible...), append(hid, p.Hidden...)
-		}
-		wrong := 0
-		for i := range samples {
-			paths, want := visible, true
-			if i%2 == 1 {
-				paths, want = hid, false
+		s, all := solid.New(m), newEveryFacet(m)
+		for _, look.Depths = range []*depth.Map{nil, depths(s, look)} {
+			rng := rand.New(rand.NewSource(7))
+			var visible, hid ln.Paths
+			for _, p := range hidden.Split(s, lines(s, look.Toward), look) {
+				visible, hid = append(visible, p.Visible...), append(hid, p.Hidden...)
 			}
-			if all.sees(randomPoint(rng, paths), ln.Vector(look.Toward)) != want {
-				wrong++
+			wrong := 0
+			for i := range samples {
+				paths, want := visible, true
+				if i%2 == 1 {
+					paths, want = hid, false
+				}
+				if all.sees(randomPoint(rng, paths), ln.Vector(look.Toward)) != want {
+					wrong++
+				}
 			}
-		}
-		if share := float64(wrong) / float64(samples); share > 0.001 {
-			t.Errorf("%s: %d of %d points answered wrongly", name, wrong, samples)
-		} else {
-			t.Logf("%s: %d of %d points answered wrongly", name, wrong, samples)
+			if share := float64(wrong) / float64(samples); share > 0.001 {
+				t.Errorf("%s (with depths: %v): %d of %d points answered wrongly", name, look.Depths != nil, wrong, samples)
+			} else {
+				t.Logf("%s (with depths: %v): %d of %d points answered wrongly", name, look.Depths != nil, wrong, samples)
+			}
 		}
 	}
+}
+
+// depths returns the depths of a solid in cells of half a step, as a sheet takes
+// them.
+func depths(s *solid.Solid, look hidden.Look) *depth.Map {
+	right := r3.Unit(r3.Cross(r3.Vec{Z: 1}, look.Toward))
+	reach := s.Radius + r3.Norm(s.Min) + r3.Norm(s.Max)
+	d := depth.New(depth.View{Right: right, Up: r3.Cross(look.Toward, right), Toward: look.Toward,
+		Min: r2.Vec{X: -reach, Y: -reach}, Max: r2.Vec{X: reach, Y: reach}, Cell: look.Step / 2})
+	d.Add(s.Mesh, s.Closed)
+	return d
 }
 
 // randomPoint returns a point on the paths, evenly by length.

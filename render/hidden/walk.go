@@ -1,6 +1,8 @@
 package hidden
 
 import (
+	"conewright/render/depth"
+
 	"github.com/fogleman/ln/ln"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -66,12 +68,12 @@ func (w *walker) sample(total, step, precision float64) (first bool) {
 		n += int(min((total-2*inset)/step, mostSamples))
 	}
 	at, segment := inset, 0
-	seen := w.sees(at, &segment)
+	seen := w.looks(at, &segment)
 	first = seen
 	for i := 1; i <= n; i++ {
 		next := inset + (total-2*inset)*float64(i)/float64(n)
 		from := segment
-		if now := w.sees(next, &segment); now != seen {
+		if now := w.looks(next, &segment); now != seen {
 			w.breaks = append(w.breaks, w.change(at, next, from, seen, precision))
 			seen = now
 		}
@@ -92,6 +94,25 @@ func (w *walker) change(lo, hi float64, segment int, seen bool, precision float6
 		}
 	}
 	return (lo + hi) / 2
+}
+
+// looks is sees for a sample, which the depths may settle without a ray.
+func (w *walker) looks(at float64, segment *int) bool {
+	if w.filter.depths == nil || !w.path.InFacets {
+		return w.sees(at, segment)
+	}
+	p := w.point(at, segment)
+	normal := w.path.Normals[*segment]
+	if w.filter.closed && r3.Dot(normal, w.filter.toward) < 0 {
+		return false
+	}
+	switch w.filter.depths.Ask(p, normal) {
+	case depth.Seen:
+		return true
+	case depth.Hidden:
+		return false
+	}
+	return w.filter.sees(p, normal, &w.guess)
 }
 
 // sees asks for the point at a length along the path; segment is one at or

@@ -1,0 +1,69 @@
+package render
+
+import (
+	"math"
+
+	"conewright/render/depth"
+	"conewright/render/hidden"
+	"conewright/render/solid"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// depthsMemo keeps the depths of a view.
+type depthsMemo struct {
+	memo[edgesKey, *depth.Map]
+	asked edgesKey // last
+}
+
+// quickFacets is up to how many facets depths are worth their making for a
+// single drawing: the time that it takes grows with the facets, that of the rays
+// which it spares hardly.
+const quickFacets = 300_000
+
+// get returns the depths of the part as a view sees it; nil where they aren't
+// worth it, as while a large part is turned.
+func (v *depthsMemo) get(m *model, k edgesKey, right r3.Vec) *depth.Map {
+	again := v.asked == k
+	v.asked = k
+	if len(m.solid.Mesh.Facets) > quickFacets && !again {
+		return nil
+	}
+	return v.memo.get(k, func() *depth.Map {
+		d := depth.New(depthView(m.solid, k, right))
+		d.Add(m.solid.Mesh, m.solid.Closed)
+		return d
+	})
+}
+
+// cellShare is the size of the depths' cells as a share of the step of samples.
+const cellShare = 0.5
+
+// depthView returns a view of the whole solid, or of the window on it.
+func depthView(s *solid.Solid, k edgesKey, right r3.Vec) depth.View {
+	v := depth.View{Right: right, Up: r3.Cross(k.toward, right), Toward: k.toward, Cell: cellShare * k.grain.step}
+	if k.window != (hidden.Window{}) {
+		v.Min, v.Max = k.window.Min, k.window.Max
+		return v
+	}
+	v.Min, v.Max = r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}
+	for i := range 8 {
+		p := s.Min
+		if i&1 > 0 {
+			p.X = s.Max.X
+		}
+		if i&2 > 0 {
+			p.Y = s.Max.Y
+		}
+		if i&4 > 0 {
+			p.Z = s.Max.Z
+		}
+		x, y := r3.Dot(p, v.Right), r3.Dot(p, v.Up)
+		v.Min = r2.Vec{X: math.Min(v.Min.X, x), Y: math.Min(v.Min.Y, y)}
+		v.Max = r2.Vec{X: math.Max(v.Max.X, x), Y: math.Max(v.Max.Y, y)}
+	}
+	margin := 2 * v.Cell // so that the cells round a point of the part are in the grid
+	v.Min, v.Max = r2.Sub(v.Min, r2.Vec{X: margin, Y: margin}), r2.Add(v.Max, r2.Vec{X: margin, Y: margin})
+	return v
+}
