@@ -2,6 +2,7 @@ package window
 
 import (
 	"fmt"
+	"math"
 
 	"conewright/geom/job"
 )
@@ -83,4 +84,31 @@ func joinLeaf(s *job.Setup, name string) {
 		return walk(z.Under) || walk(z.Over)
 	}
 	walk(s.Zones)
+}
+
+// addCut cuts the chosen zone level in the middle of its height.
+func (z *zonesPage) addCut() {
+	f := z.w.session.Facts()
+	s := z.w.session.Setup()
+	if f == nil || s == nil || len(f.Regions) == 0 {
+		return
+	}
+	for i, leaf := range s.Zones.Leaves() {
+		if leaf.Name != z.chosen || i >= len(f.Regions) {
+			continue
+		}
+		box := f.Regions[i].Mesh.Bounds()
+		height := math.Round((box.Min.Z+box.Max.Z)/2*10) / 10
+		upper := ""
+		z.w.do("step.addcut", func(s *job.Setup) {
+			upper = splitLeaf(s, leaf.Name, [3]float64{s.Part.Seat[0], s.Part.Seat[1], height})
+		})
+		z.chosen = upper
+		z.w.refresh()
+		return
+	}
+}
+
+func (z *zonesPage) removeCut() {
+	z.w.do("step.removecut", func(s *job.Setup) { joinLeaf(s, z.chosen) })
 }

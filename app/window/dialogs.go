@@ -1,16 +1,11 @@
 package window
 
 import (
-	"path/filepath"
-	"slices"
-	"strings"
-
 	"conewright/app/reach"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/dialog"
-	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/widget"
 )
 
@@ -38,54 +33,6 @@ func (w *Window) askOpen() {
 	w.ifSaved(func() { w.askFile(i18n.T("open.title"), partEndings, w.Open) })
 }
 
-// askFile asks for a file of one of the endings, in small or capital letters.
-func (w *Window) askFile(title string, endings []string, then func(path string)) {
-	if w.asking {
-		return
-	}
-	d := dialog.NewFileOpen(func(r fyne.URIReadCloser, err error) {
-		if err != nil {
-			w.complain(err)
-			return
-		}
-		if r == nil {
-			return
-		}
-		path := r.URI().Path()
-		_ = r.Close() // only its name is wanted
-		then(path)
-	}, w.win)
-	d.SetTitleText(title)
-	d.SetFilter(endingFilter(endings))
-	d.SetConfirmText(i18n.T("open"))
-	d.SetDismissText(i18n.T("cancel"))
-	w.startIn(d)
-	w.showDialog(d, fyne.NewSize(820, 560))
-}
-
-// endingFilter shows files of the endings.
-type endingFilter []string
-
-func (f endingFilter) Matches(u fyne.URI) bool {
-	return slices.Contains(f, strings.ToLower(u.Extension()))
-}
-
-// startIn begins a file dialog where the present or last file lies.
-func (w *Window) startIn(d *dialog.FileDialog) {
-	path := ""
-	if s := w.session.Setup(); s != nil {
-		path = s.PartPath()
-	} else if len(w.settings.Recent) > 0 {
-		path = w.settings.Recent[0]
-	}
-	if path == "" {
-		return
-	}
-	if dir, err := storage.ListerForURI(storage.NewFileURI(filepath.Dir(path))); err == nil {
-		d.SetLocation(dir)
-	}
-}
-
 // save writes the job where it came from, or asks where.
 func (w *Window) save(then func()) {
 	if w.session.Setup() == nil {
@@ -95,46 +42,30 @@ func (w *Window) save(then func()) {
 		w.saveAs(then)
 		return
 	}
-	w.saveTo(w.session.Path(), then)
+	if err := w.saveTo(w.session.Path(), then); err != nil {
+		w.complain(err)
+	}
 }
 
-func (w *Window) saveTo(path string, then func()) {
+func (w *Window) saveTo(path string, then func()) error {
 	if err := w.session.Save(path); err != nil {
-		w.complain(err)
-		return
+		return err
 	}
 	w.remember(w.settings.WithRecent(path))
 	if then != nil {
 		then()
 	}
+	return nil
 }
 
 // saveAs asks where to write the job.
 func (w *Window) saveAs(then func()) {
-	if w.session.Setup() == nil || w.asking {
+	if w.session.Setup() == nil {
 		return
 	}
-	d := dialog.NewFileSave(func(f fyne.URIWriteCloser, err error) {
-		if err != nil {
-			w.complain(err)
-			return
-		}
-		if f == nil {
-			return
-		}
-		path := f.URI().Path()
-		_ = f.Close() // the job is written whole, by a rename, not into this
-		if !strings.EqualFold(filepath.Ext(path), ".json") {
-			path += ".json"
-		}
-		w.saveTo(path, then)
-	}, w.win)
-	d.SetTitleText(i18n.T("save.title"))
-	d.SetFileName(w.session.Name() + ".json")
-	d.SetConfirmText(i18n.T("save"))
-	d.SetDismissText(i18n.T("cancel"))
-	w.startIn(d)
-	w.showDialog(d, fyne.NewSize(820, 560))
+	w.askSave(i18n.T("save.title"), w.nameFor(".json"), func(path string) error {
+		return w.saveTo(path, then)
+	})
 }
 
 // ifSaved goes on at once, or after the question about unsaved changes.

@@ -1,49 +1,24 @@
 package window
 
 import (
-	"bytes"
-	"path/filepath"
-	"strings"
-
 	"conewright/app/lessons"
 	"conewright/i18n"
-
-	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/dialog"
-	"github.com/natefinch/atomic"
 )
 
 // askHandout asks where to save the present sheet as PDF; in a lesson with the
 // lesson's text under it.
 func (w *Window) askHandout() {
 	f := w.session.Facts()
-	if f == nil || f.Model == nil || w.asking {
+	if f == nil || f.Model == nil {
 		return
 	}
-	d := dialog.NewFileSave(func(file fyne.URIWriteCloser, err error) {
-		if err != nil {
-			w.complain(err)
-			return
-		}
-		if file == nil {
-			return
-		}
-		path := file.URI().Path()
-		_ = file.Close() // written whole, by a rename
+	w.askSave(i18n.T("handout.title"), w.nameFor(".pdf"), func(path string) error {
 		data, err := w.handout()
-		if err == nil {
-			err = atomic.WriteFile(path, bytes.NewReader(data))
-		}
 		if err != nil {
-			w.complain(err)
+			return err
 		}
-	}, w.win)
-	d.SetTitleText(i18n.T("handout.title"))
-	d.SetFileName(strings.TrimSuffix(w.session.Name(), filepath.Ext(w.session.Name())) + ".pdf")
-	d.SetConfirmText(i18n.T("save"))
-	d.SetDismissText(i18n.T("cancel"))
-	w.startIn(d)
-	w.showDialog(d, fyne.NewSize(820, 560))
+		return writeWhole(path, data)
+	})
 }
 
 // handout returns the present sheet as PDF.

@@ -1,9 +1,7 @@
 package window
 
 import (
-	"bytes"
 	"math"
-	"path/filepath"
 	"strings"
 
 	"conewright/app/look"
@@ -17,9 +15,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/widget"
-	"github.com/natefinch/atomic"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -259,60 +255,16 @@ func (w *Window) hover(view drawing.View, at r3.Vec) {
 // askDrawing asks where to save the sheet as SVG.
 func (w *Window) askDrawing() {
 	f := w.session.Facts()
-	if f == nil || f.Model == nil || w.asking {
+	if f == nil || f.Model == nil {
 		return
 	}
 	in, _ := w.scene()
 	in.Options.Hidden = w.sheet.Hidden()
-	d := dialog.NewFileSave(func(file fyne.URIWriteCloser, err error) {
-		if err != nil {
-			w.complain(err)
-			return
-		}
-		if file == nil {
-			return
-		}
-		path := file.URI().Path()
-		_ = file.Close() // written whole, by a rename
+	w.askSave(i18n.T("drawing.title"), w.nameFor(".svg"), func(path string) error {
 		data, err := pictures.SVG(render.Sheet(in))
-		if err == nil {
-			err = atomic.WriteFile(path, bytes.NewReader(data))
-		}
 		if err != nil {
-			w.complain(err)
+			return err
 		}
-	}, w.win)
-	d.SetTitleText(i18n.T("drawing.title"))
-	d.SetFileName(strings.TrimSuffix(w.session.Name(), filepath.Ext(w.session.Name())) + ".svg")
-	d.SetConfirmText(i18n.T("save"))
-	d.SetDismissText(i18n.T("cancel"))
-	w.startIn(d)
-	w.showDialog(d, fyne.NewSize(820, 560))
-}
-
-// addCut cuts the chosen zone level in the middle of its height.
-func (z *zonesPage) addCut() {
-	f := z.w.session.Facts()
-	s := z.w.session.Setup()
-	if f == nil || s == nil || len(f.Regions) == 0 {
-		return
-	}
-	for i, leaf := range s.Zones.Leaves() {
-		if leaf.Name != z.chosen || i >= len(f.Regions) {
-			continue
-		}
-		box := f.Regions[i].Mesh.Bounds()
-		height := math.Round((box.Min.Z+box.Max.Z)/2*10) / 10
-		upper := ""
-		z.w.do("step.addcut", func(s *job.Setup) {
-			upper = splitLeaf(s, leaf.Name, [3]float64{s.Part.Seat[0], s.Part.Seat[1], height})
-		})
-		z.chosen = upper
-		z.w.refresh()
-		return
-	}
-}
-
-func (z *zonesPage) removeCut() {
-	z.w.do("step.removecut", func(s *job.Setup) { joinLeaf(s, z.chosen) })
+		return writeWhole(path, data)
+	})
 }

@@ -1,0 +1,123 @@
+package window
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/storage"
+	"github.com/natefinch/atomic"
+)
+
+// askFile asks for a file of one of the endings, in small or capital letters.
+func (w *Window) askFile(title string, endings []string, then func(path string)) {
+	if w.asking {
+		return
+	}
+	d := dialog.NewFileOpen(func(r fyne.URIReadCloser, err error) {
+		if err != nil {
+			w.complain(err)
+			return
+		}
+		if r == nil {
+			return
+		}
+		path := r.URI().Path()
+		_ = r.Close() // only its name is wanted
+		then(path)
+	}, w.win)
+	d.SetFilter(endingFilter(endings))
+	w.ask(d, title, i18n.T("open"))
+}
+
+// askSave asks where to write a file and gives it the name's ending where the
+// user left that away.
+func (w *Window) askSave(title, name string, write func(path string) error) {
+	if w.asking {
+		return
+	}
+	d := dialog.NewFileSave(func(f fyne.URIWriteCloser, err error) {
+		if err == nil && f != nil {
+			_ = f.Close() // written whole, by a rename, not into this
+			err = writeChosen(f.URI().Path(), filepath.Ext(name), write)
+		}
+		if err != nil {
+			w.complain(err)
+		}
+	}, w.win)
+	d.SetFileName(name)
+	w.ask(d, title, i18n.T("save"))
+}
+
+// writeChosen writes what was chosen in a dialog. That has made an empty file
+// there, which must not stay where nothing was written.
+func writeChosen(chosen, ending string, write func(path string) error) error {
+	path := chosen
+	if !strings.EqualFold(filepath.Ext(chosen), ending) {
+		path += ending
+		if _, err := os.Stat(path); err == nil { // the dialog asked about another name
+			removeEmpty(chosen)
+			return takenError{filepath.Base(path)}
+		}
+	}
+	err := write(path)
+	if err != nil || path != chosen {
+		removeEmpty(chosen)
+	}
+	return err
+}
+
+func removeEmpty(path string) {
+	if info, err := os.Stat(path); err == nil && info.Size() == 0 {
+		_ = os.Remove(path)
+	}
+}
+
+// takenError is a file that would be overwritten unasked.
+type takenError struct{ file string }
+
+func (e takenError) Error() string { return i18n.T("error.taken", "file", e.file) }
+
+// writeWhole writes a file, whole or not at all.
+func writeWhole(path string, data []byte) error {
+	if err := atomic.WriteFile(path, bytes.NewReader(data)); err != nil {
+		return fmt.Errorf("%s: %w", filepath.Base(path), err)
+	}
+	return nil
+}
+
+// ask shows a file dialog, where the present or last file lies.
+func (w *Window) ask(d *dialog.FileDialog, title, confirm string) {
+	d.SetTitleText(title)
+	d.SetConfirmText(confirm)
+	d.SetDismissText(i18n.T("cancel"))
+	path := ""
+	if s := w.session.Setup(); s != nil {
+		path = s.PartPath()
+	} else if len(w.settings.Recent) > 0 {
+		path = w.settings.Recent[0]
+	}
+	if path != "" {
+		if dir, err := storage.ListerForURI(storage.NewFileURI(filepath.Dir(path))); err == nil {
+			d.SetLocation(dir)
+		}
+	}
+	w.showDialog(d, fyne.NewSize(820, 560))
+}
+
+// endingFilter shows files of the endings.
+type endingFilter []string
+
+func (f endingFilter) Matches(u fyne.URI) bool {
+	return slices.Contains(f, strings.ToLower(u.Extension()))
+}
+
+// nameFor is the name of a file that is made of what is open, with an ending.
+func (w *Window) nameFor(ending string) string { return w.session.Name() + ending }

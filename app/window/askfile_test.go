@@ -1,0 +1,58 @@
+package window
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"testing"
+)
+
+func TestWhatADialogLeavesBehind(t *testing.T) {
+	fail := errors.New("full")
+	for _, c := range []struct {
+		name, chosen string
+		there        map[string]string // before; "" is the dialog's empty one
+		fails        bool
+		want         map[string]string
+		taken        bool
+	}{
+		{"written", "a.svg", map[string]string{"a.svg": ""}, false, map[string]string{"a.svg": "new"}, false},
+		{"other letters", "a.SVG", map[string]string{"a.SVG": ""}, false, map[string]string{"a.SVG": "new"}, false},
+		{"no ending", "a", map[string]string{"a": ""}, false, map[string]string{"a.svg": "new"}, false},
+		{"another ending", "a.x", map[string]string{"a.x": ""}, false, map[string]string{"a.x.svg": "new"}, false},
+		{"no ending, taken", "a", map[string]string{"a": "", "a.svg": "old"}, false, map[string]string{"a.svg": "old"}, true},
+		{"fails", "a.svg", map[string]string{"a.svg": ""}, true, map[string]string{}, false},
+		{"fails over another's", "a.svg", map[string]string{"a.svg": "old"}, true, map[string]string{"a.svg": "old"}, false},
+	} {
+		dir := t.TempDir()
+		for name, text := range c.there {
+			if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		err := writeChosen(filepath.Join(dir, c.chosen), ".svg", func(path string) error {
+			if c.fails {
+				return fail
+			}
+			return writeWhole(path, []byte("new"))
+		})
+		var taken takenError
+		if errors.As(err, &taken) != c.taken || errors.Is(err, fail) != c.fails || err != nil && !c.taken && !c.fails {
+			t.Errorf("%s: %v", c.name, err)
+		}
+		entries, _ := os.ReadDir(dir)
+		got := map[string]string{}
+		for _, e := range entries {
+			data, _ := os.ReadFile(filepath.Join(dir, e.Name()))
+			got[e.Name()] = string(data)
+		}
+		if len(got) != len(c.want) {
+			t.Errorf("%s: left %v", c.name, got)
+		}
+		for name, text := range c.want {
+			if got[name] != text {
+				t.Errorf("%s: %s holds %q", c.name, name, got[name])
+			}
+		}
+	}
+}
