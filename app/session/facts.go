@@ -73,6 +73,9 @@ type factRequest struct {
 // them up on a large one until the drag rests.
 const factPatience = 150 * time.Millisecond
 
+// factRest leaves most of the processors to the drawing while a drag lasts.
+const factRest = 2.5
+
 // findFacts is the worker: off the event loop, one at a time.
 func (s *Session) findFacts(ctx context.Context, r factRequest) {
 	f := &Facts{Setup: r.setup}

@@ -18,6 +18,10 @@ type Latest[In any] struct {
 	// Patience is how long work may go on though a newer request waits. Without
 	// it nothing would ever be shown while requests come faster than work ends.
 	Patience time.Duration
+	// Rest is the pause after a piece of work if a newer request waits by then, as
+	// a multiple of the time that the work took: it leaves the processors to what
+	// is more urgent. 0: none.
+	Rest float64
 
 	mu      sync.Mutex
 	waiting *In
@@ -75,11 +79,30 @@ func (l *Latest[In]) next() {
 			stop()
 			l.mu.Lock()
 			defer l.mu.Unlock()
-			l.stop = nil
-			if l.waiting != nil {
-				l.next()
+			if l.waiting == nil {
+				l.stop = nil
+				return
 			}
+			l.pause(time.Duration(l.Rest * float64(time.Since(l.began))))
 		}()
 		l.Work(ctx, in)
 	}()
+}
+
+// pause starts the waiting request after a while; the caller holds the lock.
+func (l *Latest[In]) pause(d time.Duration) {
+	if d <= 0 {
+		l.next()
+		return
+	}
+	l.stop = func() {} // not idle, but there is nothing to stop
+	time.AfterFunc(d, func() {
+		l.mu.Lock()
+		defer l.mu.Unlock()
+		if l.waiting == nil {
+			l.stop = nil
+			return
+		}
+		l.next()
+	})
 }

@@ -38,7 +38,7 @@ type Session struct {
 // loop: it must run each function there, in order.
 func New(post func(func())) *Session {
 	s := &Session{post: post}
-	s.facting.Work, s.facting.Patience = s.findFacts, factPatience
+	s.facting.Work, s.facting.Patience, s.facting.Rest = s.findFacts, factPatience, factRest
 	return s
 }
 

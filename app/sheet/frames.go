@@ -6,6 +6,7 @@ import (
 	"image/draw"
 	"time"
 
+	"conewright/app/trace"
 	"conewright/render"
 	"conewright/render/drawing"
 	"conewright/render/raster"
@@ -68,4 +69,19 @@ func (s *Sheet) swap(img *image.RGBA, d *drawing.Drawing, r request) {
 		s.options.Trace.Ready(s.traced)
 	}
 	s.moveOn()
+	if r.in.Options.Coarse && r.number == s.asked {
+		time.AfterFunc(restAfter, func() { s.options.Post(func() { s.rest(r.number) }) })
+	}
+}
+
+// restAfter is how long the pointer must stand still until the full picture is
+// drawn though it still holds something.
+const restAfter = 80 * time.Millisecond
+
+// rest asks for the full picture where nothing came since a coarse frame.
+func (s *Sheet) rest(number int) {
+	if s.asked == number && s.drag.active {
+		s.rested = true
+		s.ask(trace.Other)
+	}
 }

@@ -169,6 +169,9 @@ func (s *Sheet) moveOn() {
 	s.since = w.since
 	s.tellHover(onPaper(w.to))
 	s.moveItem(onPaper(w.to))
+	if s.stale { // the move was refused, and what came meanwhile waits
+		s.ask(trace.Drag)
+	}
 	s.since = time.Time{}
 }
 

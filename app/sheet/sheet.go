@@ -66,6 +66,8 @@ type Sheet struct {
 	shown          *image.RGBA
 	drawn          *drawing.Drawing // what is shown; nil at first
 	asked, seen    int              // numbers of the newest frame asked for and shown
+	stale          bool             // the input has changed since a frame was asked for
+	rested         bool             // the pointer holds something and stands still
 	since          time.Time        // of the input that is acted on; zero: now
 	pixels         image.Point      // size of the raster
 	focused, shift bool
@@ -103,11 +105,14 @@ func New(o Options) *Sheet {
 // sheet while something is read.
 func (s *Sheet) Draw(in render.Input, usable bool) {
 	s.in, s.usable = in, usable
-	if s.drag.active {
+	switch {
+	case s.drag.waits != nil && s.seen != s.asked:
+		s.stale = true // the frame of the pointer's newest place, which is next, shows it
+	case s.drag.active:
 		s.ask(trace.Drag)
-		return
+	default:
+		s.ask(trace.Other)
 	}
-	s.ask(trace.Other)
 }
 
 // Selected returns what is selected.
@@ -144,7 +149,8 @@ func (s *Sheet) ask(why string) {
 	in := s.in
 	s.look.apply(&in)
 	in.Options.Size = s.paper()
-	in.Options.Coarse = s.drag.active && in.Mesh != nil && len(in.Mesh.Facets) > coarseFrom
+	in.Options.Coarse = s.drag.active && !s.rested && in.Mesh != nil && len(in.Mesh.Facets) > coarseFrom
+	s.rested, s.stale = false, false
 	s.asked++
 	input := s.since
 	if input.IsZero() {
