@@ -13,8 +13,8 @@ import (
 
 // depthsMemo keeps the depths of a view.
 type depthsMemo struct {
-	memo[edgesKey, *depth.Map]
-	asked edgesKey // last
+	memo[lookKey, *depth.Map]
+	asked lookKey // last
 }
 
 // quickFacets is up to how many facets depths are worth their making for a
@@ -24,14 +24,14 @@ const quickFacets = 300_000
 
 // get returns the depths of the part as a view sees it; nil where they aren't
 // worth it, as while a large part is turned.
-func (v *depthsMemo) get(m *model, k edgesKey, right r3.Vec) *depth.Map {
+func (v *depthsMemo) get(m *model, k lookKey) *depth.Map {
 	again := v.asked == k
 	v.asked = k
 	if len(m.solid.Mesh.Facets) > quickFacets && !again {
 		return nil
 	}
 	return v.memo.get(k, func() *depth.Map {
-		d := depth.New(depthView(m.solid, k, right))
+		d := depth.New(depthView(m.solid, k))
 		d.Add(m.solid.Mesh, m.solid.Closed)
 		return d
 	})
@@ -41,8 +41,8 @@ func (v *depthsMemo) get(m *model, k edgesKey, right r3.Vec) *depth.Map {
 const cellShare = 0.5
 
 // depthView returns a view of the whole solid, or of the window on it.
-func depthView(s *solid.Solid, k edgesKey, right r3.Vec) depth.View {
-	v := depth.View{Right: right, Up: r3.Cross(k.toward, right), Toward: k.toward, Cell: cellShare * k.grain.step}
+func depthView(s *solid.Solid, k lookKey) depth.View {
+	v := depth.View{Right: k.right, Up: r3.Cross(k.toward, k.right), Toward: k.toward, Cell: cellShare * k.grain.step}
 	if k.window != (hidden.Window{}) {
 		v.Min, v.Max = k.window.Min, k.window.Max
 		return v

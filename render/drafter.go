@@ -21,8 +21,8 @@ func Sheet(in Input) *drawing.Drawing { return NewDrafter().Sheet(in) }
 
 // Drafter draws sheet after sheet and keeps from one to the next what didn't
 // change: hierarchies, creases, shells, hidden lines of views that weren't
-// turned. It never changes what Sheet returns, only how soon. A Drafter must
-// not be used by two goroutines at once.
+// turned. That changes how soon Sheet returns; what it returns differs by no more
+// than a line's width. A Drafter must not be used by two goroutines at once.
 type Drafter struct {
 	zones    []memo[zoneKey, *zoneModel]
 	solid    memo[solidKey, *solid.Solid]
@@ -66,8 +66,8 @@ func (d *Drafter) lines(s *sketch, m *model, l *layout) viewLines {
 	v := viewLines{key: s.elevationKey(m, &l.elevation)}
 	plan, pictorial := s.spaceKey(m, &l.plan, flatGap), s.spaceKey(m, &l.pictorial, pictorialGap)
 	if s.in.Options.Coarse { // the same shells in both, so that they are made once
-		both := max(plan.paths.nth, pictorial.paths.nth)
-		plan.paths.nth, pictorial.paths.nth = both, both
+		both := max(plan.nth, pictorial.nth)
+		plan.nth, pictorial.nth = both, both
 	}
 	var wait sync.WaitGroup
 	wait.Go(func() { v.elevation = d.elevation.get(m, v.key) })

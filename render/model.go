@@ -182,13 +182,15 @@ func (z *zoneModel) follow(shell float64, nth int) []hidden.Path {
 		}
 		return r3.Vec{}
 	}
-	var paths []hidden.Path
-	for _, l := range contour.Lines(z.surface, z.shells, z.levels(shell, nth)) {
-		p := hidden.Path{Points: l.Points, Normals: make([]r3.Vec, len(l.Facets)), InFacets: true}
-		for i, f := range l.Facets {
-			p.Normals[i] = normal(f)
+	lines := contour.Lines(z.surface, z.shells, z.levels(shell, nth))
+	paths := make([]hidden.Path, len(lines))
+	var normals []r3.Vec // of all lines in a row
+	for i, l := range lines {
+		first := len(normals)
+		for _, f := range l.Facets {
+			normals = append(normals, normal(f))
 		}
-		paths = append(paths, p)
+		paths[i] = hidden.Path{Points: l.Points, Normals: normals[first:len(normals):len(normals)], InFacets: true}
 	}
 	return paths
 }

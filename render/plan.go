@@ -15,7 +15,7 @@ func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 	s.drawing.Frames = append(s.drawing.Frames, f)
 	s.spaceLines(&f, lines)
 	// undersides are what matters in plan, so they show through
-	s.paths(&f, style{pen: drawing.Hatch}, lines.hatchHidden)
+	s.paths(&f, style{pen: drawing.Hatch}, lines.hatch.Hidden)
 	s.sectionMark(m, &f)
 	s.axisMarks(m, &f)
 	s.rampMarks(m, &f)
@@ -27,22 +27,22 @@ func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 }
 
 func (s *sketch) spaceKey(m *model, f *drawing.ViewFrame, gap float64) spaceKey {
-	g := newGrain(f.Scale, m.solid.Size())
-	return spaceKey{toward: f.Toward, right: f.Right, grain: g, window: windowOf(m, f), paths: pathsKey{stamp: m.stamp, pitch: g.pitch, shell: s.in.Shell,
-		nth: s.nth(f.Scale, gap), shells: len(s.in.Beads) == 0, warped: s.in.Warp > 0}}
+	look := lookKey{solid: m.stamp.solid, toward: f.Toward, right: f.Right, grain: newGrain(f.Scale, m.solid.Size()), window: windowOf(m, f)}
+	return spaceKey{look: look, stamp: m.stamp, shell: s.in.Shell,
+		nth: s.nth(f.Scale, gap), shells: len(s.in.Beads) == 0, warped: s.in.Warp > 0}
 }
 
 func (s *sketch) spaceLines(f *drawing.ViewFrame, lines spaceLines) {
 	if s.in.Options.Hidden {
-		s.paths(f, style{pen: drawing.Hidden}, lines.hidden)
+		s.paths(f, style{pen: drawing.Hidden}, lines.edges.Hidden)
 	}
 	s.paths(f, style{pen: drawing.Shell}, lines.shells)
-	s.paths(f, style{pen: drawing.Hatch}, lines.hatchVisible)
+	s.paths(f, style{pen: drawing.Hatch}, lines.hatch.Visible)
 	edges := style{pen: drawing.Visible}
 	if len(s.in.Beads) > 0 { // what is printed comes first
 		edges.tone = drawing.Faint
 	}
-	s.paths(f, edges, lines.visible)
+	s.paths(f, edges, lines.edges.Visible)
 }
 
 // sectionMark draws the section plane in plan: its ends, arrows in the

@@ -11,121 +11,100 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// pathsKey is what the paths of plan or pictorial view are made from, whatever
-// they are looked at from.
-type pathsKey struct {
+// lookKey is how plan or pictorial view look at the solid.
+type lookKey struct {
+	solid         int // stamp
+	toward, right r3.Vec
+	grain         grain
+	window        hidden.Window
+}
+
+// spaceKey is what the lines of plan or pictorial view are made from.
+type spaceKey struct {
+	look   lookKey
 	stamp  modelStamp
-	pitch  float64
 	shell  float64
 	nth    int
 	shells bool
 	warped bool
 }
 
-// spaceKey is what the lines of plan or pictorial view are made from.
-type spaceKey struct {
-	paths         pathsKey
-	toward, right r3.Vec
-	grain         grain
-	window        hidden.Window
+// cutsKey is what the lines of cuts in a view are made from.
+type cutsKey struct {
+	look   lookKey
+	stamp  int
+	warped bool
 }
 
-// edgesKey is what the edges of a view are made from.
-type edgesKey struct {
-	solid  int
-	toward r3.Vec
-	grain  grain
-	window hidden.Window
+// hatchKey is what the hatch in a view is made from.
+type hatchKey struct {
+	look  lookKey
+	stamp int // of the unsupported surface
 }
 
-// spaceMemo keeps what one view is made from.
+// spaceMemo keeps what one view is made from: while an axis is dragged only
+// shells are made anew, and the hatch when it is known anew.
 type spaceMemo struct {
-	paths  memo[pathsKey, *gatherer]
-	edges  memo[edgesKey, edgeLines]
-	lines  memo[spaceKey, spaceLines]
 	depths depthsMemo
+	edges  memo[lookKey, hidden.Parts]
+	cuts   memo[cutsKey, ln.Paths]
+	hatch  memo[hatchKey, hidden.Parts]
+	lines  memo[spaceKey, spaceLines]
 }
 
 func (v *spaceMemo) get(m *model, in *Input, k spaceKey) spaceLines {
 	return v.lines.get(k, func() spaceLines {
-		e := edgesKey{k.paths.stamp.solid, k.toward, k.grain, k.window}
-		look := hidden.Look{Toward: k.toward, Step: k.grain.step, Precision: k.grain.precision, Window: k.window,
-			Depths: v.depths.get(m, e, k.right)}
-		edges := v.edges.get(e, func() edgeLines { return edges(m, look) })
-		g := v.paths.get(k.paths, func() *gatherer { return gather(m, in, k.paths) })
-		lines := g.split(m, look)
-		lines.edgeLines = edges
+		look := hidden.Look{Toward: k.look.toward, Step: k.look.grain.step, Precision: k.look.grain.precision,
+			Window: k.look.window, Depths: v.depths.get(m, k.look)}
+		var lines spaceLines
+		lines.edges = v.edges.get(k.look, func() hidden.Parts {
+			return split(m, look, slices.Concat(m.creases, chainPaths(m.solid.Silhouettes(look.Toward))))
+		})
+		lines.cuts = v.cuts.get(cutsKey{k.look, k.stamp.cuts, k.warped}, func() ln.Paths {
+			if k.warped {
+				return nil
+			}
+			return split(m, look, cutPaths(m, in.Cuts)).Visible
+		})
+		lines.hatch = v.hatch.get(hatchKey{k.look, k.stamp.overhang}, func() hidden.Parts {
+			if m.overhang == nil {
+				return hidden.Parts{}
+			}
+			return split(m, look, strokes(m.overhang.Lines(k.look.grain.pitch)))
+		})
+		if k.shells {
+			lines.shells = split(m, look, shellPaths(m, k)).Visible
+		}
+		lines.axes = split(m, look, axisPaths(m)).Visible
 		return lines
 	})
 }
 
-// edgeLines are creases, borders and silhouettes.
-type edgeLines struct{ visible, hidden ln.Paths }
-
-func edges(m *model, look hidden.Look) edgeLines {
-	var lines edgeLines
-	for _, p := range hidden.Split(m.solid, slices.Concat(m.creases, chainPaths(m.solid.Silhouettes(look.Toward))), look) {
-		lines.visible, lines.hidden = append(lines.visible, p.Visible...), append(lines.hidden, p.Hidden...)
-	}
-	return lines
-}
-
-// spaceLines are the lines of a view in bed coordinates, hidden lines parted
-// from visible ones.
+// spaceLines are the lines of a view in bed coordinates.
 type spaceLines struct {
-	edgeLines
-	shells                    ln.Paths // visible
-	axes                      ln.Paths // visible
-	cuts                      ln.Paths // visible
-	hatchVisible, hatchHidden ln.Paths
+	edges  hidden.Parts // creases, borders and silhouettes
+	hatch  hidden.Parts
+	shells ln.Paths // visible
+	axes   ln.Paths // visible
+	cuts   ln.Paths // visible
 }
 
-// gather collects the paths of a view, all but its edges.
-func gather(m *model, in *Input, k pathsKey) *gatherer {
-	g := &gatherer{}
-	if k.shells {
-		for _, z := range m.zones {
-			g.add(z.curves(k.shell, k.nth), func(l *spaceLines, p hidden.Parts) { l.shells = append(l.shells, p.Visible...) })
-		}
+// split parts paths and puts the parts of all together.
+func split(m *model, look hidden.Look, paths []hidden.Path) hidden.Parts {
+	var all hidden.Parts
+	for _, p := range hidden.Split(m.solid, paths, look) {
+		all.Visible, all.Hidden = append(all.Visible, p.Visible...), append(all.Hidden, p.Hidden...)
 	}
-	g.add(axisPaths(m), func(l *spaceLines, p hidden.Parts) { l.axes = append(l.axes, p.Visible...) })
-	if !k.warped {
-		g.add(cutPaths(m, in.Cuts), func(l *spaceLines, p hidden.Parts) { l.cuts = append(l.cuts, p.Visible...) })
-	}
-	if m.overhang != nil {
-		g.add(strokes(m.overhang.Lines(k.pitch)), func(l *spaceLines, p hidden.Parts) {
-			l.hatchVisible, l.hatchHidden = append(l.hatchVisible, p.Visible...), append(l.hatchHidden, p.Hidden...)
-		})
-	}
-	return g
+	return all
 }
 
-// gatherer collects paths, so that all are parted in one go, and what to do
-// with their parts.
-type gatherer struct {
-	paths []hidden.Path
-	takes []take
-	ends  []int // of the paths of each take
-}
-
-// take puts the parts of a path where they belong.
-type take func(*spaceLines, hidden.Parts)
-
-func (g *gatherer) add(paths []hidden.Path, t take) {
-	g.paths = append(g.paths, paths...)
-	g.takes, g.ends = append(g.takes, t), append(g.ends, len(g.paths))
-}
-
-func (g *gatherer) split(m *model, look hidden.Look) spaceLines {
-	var lines spaceLines
-	kind := 0
-	for i, p := range hidden.Split(m.solid, g.paths, look) {
-		for i >= g.ends[kind] {
-			kind++
-		}
-		g.takes[kind](&lines, p)
+// shellPaths returns the shells of all zones.
+func shellPaths(m *model, k spaceKey) []hidden.Path {
+	var paths []hidden.Path
+	for _, z := range m.zones {
+		paths = append(paths, z.curves(k.shell, k.nth)...)
 	}
-	return lines
+	return paths
 }
 
 // strokes are a hatch's lines as paths.

@@ -41,8 +41,14 @@ func Lines(m *mesh.Mesh, values, levels []float64) []Line {
 	f := follower{mesh: m, values: values, levels: levels}
 	f.rankVertices()
 	f.begins, f.ends = newTable(len(values)), newTable(len(values))
+	levelled := f.gather()
+	sum := 0
+	for _, crossings := range levelled {
+		sum += len(crossings)
+	}
+	f.points, f.facets = make([]r3.Vec, 0, sum+sum/8), make([]int32, 0, sum)
 	var lines []Line
-	for _, crossings := range f.gather() {
+	for _, crossings := range levelled {
 		lines = f.chain(lines, crossings)
 	}
 	return lines
@@ -53,6 +59,8 @@ type follower struct {
 	values, levels []float64
 	ranks          []int32 // of each vertex: how many levels are at or under its value
 	begins, ends   table   // of the crossings of one level
+	points         []r3.Vec
+	facets         []int32 // points and facets of all lines in a row
 }
 
 func (f *follower) rankVertices() {
@@ -70,23 +78,56 @@ func (f *follower) rankVertices() {
 
 // gather returns the crossings by level, in the order of facets.
 func (f *follower) gather() [][]crossing {
-	blocks := make([][]crossing, spread.Count(len(f.mesh.Facets)))
+	places, all := f.count()
 	spread.Blocks(len(f.mesh.Facets), func(block, from, to int) {
+		next := places[block]
 		for i := from; i < to; i++ {
 			v := f.mesh.Facets[i]
-			a, b, c := f.ranks[v[0]], f.ranks[v[1]], f.ranks[v[2]]
-			for k := min(a, b, c); k < max(a, b, c); k++ {
-				blocks[block] = append(blocks[block], f.cross(v, k, int32(i)))
+			low, high := f.span(v)
+			for k := low; k < high; k++ {
+				all[next[k]] = f.cross(v, k, int32(i))
+				next[k]++
 			}
 		}
 	})
-	levels := make([][]crossing, len(f.levels))
-	for _, block := range blocks {
-		for _, x := range block {
-			levels[x.level] = append(levels[x.level], x)
-		}
+	levels := make([][]crossing, len(f.levels)) // the places have moved on to the ends
+	from := int32(0)
+	for k := range levels {
+		to := places[len(places)-1][k]
+		levels[k] = all[from:to:to]
+		from = to
 	}
 	return levels
+}
+
+// count returns where the crossings of each block of facets begin among all, by
+// level, and room for all.
+func (f *follower) count() (places [][]int32, all []crossing) {
+	places = make([][]int32, max(spread.Count(len(f.mesh.Facets)), 1))
+	places[0] = make([]int32, len(f.levels))
+	spread.Blocks(len(f.mesh.Facets), func(block, from, to int) {
+		counts := make([]int32, len(f.levels))
+		for _, v := range f.mesh.Facets[from:to] {
+			low, high := f.span(v)
+			for k := low; k < high; k++ {
+				counts[k]++
+			}
+		}
+		places[block] = counts
+	})
+	sum := int32(0)
+	for k := range f.levels {
+		for _, counts := range places {
+			counts[k], sum = sum, sum+counts[k]
+		}
+	}
+	return places, make([]crossing, sum)
+}
+
+// span returns the levels from low to under high that a facet crosses.
+func (f *follower) span(v [3]int32) (low, high int32) {
+	a, b, c := f.ranks[v[0]], f.ranks[v[1]], f.ranks[v[2]]
+	return min(a, b, c), max(a, b, c)
 }
 
 func (f *follower) cross(v [3]int32, level, facet int32) crossing {
@@ -126,20 +167,23 @@ func (f *follower) follow(lines []Line, crossings []crossing, i int32) []Line {
 	if crossings[i].used {
 		return lines
 	}
-	l := Line{Level: int(crossings[i].level), Points: []r3.Vec{f.point(&crossings[i], crossings[i].from)}}
+	level := int(crossings[i].level)
+	firstPoint, firstFacet := len(f.points), len(f.facets)
+	f.points = append(f.points, f.point(&crossings[i], crossings[i].from))
 	for ok := true; ok && !crossings[i].used; {
 		x := &crossings[i]
 		x.used = true
-		if p := f.point(x, x.to); p != l.Points[len(l.Points)-1] {
-			l.Points = append(l.Points, p)
-			l.Facets = append(l.Facets, x.facet)
+		if p := f.point(x, x.to); p != f.points[len(f.points)-1] {
+			f.points = append(f.points, p)
+			f.facets = append(f.facets, x.facet)
 		}
 		i, ok = f.begins.last(x.to)
 	}
-	if len(l.Points) < 2 {
+	if len(f.points) < firstPoint+2 {
 		return lines
 	}
-	return append(lines, l)
+	p, n := len(f.points), len(f.facets)
+	return append(lines, Line{Level: level, Points: f.points[firstPoint:p:p], Facets: f.facets[firstFacet:n:n]})
 }
 
 func (f *follower) point(x *crossing, e edge) r3.Vec {

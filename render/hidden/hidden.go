@@ -105,7 +105,7 @@ func NewFilter(s *solid.Solid, look Look) *Filter {
 		off:     r3.Scale(s.Size()*towardShare, look.Toward),
 		out:     s.Size() * outShare,
 		section: look.Section, depths: look.Depths,
-		step:    look.Step, precision: look.Precision,
+		step: look.Step, precision: look.Precision,
 	}
 }
 
