@@ -2,7 +2,6 @@ package readback
 
 import (
 	"context"
-	"math"
 
 	"conewright/geom/motion"
 
@@ -21,7 +20,7 @@ type bead struct {
 // distance returns how far p lies from the bead in plan.
 func (b *bead) distance(p r2.Vec) float64 {
 	t := b.param(p)
-	return math.Hypot(b.from.X+t*(b.to.X-b.from.X)-p.X, b.from.Y+t*(b.to.Y-b.from.Y)-p.Y)
+	return distance(p, r2.Vec{X: b.from.X + t*(b.to.X-b.from.X), Y: b.from.Y + t*(b.to.Y-b.from.Y)})
 }
 
 // param returns the parameter of the bead's point nearest to p.
@@ -31,7 +30,7 @@ func (b *bead) param(p r2.Vec) float64 {
 	}
 	dx, dy := b.to.X-b.from.X, b.to.Y-b.from.Y
 	t := ((p.X-b.from.X)*dx + (p.Y-b.from.Y)*dy) / (b.length * b.length)
-	return math.Min(math.Max(t, 0), 1)
+	return min(max(t, 0), 1)
 }
 
 // c returns the shell that the bead lies on at the point nearest to p.
@@ -99,7 +98,7 @@ func newBead(src *Source, ev *motion.Event) bead {
 	return bead{
 		from:   r3.Vec{X: a.X, Y: a.Y, Z: ca},
 		to:     r3.Vec{X: c.X, Y: c.Y, Z: cb},
-		length: r2.Norm(r2.Sub(c, a)),
+		length: distance(a, c),
 	}
 }
 

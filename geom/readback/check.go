@@ -50,54 +50,66 @@ type Report struct {
 	Beads, Missing int // bead moves; those of the planar path that weren't found
 }
 
-// Check reads a corrected file and compares it with its sources, in order.
+// Check reads a corrected file and compares it with its sources, in order. Both
+// are read ahead, each on a goroutine of its own.
 func Check(ctx context.Context, corrected io.Reader, sources []Source, o Options) (Report, error) {
-	c := checker{o: o, sources: sources, zone: -1, time: machine.NewEstimator(o.Card)}
-	c.report.LowestZ = math.Inf(1)
-	c.report.ZoneFilament = make([]float64, len(sources))
-	c.report.ZoneSeconds = make([]float64, len(sources))
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	c.ctx = ctx
-	err := Steps(corrected, o.Card, o.Span, func(s *Step) error {
-		if s.Line&0xfff == 0 && ctx.Err() != nil {
-			return ctx.Err()
-		}
-		return c.step(s)
-	})
-	if err == nil {
-		err = c.nextZone(len(sources))
+	c := checker{ctx: ctx, o: o, sources: sources, zone: -1, reach: reachOf(o.Card), swivels: o.Card.Swivel != nil, tipOff: o.Card.TipOff() != 0}
+	c.found.ZoneFilament = make([]float64, len(sources))
+	m := newMeter(o.Card, len(sources))
+	full, free := readSteps(ctx, corrected, m, o.Span)
+	err := c.run(full, free)
+	cancel()
+	for range full { // the reading side ends
 	}
-	if math.IsInf(c.report.LowestZ, 1) {
-		c.report.LowestZ = 0
-	}
-	c.endTime()
-	c.report.Seconds = c.time.Total()
-	return c.report, err
+	r := m.total()
+	r.take(&c.found)
+	return r, err
 }
 
+// take adds what comparing has found.
+func (r *Report) take(found *Report) {
+	r.Filament, r.ZoneFilament = found.Filament, found.ZoneFilament
+	r.Deviation, r.DeviationLine, r.DeviationAt = found.Deviation, found.DeviationLine, found.DeviationAt
+	r.AzimuthError, r.AzimuthLine = found.AzimuthError, found.AzimuthLine
+	r.Beads, r.Missing = found.Beads, found.Missing
+}
+
+// checker compares bead steps with the planar beads that they are of.
 type checker struct {
 	ctx     context.Context
 	o       Options
 	sources []Source
-	report  Report
+	found   Report // of it: filament, deviation, azimuth, beads
 	zone    int
 	planar  *beads
 	rule    unwarp.Rule
-	time    *machine.Estimator
-	timed   int         // zones that have begun
-	began   float64     // when the newest did, s
-	second  [64]float64 // times at which recent moves began
-	moves   int
+	reach   float64
+	swivels bool
+	tipOff  bool // the tip isn't on the swivel's axis
+}
+
+func (c *checker) run(full <-chan *batch, free chan<- *batch) error {
+	for b := range full {
+		if err := c.ctx.Err(); err != nil {
+			return err
+		}
+		for i := range b.steps {
+			if err := c.step(&b.steps[i]); err != nil {
+				return err
+			}
+		}
+		if b.err != nil {
+			return b.err
+		}
+		free <- b
+	}
+	return c.nextZone(len(c.sources))
 }
 
 func (c *checker) step(s *Step) error {
-	r := &c.report
-	r.Moves++
-	c.measure(s)
-	if !s.Lays() {
-		return nil
-	}
+	r := &c.found
 	if s.Zone < 0 || s.Zone >= len(c.sources) {
 		return fmt.Errorf("corrected motion, line %d: a bead outside every zone", s.Line)
 	}
@@ -109,72 +121,6 @@ func (c *checker) step(s *Step) error {
 	r.ZoneFilament[s.Zone] += s.E
 	c.compare(s)
 	return nil
-}
-
-// measure takes the figures that need no source.
-func (c *checker) measure(s *Step) {
-	r := &c.report
-	c.timeZone(s.Zone + 1)
-	r.FeedSeconds += s.Seconds
-	c.time.Add(axisSteps(s), s.Seconds)
-	if s.Known || s.To.Tip.Z != 0 {
-		r.LowestZ = math.Min(r.LowestZ, s.To.Tip.Z)
-		r.HighestZ = math.Max(r.HighestZ, s.To.Tip.Z)
-	}
-	if sw := c.o.Card.Swivel; sw != nil {
-		r.Winding = math.Max(r.Winding, math.Abs(s.Words[1].Swivel-sw.Zero))
-		if s.Seconds > 0 && s.Known {
-			r.SwivelSpeed = math.Max(r.SwivelSpeed, math.Abs(s.Words[1].Swivel-s.Words[0].Swivel)/s.Seconds)
-		}
-	}
-	if s.Lays() && s.Seconds > 0 {
-		r.Flow = math.Max(r.Flow, s.E*c.o.Card.FilamentArea()/s.Seconds)
-	}
-	c.rate(s)
-}
-
-// timeZone follows which zone runs, n being how many have begun.
-func (c *checker) timeZone(n int) {
-	if n != c.timed && n <= len(c.sources) {
-		c.endTime()
-		c.timed = n
-	}
-}
-
-// endTime gives the zone that ran the time since it began.
-func (c *checker) endTime() {
-	now := c.time.Total()
-	if c.timed > 0 {
-		c.report.ZoneSeconds[c.timed-1] = now - c.began
-	}
-	c.began = now
-}
-
-// rate keeps the greatest number of moves a second, over runs of 64 moves.
-func (c *checker) rate(s *Step) {
-	i := c.moves % len(c.second)
-	if c.moves >= len(c.second) {
-		if t := c.report.FeedSeconds - c.second[i]; t > 0 {
-			if n := float64(len(c.second)) / t; n > c.report.BusiestSecond {
-				c.report.BusiestSecond, c.report.BusiestLine = n, s.Line
-			}
-		}
-	}
-	c.second[i] = c.report.FeedSeconds
-	c.moves++
-}
-
-// axisSteps returns how far each axis goes in a step. A first move from an
-// unknown place goes nowhere that can be told.
-func axisSteps(s *Step) [machine.Axes]float64 {
-	var d [machine.Axes]float64
-	if s.Known {
-		a, b := &s.Words[0], &s.Words[1]
-		d[machine.AxisX], d[machine.AxisY], d[machine.AxisZ] = b.X-a.X, b.Y-a.Y, b.Z-a.Z
-		d[machine.AxisSwivel] = b.Swivel - a.Swivel
-	}
-	d[machine.AxisE] = s.E
-	return d
 }
 
 // nextZone closes zones up to the one of index i and opens its source.
@@ -203,8 +149,8 @@ func (c *checker) finish() error {
 		if !ok {
 			return c.planar.err()
 		}
-		if b.length > 2*c.reach() && !b.done {
-			c.report.Missing++
+		if b.length > 2*c.reach && !b.done {
+			c.found.Missing++
 			c.stray(math.Inf(1), 0, b.from)
 		}
 		c.planar.pop()
@@ -212,32 +158,32 @@ func (c *checker) finish() error {
 }
 
 func (c *checker) stray(by float64, line int, at r3.Vec) {
-	if by > c.report.Deviation {
-		c.report.Deviation, c.report.DeviationLine, c.report.DeviationAt = by, line, at
+	if !(by <= c.found.Deviation) {
+		c.found.Deviation, c.found.DeviationLine, c.found.DeviationAt = by, line, at
 	}
 }
 
-// reach is how far a written place may lie from the planar path in plan: the
+// reachOf is how far a written place may lie from the planar path in plan: the
 // rounding of its words, taken twice.
-func (c *checker) reach() float64 {
-	return 2 * math.Sqrt2 * math.Pow(10, -float64(c.o.Card.Decimals.XYZ))
+func reachOf(card *machine.Card) float64 {
+	return 2 * math.Sqrt2 * math.Pow(10, -float64(card.Decimals.XYZ))
 }
 
 // compare finds the planar bead that a step is part of and takes the greatest
 // distance between them.
 func (c *checker) compare(s *Step) {
-	reach := c.reach()
+	reach := c.reach
 	a, b := plan(s.From.Tip), plan(s.To.Tip)
 	for {
 		bead, ok := c.planar.peek()
 		if !ok {
-			c.report.Missing++
+			c.found.Missing++
 			c.stray(math.Inf(1), s.Line, s.To.Tip)
 			return
 		}
-		off := math.Max(bead.distance(a), bead.distance(b))
-		switch crumb := r2.Norm(r2.Sub(a, b)) <= reach && r2.Norm(r2.Sub(a, plan(bead.to))) <= reach; {
-		case bead.done && !(crumb && off <= reach && c.heightOff(s, bead) <= c.sources[c.zone].Zone.LayerHeight/4):
+		off := max(bead.distance(a), bead.distance(b))
+		switch crumb := bead.done && distance(a, b) <= reach && distance(a, plan(bead.to)) <= reach; {
+		case bead.done && !(crumb && off <= reach && c.sameHeight(s, bead)):
 			c.planar.pop() // its end was reached, and this isn't a last crumb of it, nor on its layer
 			continue
 		case off > reach && bead.length <= 2*reach:
@@ -248,9 +194,21 @@ func (c *checker) compare(s *Step) {
 		default:
 			c.height(s, bead)
 		}
-		bead.done = bead.done || r2.Norm(r2.Sub(b, plan(bead.to))) <= reach/2
+		bead.done = bead.done || distance(b, plan(bead.to)) <= reach/2
 		return
 	}
 }
 
+// sameHeight reports that a step lies on a bead's layer.
+func (c *checker) sameHeight(s *Step, b *bead) bool {
+	off, _ := c.heightOff(s, b)
+	return off <= c.sources[c.zone].Zone.LayerHeight/4
+}
+
 func plan(v r3.Vec) r2.Vec { return r2.Vec{X: v.X, Y: v.Y} }
+
+// distance is that of two places on a printer: its squares don't overflow.
+func distance(a, b r2.Vec) float64 {
+	dx, dy := b.X-a.X, b.Y-a.Y
+	return math.Sqrt(dx*dx + dy*dy)
+}

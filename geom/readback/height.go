@@ -13,34 +13,53 @@ import (
 // height notes how far the step's height is off the planar bead's, and its
 // azimuth off the gradient's.
 func (c *checker) height(s *Step, bead *bead) {
-	c.eachHeight(s, bead, func(off float64, tip r3.Vec) { c.stray(off, s.Line, tip) })
-	if c.o.Card.Swivel != nil {
-		line := c.sources[c.zone].Zone.Field.Along(plan(s.From.Tip), plan(s.To.Tip))
-		c.azimuth(s, &line)
+	off, at := c.heightOff(s, bead)
+	c.stray(off, s.Line, at)
+	if c.swivels {
+		c.azimuth(s)
 	}
 }
 
-// heightOff returns the greatest of what height would note.
-func (c *checker) heightOff(s *Step, bead *bead) (most float64) {
-	c.eachHeight(s, bead, func(off float64, _ r3.Vec) { most = math.Max(most, off) })
-	return most
-}
-
-// eachHeight compares the step's height with the planar bead's after the bed
-// rule, at its ends, where the chord's gap is greatest, and between.
-func (c *checker) eachHeight(s *Step, bead *bead, note func(off float64, tip r3.Vec)) {
+// heightOff compares the step's height with the planar bead's after the bed
+// rule: at its ends, where the chord's gap is greatest, and between. It returns
+// the greatest difference and the tip there.
+func (c *checker) heightOff(s *Step, bead *bead) (most float64, at r3.Vec) {
 	z := c.sources[c.zone].Zone
-	line := z.Field.Along(plan(s.From.Tip), plan(s.To.Tip))
-	_, worst := line.Gap(0, 1)
-	for _, t := range [...]float64{0, worst, 0.25, 0.5, 0.75, 1} {
+	for _, t := range [...]float64{0, worst(&z.Field, plan(s.From.Tip), plan(s.To.Tip)), 0.25, 0.5, 0.75, 1} {
 		tip := c.tipAt(s, t)
 		p := plan(tip)
 		want := bead.c(p) - z.Field.At(p)
 		if want < c.rule.Top() {
 			want = c.ruledAt(s, t, want, tip)
 		}
-		note(math.Abs(tip.Z-want), tip)
+		if off := math.Abs(tip.Z - want); !(off <= most) { // nothing that isn't a number passes
+			most, at = off, tip
+		}
 	}
+	return most, at
+}
+
+// worst returns the t at which a cone's lift is furthest off its chord from a to
+// b: where its slope is the chord's. With u along the line from the point
+// closest to the axis, q the lift's root there and g = sqrt(q^2 + u^2) at either
+// end, the chord's slope is k = (u0 + u1) / (g0 + g1), and
+// u^2 = q^2 k^2 / (1 - k^2) = (g0 g1 + u0 u1 - q^2) / 2 (DESIGN 3; the second
+// form, which doesn't cancel for small q, by multiplying out).
+func worst(f *field.Field, a, b r2.Vec) float64 {
+	d := r2.Sub(b, a)
+	length := math.Sqrt(r2.Norm2(d))
+	if f.Kind != field.Cone || length == 0 {
+		return 0.5
+	}
+	d.X, d.Y = d.X/length, d.Y/length
+	from := r2.Sub(a, f.Axis)
+	p, u0 := r2.Cross(from, d), r2.Dot(from, d)
+	q2, u1 := p*p+f.Round*f.Round, u0+length
+	u := math.Sqrt(max(0, (math.Sqrt((q2+u0*u0)*(q2+u1*u1))+u0*u1-q2)/2))
+	if u0+u1 < 0 {
+		u = -u
+	}
+	return min(max((u-u0)/length, 0), 1)
 }
 
 // ruledAt returns the height that the rule asks for at t of a step. Near the
@@ -83,7 +102,7 @@ const onAxis = 0.007
 // two heights are right, that of either side.
 func (c *checker) ruled(want, least float64, p r2.Vec, z, azimuth float64) float64 {
 	best := math.Max(want, least)
-	reach := c.reach()
+	reach := c.reach
 	for _, d := range [4]r2.Vec{{X: reach}, {X: -reach}, {Y: reach}, {Y: -reach}} {
 		b, normal := c.rule.Base(r2.Add(p, d), want)
 		v := math.Max(want, b+c.rule.Over(normal, azimuth))
@@ -96,7 +115,7 @@ func (c *checker) ruled(want, least float64, p r2.Vec, z, azimuth float64) float
 
 // tipAt returns the tip between a step's ends, as a controller interpolates.
 func (c *checker) tipAt(s *Step, t float64) r3.Vec {
-	if c.o.Card.TipOff() == 0 {
+	if !c.tipOff {
 		return r3.Add(s.From.Tip, r3.Scale(t, r3.Sub(s.To.Tip, s.From.Tip)))
 	}
 	a, b := &s.Words[0], &s.Words[1]
@@ -110,18 +129,17 @@ func (c *checker) tipAt(s *Step, t float64) r3.Vec {
 const nearAxis = 0.06
 
 // azimuth takes the greatest error of the head's azimuth along a bead.
-func (c *checker) azimuth(s *Step, line *field.Line) {
+func (c *checker) azimuth(s *Step) {
 	f := &c.sources[c.zone].Zone.Field
 	for _, t := range [...]float64{0.2, 0.5, 0.8} {
 		p := plan(c.tipAt(s, t))
 		want, ok := f.Azimuth(p)
-		if !ok || f.Kind == field.Cone && r2.Norm(r2.Sub(p, f.Axis)) < nearAxis {
+		if !ok || f.Kind == field.Cone && distance(p, f.Axis) < nearAxis {
 			continue
 		}
-		have := s.From.Azimuth + t*(s.To.Azimuth-s.From.Azimuth)
-		off := math.Abs(math.Remainder(have-want, 2*math.Pi)) * 180 / math.Pi
-		if off > c.report.AzimuthError {
-			c.report.AzimuthError, c.report.AzimuthLine = off, s.Line
+		turn := (s.From.Azimuth + t*(s.To.Azimuth-s.From.Azimuth) - want) / (2 * math.Pi)
+		if off := math.Abs(turn-math.Round(turn)) * 360; off > c.found.AzimuthError {
+			c.found.AzimuthError, c.found.AzimuthLine = off, s.Line
 		}
 	}
 }

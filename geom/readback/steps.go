@@ -12,11 +12,8 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strconv"
 
 	"conewright/geom/machine"
-
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Step is one move of a corrected file, as its words say it.
@@ -36,10 +33,10 @@ func (s *Step) Lays() bool { return s.E > 0 && s.From.Tip != s.To.Tip && s.Known
 // Span says which lines of a file are the motion between start and end.
 type Span struct{ First, Last int }
 
-// Steps reads the moves of a corrected file, streaming.
+// Steps reads the moves of a corrected file, streaming. The step is each's only
+// until it returns.
 func Steps(r io.Reader, card *machine.Card, span Span, each func(*Step) error) error {
-	s := stepper{card: card, zone: -1, basis: card.FeedBasis}
-	s.known = [3]bool{}
+	s := newStepper(card)
 	in := bufio.NewReaderSize(r, 1<<18)
 	for line := 1; line <= span.Last; line++ {
 		text, err := in.ReadSlice('\n')
@@ -52,12 +49,13 @@ func Steps(r io.Reader, card *machine.Card, span Span, each func(*Step) error) e
 		if line < span.First {
 			continue
 		}
-		step, ok, err := s.line(bytes.TrimRight(text, "\r\n"), line)
+		ok, err := s.line(text)
 		if err != nil {
-			return err
+			return fmt.Errorf("corrected motion, line %d: %w", line, err)
 		}
 		if ok {
-			if err := each(step); err != nil {
+			s.step.Line = line
+			if err := each(&s.step); err != nil {
 				return err
 			}
 		}
@@ -65,71 +63,85 @@ func Steps(r io.Reader, card *machine.Card, span Span, each func(*Step) error) e
 	return nil
 }
 
+// stepper holds the state between lines; step is the last move.
 type stepper struct {
-	card  *machine.Card
-	basis string
-	now   machine.Words
-	known [3]bool
-	e     float64
-	feed  float64
-	zone  int
-	step  Step
+	card   *machine.Card
+	letter byte // of the swivel; 0: none
+	basis  string
+	known  uint8 // of X, Y and Z: those that have been said
+	e      float64
+	feed   float64
+	words  words
+	step   Step
 }
 
-var zonePrefix = []byte("; zone ")
+const hasXYZ = hasX | hasY | hasZ
 
-func (s *stepper) line(text []byte, line int) (*Step, bool, error) {
-	if bytes.HasPrefix(text, zonePrefix) {
-		s.zone++
-		return nil, false, nil
+func newStepper(card *machine.Card) *stepper {
+	s := &stepper{card: card, basis: card.FeedBasis}
+	if card.Swivel != nil {
+		s.letter = card.Swivel.Letter[0]
 	}
-	if i := bytes.IndexByte(text, ';'); i >= 0 {
-		text = text[:i]
-	}
-	if bytes.HasPrefix(text, []byte("G92 E0")) {
-		s.e = 0
-		return nil, false, nil
-	}
-	if !(bytes.HasPrefix(text, []byte("G1 ")) || bytes.HasPrefix(text, []byte("G0 "))) {
-		return nil, false, nil
-	}
-	to, e := s.now, s.e
-	known := s.known == [3]bool{true, true, true}
-	moves := false
-	for _, w := range bytes.Fields(text[3:]) {
-		v, err := strconv.ParseFloat(string(w[1:]), 64)
-		if err != nil {
-			return nil, false, fmt.Errorf("corrected motion, line %d: word %q: %w", line, w, err)
+	s.step.Zone = -1
+	s.step.To = card.Pose(machine.Words{})
+	return s
+}
+
+var (
+	zonePrefix  = []byte("; zone ")
+	resetPrefix = []byte("G92 E0")
+)
+
+// line takes a line with its end; ok tells that it moves something.
+func (s *stepper) line(text []byte) (ok bool, err error) {
+	if len(text) < 3 || text[0] != 'G' || text[1] != '1' && text[1] != '0' || text[2] != ' ' {
+		switch {
+		case bytes.HasPrefix(text, zonePrefix):
+			s.step.Zone++
+		case bytes.HasPrefix(text, resetPrefix):
+			s.e = 0
 		}
-		moves = moves || w[0] != 'F'
-		switch w[0] {
-		case 'X':
-			to.X, s.known[0] = v, true
-		case 'Y':
-			to.Y, s.known[1] = v, true
-		case 'Z':
-			to.Z, s.known[2] = v, true
-		case 'E':
-			e = v
-		case 'F':
-			s.feed = v
-		default:
-			if s.card.Swivel == nil || w[0] != s.card.Swivel.Letter[0] {
-				return nil, false, fmt.Errorf("corrected motion, line %d: word %q isn't the machine's", line, w)
-			}
-			to.Swivel = v
-		}
+		return false, nil
 	}
-	if !moves {
-		return nil, false, nil
+	w := &s.words
+	if err := w.parse(text[3:], s.letter); err != nil {
+		return false, err
 	}
-	s.step = Step{
-		From: s.card.Pose(s.now), To: s.card.Pose(to), Words: [2]machine.Words{s.now, to},
-		E: e - s.e, Line: line, Zone: s.zone, Known: known,
+	if w.has&hasFeed != 0 {
+		s.feed = w.feed
 	}
-	s.step.Seconds = s.seconds(&s.step)
-	s.now, s.e = to, e
-	return &s.step, true, nil
+	if w.has&^hasFeed == 0 {
+		return false, nil
+	}
+	s.move(w)
+	return true, nil
+}
+
+// move takes the step that the words say.
+func (s *stepper) move(w *words) {
+	st := &s.step
+	to, e := st.Words[1], s.e
+	if w.has&hasX != 0 {
+		to.X = w.x
+	}
+	if w.has&hasY != 0 {
+		to.Y = w.y
+	}
+	if w.has&hasZ != 0 {
+		to.Z = w.z
+	}
+	if w.has&hasSwivel != 0 {
+		to.Swivel = w.swivel
+	}
+	if w.has&hasE != 0 {
+		e = w.e
+	}
+	st.From, st.To = st.To, s.card.Pose(to)
+	st.Words[0], st.Words[1] = st.Words[1], to
+	st.E, st.Known = e-s.e, s.known == hasXYZ
+	st.Seconds = s.seconds(st)
+	s.known |= w.has & hasXYZ
+	s.e = e
 }
 
 // seconds returns how long a step takes by its feed word.
@@ -141,7 +153,8 @@ func (s *stepper) seconds(st *Step) float64 {
 		return 60 / s.feed
 	}
 	a, b := &st.Words[0], &st.Words[1]
-	xyz := r3.Norm(r3.Vec{X: b.X - a.X, Y: b.Y - a.Y, Z: b.Z - a.Z})
+	dx, dy, dz := b.X-a.X, b.Y-a.Y, b.Z-a.Z
+	xyz := math.Sqrt(dx*dx + dy*dy + dz*dz) // of places on a printer: nothing overflows
 	turn := math.Abs(b.Swivel - a.Swivel)
 	length := xyz
 	switch {

@@ -1,0 +1,101 @@
+package readback
+
+import (
+	"math"
+
+	"conewright/geom/machine"
+)
+
+// meter takes the figures of a file that need no source.
+type meter struct {
+	card   *machine.Card
+	time   *machine.Estimator
+	second [64]float64 // times at which recent moves began
+	timed  int         // zones that have begun
+	began  float64     // when the newest did, s
+	report Report      // of it: Moves, heights, seconds, speeds, rates
+}
+
+func newMeter(card *machine.Card, zones int) *meter {
+	m := &meter{card: card, time: machine.NewEstimator(card)}
+	m.report.LowestZ = math.Inf(1)
+	m.report.ZoneSeconds = make([]float64, zones)
+	return m
+}
+
+func (m *meter) add(s *Step) {
+	r := &m.report
+	m.timeZone(s.Zone + 1)
+	m.rate(s)
+	r.Moves++
+	r.FeedSeconds += s.Seconds
+	m.time.Add(axisSteps(s), s.Seconds)
+	if z := s.To.Tip.Z; s.Known || z != 0 {
+		r.LowestZ, r.HighestZ = min(r.LowestZ, z), max(r.HighestZ, z)
+	}
+	if sw := m.card.Swivel; sw != nil {
+		r.Winding = max(r.Winding, math.Abs(s.Words[1].Swivel-sw.Zero))
+		if s.Seconds > 0 && s.Known {
+			r.SwivelSpeed = max(r.SwivelSpeed, math.Abs(s.Words[1].Swivel-s.Words[0].Swivel)/s.Seconds)
+		}
+	}
+	if s.Lays() && s.Seconds > 0 {
+		r.Flow = max(r.Flow, s.E*m.card.FilamentArea()/s.Seconds)
+	}
+}
+
+// timeZone follows which zone runs, n being how many have begun.
+func (m *meter) timeZone(n int) {
+	if n != m.timed && n <= len(m.report.ZoneSeconds) {
+		m.endTime()
+		m.timed = n
+	}
+}
+
+// endTime gives the zone that ran the time since it began.
+func (m *meter) endTime() {
+	now := m.time.Total()
+	if m.timed > 0 {
+		m.report.ZoneSeconds[m.timed-1] = now - m.began
+	}
+	m.began = now
+}
+
+// rate keeps the greatest number of moves a second, over runs of 64 moves.
+func (m *meter) rate(s *Step) {
+	r := &m.report
+	now := r.FeedSeconds + s.Seconds
+	i := r.Moves % len(m.second)
+	if r.Moves >= len(m.second) {
+		if t := now - m.second[i]; t > 0 {
+			if n := float64(len(m.second)) / t; n > r.BusiestSecond {
+				r.BusiestSecond, r.BusiestLine = n, s.Line
+			}
+		}
+	}
+	m.second[i] = now
+}
+
+// axisSteps returns how far each axis goes in a step. A first move from an
+// unknown place goes nowhere that can be told.
+func axisSteps(s *Step) [machine.Axes]float64 {
+	var d [machine.Axes]float64
+	if s.Known {
+		a, b := &s.Words[0], &s.Words[1]
+		d[machine.AxisX], d[machine.AxisY], d[machine.AxisZ] = b.X-a.X, b.Y-a.Y, b.Z-a.Z
+		d[machine.AxisSwivel] = b.Swivel - a.Swivel
+	}
+	d[machine.AxisE] = s.E
+	return d
+}
+
+// total returns the report, once the file has been read.
+func (m *meter) total() Report {
+	m.endTime()
+	r := m.report
+	if math.IsInf(r.LowestZ, 1) {
+		r.LowestZ = 0
+	}
+	r.Seconds = m.began
+	return r
+}
