@@ -30,6 +30,15 @@ func (b *Button) CreateRenderer() fyne.WidgetRenderer {
 	return b.ring.Around(b.Button.CreateRenderer())
 }
 
+// TypedKey presses the button on Return too; the toolkit knows Space only.
+func (b *Button) TypedKey(e *fyne.KeyEvent) {
+	if e.Name == fyne.KeyReturn || e.Name == fyne.KeyEnter {
+		b.Tapped(nil)
+		return
+	}
+	b.Button.TypedKey(e)
+}
+
 // FocusGained frames the button and scrolls to it.
 func (b *Button) FocusGained() {
 	b.Button.FocusGained()

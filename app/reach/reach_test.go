@@ -47,6 +47,20 @@ func TestTheFocusIsSeenWhereverItGoes(t *testing.T) {
 	}
 }
 
+func TestReturnPressesAButton(t *testing.T) {
+	test.NewTempApp(t)
+	pressed := 0
+	b := NewButton("", func() { pressed++ })
+	for _, key := range []fyne.KeyName{fyne.KeyReturn, fyne.KeyEnter, fyne.KeySpace, fyne.KeyA} {
+		b.TypedKey(&fyne.KeyEvent{Name: key})
+	}
+	b.Disable()
+	b.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	if pressed != 3 {
+		t.Errorf("pressed %d times", pressed)
+	}
+}
+
 func TestALongTextScrollsByKeys(t *testing.T) {
 	test.NewTempApp(t)
 	column := container.NewVBox()

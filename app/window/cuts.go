@@ -112,3 +112,18 @@ func (z *zonesPage) addCut() {
 func (z *zonesPage) removeCut() {
 	z.w.do("step.removecut", func(s *job.Setup) { joinLeaf(s, z.chosen) })
 }
+
+// footShells is how many level shells a foot has: the hold of a few, and little
+// of the part's height (common practice, no source).
+const footShells = 3
+
+// footFits reports whether a level foot would do the part good: where it has none,
+// isn't level anyway, and the head prints level shells well.
+func footFits(s *job.Setup) bool {
+	head := s.Machine.Card.Head
+	return head.Tilt <= head.OffSquare && s.Clone().AddFoot(footShells)
+}
+
+func (z *zonesPage) addFoot() {
+	z.w.do("step.foot", func(s *job.Setup) { s.AddFoot(footShells) })
+}

@@ -16,11 +16,16 @@ func TestEverythingFitsASmallScreenInAnyLanguageAndTextSize(t *testing.T) {
 	b := newBench(t)
 	b.openPart()
 	b.zones.addCut()
+	b.shells.unfold(true)
 	defer i18n.Use("en")
 	for _, size := range textSizes {
+		if testing.Short() && size.name != "largest" {
+			continue
+		}
 		b.dressAs(func(w *Window) { w.settings.TextSize = size.name })
 		for _, l := range i18n.Languages() {
 			b.setLanguage(l.Tag)
+			b.shells.unfold(true)
 			for _, p := range b.route.pages {
 				b.route.show(p)
 				if w := p.frame.MinSize().Width; w > size.route-20 {

@@ -65,6 +65,7 @@ type zonesPage struct {
 	rows         map[string][]fyne.CanvasObject
 	figures      *widget.Label
 	add, remove  *reach.Button
+	foot         *reach.Button
 	ideas        *ideasView
 	form         *fyne.Container
 }
@@ -89,6 +90,7 @@ func newZonesPage(w *Window) *page {
 	})
 	z.add = reach.NewButton(i18n.T("zones.add"), z.addCut)
 	z.remove = reach.NewButton(i18n.T("zones.remove"), z.removeCut)
+	z.foot = reach.NewButton(i18n.T("zones.foot"), z.addFoot)
 	z.figures = remark()
 	z.form = container.NewVBox()
 	z.rows = map[string][]fyne.CanvasObject{
@@ -101,7 +103,7 @@ func newZonesPage(w *Window) *page {
 		"toward": {caption(i18n.T("zones.toward")), z.toward},
 	}
 	z.ideas = newIdeasView(w)
-	body := container.NewVBox(z.form, z.figures, container.NewGridWithColumns(2, z.add, z.remove), z.ideas.view)
+	body := container.NewVBox(z.form, z.figures, container.NewGridWithColumns(2, z.add, z.remove), z.foot, z.ideas.view)
 	return &page{number: "30", key: "zones", body: body, show: z.show}
 }
 
@@ -129,6 +131,7 @@ func (z *zonesPage) show() (string, mark) {
 		z.form.Hide()
 		z.add.Hide()
 		z.remove.Hide()
+		z.foot.Hide()
 		say(z.figures, "")
 		return i18n.T("state.later"), markNone
 	}
@@ -149,6 +152,7 @@ func (z *zonesPage) show() (string, mark) {
 	z.add.Show()
 	z.remove.Show()
 	enable(z.remove, len(leaves) > 1)
+	visible(z.foot, footFits(s))
 	return z.state(leaves)
 }
 

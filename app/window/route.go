@@ -60,12 +60,17 @@ func (r *route) show(open *page) {
 		}
 	}
 	r.refresh()
-	r.box.Refresh()
-	r.view.Refresh() // it may be scrolled further than there is now
+	r.lay()
 	if open != nil {
 		reach.Reveal(open.frame)
 		reach.Reveal(open.row)
 	}
+}
+
+// lay lays the pages out anew, after one has become longer or shorter.
+func (r *route) lay() {
+	r.box.Refresh()
+	r.view.Refresh() // it may be scrolled further than there is now
 }
 
 // find returns the page of a key.

@@ -43,6 +43,7 @@ type Window struct {
 
 	route  *route
 	zones  *zonesPage
+	shells *shellsPage
 	motion *motionPage
 	check  *checkPage
 	own    *ownSlicer

@@ -1,0 +1,84 @@
+package window
+
+import (
+	"testing"
+
+	"conewright/geom/job"
+	"conewright/geom/machine"
+	"conewright/i18n"
+)
+
+func TestEveryFieldOfTheShellsPageSetsItsOwnNumber(t *testing.T) {
+	b := newBench(t)
+	b.openPart()
+	b.route.show(b.route.find("shells"))
+	b.shells.unfold(true)
+	rows := append(b.shells.form.Objects, b.shells.extra.Objects...)
+	changed := 0
+	for i, o := range rows {
+		before := b.session.Setup()
+		switch f := o.(type) {
+		case *numberField:
+			now, err := parseNumber(f.Text)
+			if err != nil {
+				t.Fatal(err)
+			}
+			next := now * 0.9
+			switch {
+			case now < 10 && f.decimals < 2:
+				next = now + 1
+			case f.decimals == 0:
+				next = now - 5
+			}
+			f.SetText(i18n.Number(next, f.decimals))
+			f.take()
+		case *choice:
+			f.SetSelectedIndex((f.SelectedIndex() + 1) % len(f.values))
+		default:
+			continue
+		}
+		after := b.session.Setup()
+		if after == before {
+			t.Errorf("row %d changes nothing", i/2)
+			continue
+		}
+		changed++
+		if after.Planner == before.Planner && after.Material == before.Material && after.Shell == before.Shell &&
+			after.Bead == before.Bead && after.Tolerance == before.Tolerance && after.Overhang == before.Overhang {
+			t.Errorf("row %d changes something else", i/2)
+		}
+		b.session.Undo()
+	}
+	if changed != 22 {
+		t.Errorf("%d of 22 fields work", changed)
+	}
+}
+
+func TestAFootIsOfferedWhereTheHeadPrintsLevelShells(t *testing.T) {
+	b := newBench(t)
+	b.openPart()
+	if b.zones.foot.Visible() {
+		t.Error("a head of 45 degrees is offered level shells")
+	}
+	card, ok := machine.Builtin("straight")
+	if !ok {
+		t.Fatal("no straight card")
+	}
+	b.do("step.machine", func(s *job.Setup) {
+		s.Machine = job.Machine{Ref: "straight", Card: card}
+		s.Zones.Field.Angle = 15
+	})
+	if !b.zones.foot.Visible() {
+		t.Fatal("a straight nozzle isn't offered a foot")
+	}
+	b.zones.foot.OnTapped()
+	if s := b.session.Setup(); !s.Footed() || len(s.Zones.Leaves()) != 2 {
+		t.Error("the part stands on no foot")
+	}
+	if b.zones.foot.Visible() {
+		t.Error("another foot is offered")
+	}
+	if b.session.UndoName() != "step.foot" {
+		t.Errorf("the step is %q", b.session.UndoName())
+	}
+}
