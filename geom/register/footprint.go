@@ -11,7 +11,8 @@ import (
 type footprint struct {
 	pieces []piece
 	grid   grid
-	solid  []bool // cells whose middle is in the solid
+	solid  []bool  // cells whose middle is in the solid
+	away   []uint8 // how many cells off the nearest cell with a piece is, at most mostAway
 	cross  []crossing
 }
 
@@ -35,6 +36,20 @@ func (f *footprint) build() {
 	for y := range f.grid.ny {
 		f.fillRow(y)
 	}
+	f.away = f.grid.distances(f.away)
+}
+
+// within returns a depth, mm, that the whole segment is sure to have in the
+// solid; 0 where that can't be told quickly.
+func (f *footprint) within(a, b r2.Vec) float64 {
+	c := f.grid.at(r2.Vec{X: (a.X + b.X) / 2, Y: (a.Y + b.Y) / 2})
+	if c < 0 || !f.solid[c] || f.away[c] == 0 {
+		return 0
+	}
+	// A cell without a piece has none within reach of it; one that is n cells off
+	// the next with a piece has none within n - 1 cells more.
+	sure := reach + float64(f.away[c]-1)*f.grid.side
+	return max(0, sure-math.Sqrt(r2.Norm2(r2.Sub(b, a)))/2)
 }
 
 // fillRow marks the cells of a row by the winding number at their middles.

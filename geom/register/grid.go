@@ -165,3 +165,51 @@ func foot(p, a, b r2.Vec) r2.Vec {
 	}
 	return along(a, b, ((p.X-a.X)*dx+(p.Y-a.Y)*dy)/l)
 }
+
+// mostAway bounds what distances tells, in cells.
+const mostAway = 255
+
+// distances returns, for each cell, how many steps to one of its eight
+// neighbours lead to the nearest cell that holds an item, in the memory of dst:
+// two sweeps over the grid (Rosenfeld and Pfaltz, "Sequential operations in
+// digital picture processing", J. ACM 13, 1966, named from memory).
+func (g *grid) distances(dst []uint8) []uint8 {
+	n := g.nx * g.ny
+	if cap(dst) < n {
+		dst = make([]uint8, n)
+	}
+	dst = dst[:n]
+	for c := range dst {
+		dst[c] = mostAway
+		if g.start[c+1] > g.start[c] {
+			dst[c] = 0
+		}
+	}
+	for c := range n {
+		g.approach(dst, c, -1)
+	}
+	for c := n - 1; c >= 0; c-- {
+		g.approach(dst, c, 1)
+	}
+	return dst
+}
+
+// approach takes what the neighbours know that a sweep has passed: the one
+// beside c, and those in the row before (side -1) or after (side 1).
+func (g *grid) approach(dst []uint8, c, side int) {
+	if dst[c] == 0 {
+		return
+	}
+	x, y := c%g.nx, c/g.nx
+	best := uint8(mostAway - 1)
+	if k := x + side; k >= 0 && k < g.nx {
+		best = min(best, dst[c+side])
+	}
+	if k := y + side; k >= 0 && k < g.ny {
+		row := k * g.nx
+		for i := max(x-1, 0); i <= min(x+1, g.nx-1); i++ {
+			best = min(best, dst[row+i])
+		}
+	}
+	dst[c] = min(dst[c], best+1)
+}

@@ -104,7 +104,8 @@ func takeCensus(ctx context.Context, src io.Reader, o *Options) (c census, err e
 		if !ev.Extrudes() || !ev.Placed() {
 			return nil
 		}
-		length := math.Hypot(ev.To.X-ev.From.X, ev.To.Y-ev.From.Y)
+		dx, dy := ev.To.X-ev.From.X, ev.To.Y-ev.From.Y
+		length := math.Sqrt(dx*dx + dy*dy)
 		rise := math.Abs(ev.To.Z - ev.From.Z)
 		if rise <= zStep/2 {
 			return c.flat.add(ev, ev.To.Z, length)

@@ -78,7 +78,7 @@ func (v *verifier) run(ctx context.Context, src io.Reader, o *Options) (misfit, 
 	var worst misfit
 	last := 0
 	v.open, v.judged = make([]*sheet, len(v.beads.list)), make([]bool, len(v.beads.list))
-	_, err := motion.Read(ctx, src, o.Read, func(ev *motion.Event) error {
+	_, err := motion.ReadAhead(ctx, src, o.Read, func(ev *motion.Event) error {
 		if !ev.Extrudes() {
 			return nil
 		}
@@ -87,8 +87,8 @@ func (v *verifier) run(ctx context.Context, src io.Reader, o *Options) (misfit, 
 		if ev.Line > v.beads.list[last].last {
 			v.close(last, &worst)
 		}
-		i, s, sure := v.beads.bead(ev)
-		v.bead(i, s, sure, ev, &worst)
+		i, s, known := v.beads.bead(ev)
+		v.bead(i, s, known, ev, &worst)
 		last = i
 		return nil
 	})
@@ -100,19 +100,21 @@ func (v *verifier) run(ctx context.Context, src io.Reader, o *Options) (misfit, 
 }
 
 // bead judges one bead.
-func (v *verifier) bead(i int, s segment, sure bool, ev *motion.Event, worst *misfit) {
+func (v *verifier) bead(i int, s segment, known bool, ev *motion.Event, worst *misfit) {
 	if i < v.first || !ev.Placed() {
 		v.result.OffPart++
 		return
 	}
 	sh := v.sheet(i)
+	sure := sh.foot.within(r2.Sub(s.a, plan(v.at.d)), r2.Sub(s.b, plan(v.at.d)))
 	switch {
+	case sure > v.at.inset && (known || i < v.low): // nothing to judge
 	case i < v.low:
 		if !onPart(&sh.foot, s, v.at.d) {
 			v.result.OffPart++
 			return
 		}
-	case !sure:
+	case !known:
 		v.trailing++ // it goes with the beads around it
 		return
 	default:
@@ -134,7 +136,7 @@ func (v *verifier) bead(i int, s segment, sure bool, ev *motion.Event, worst *mi
 	}
 	v.trailing = 0
 	v.result.LastBead = ev.Line
-	if sure {
+	if known && (sure < far || v.beads.list[i].spiral) { // no outline looks further, but a spiral's next one may lie nearer
 		sh.segments = append(sh.segments, s)
 		v.overlap(i, s)
 	}
@@ -177,7 +179,7 @@ func (v *verifier) sheet(i int) *sheet {
 const beadStep = 0.7
 
 func steps(s segment) int {
-	return min(1+int(r2.Norm(r2.Sub(s.b, s.a))/beadStep), 200)
+	return min(1+int(math.Sqrt(r2.Norm2(r2.Sub(s.b, s.a)))/beadStep), 200)
 }
 
 // excess tells how far a bead lies out of where it may: its middle line is to
