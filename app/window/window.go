@@ -57,6 +57,7 @@ type Window struct {
 	measured    measured
 
 	bottom   *bottom
+	ends     *ends
 	welcome  fyne.CanvasObject
 	menu     *menu
 	onSheet  shown
@@ -87,6 +88,7 @@ func New(o Options) *Window {
 	}
 	w.own, w.measured = newOwnSlicer(w), firstMeasured()
 	w.course = newCourse(w)
+	w.ends = newEnds(w)
 	w.build()
 	w.session.Listen(w.refresh)
 	if w.settingsDir != "" {
@@ -144,6 +146,7 @@ func (w *Window) setLanguage(tag string) {
 // refresh draws everything from the session.
 func (w *Window) refresh() {
 	w.route.refresh()
+	w.ends.refresh()
 	w.bottom.refresh()
 	w.menu.refresh()
 	w.desk.refresh()
