@@ -54,11 +54,11 @@ func newBody(m *model, k bodyKey) body {
 // elevation finds the lines of the section at k.y.
 func elevation(m *model, k elevationKey, b body) elevationLines {
 	lines := elevationLines{outline: b.outline, beyond: b.beyond}
-	for _, z := range m.zones {
+	for i, z := range m.zones {
 		face := section.At(z.mesh, k.y)
 		lines.sides = append(lines.sides, rightSide(face, z.mid()))
-		if k.shells {
-			lines.shells = append(lines.shells, z.sectionShells(face, k)...)
+		if i <= k.zone {
+			lines.shells = append(lines.shells, z.sectionShells(face, k, i == k.zone)...)
 		}
 	}
 	if m.overhang != nil {
@@ -68,8 +68,8 @@ func elevation(m *model, k elevationKey, b body) elevationLines {
 }
 
 // sectionShells returns the zone's shells in the section, straight chevrons
-// where it runs through the axis.
-func (z *zoneModel) sectionShells(face section.Face, k elevationKey) ln.Paths {
+// where it runs through the axis; of the last zone those up to the newest.
+func (z *zoneModel) sectionShells(face section.Face, k elevationKey, last bool) ln.Paths {
 	if z.warp > 0 { // the face of what is drawn, brought back to the part as it is
 		for _, loop := range face.Loops {
 			for i, p := range loop {
@@ -77,7 +77,11 @@ func (z *zoneModel) sectionShells(face section.Face, k elevationKey) ln.Paths {
 			}
 		}
 	}
-	lines := section.Shells(face, z.field, z.levels(k.shell, k.nth), k.grain.precision)
+	levels := z.levels(k.shell, k.nth)
+	for last && len(levels) > 0 && levels[len(levels)-1] > k.newest {
+		levels = levels[:len(levels)-1]
+	}
+	lines := section.Shells(face, z.field, levels, k.grain.precision)
 	for _, line := range lines {
 		for i, p := range line {
 			line[i].Y += z.lift(r2.Vec{X: p.X, Y: k.y})

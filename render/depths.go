@@ -32,7 +32,11 @@ func (v *depthsMemo) get(m *model, k lookKey) *depth.Map {
 	}
 	return v.memo.get(k, func() *depth.Map {
 		d := depth.New(depthView(m.solid, k))
-		d.Add(m.solid.Mesh, m.solid.Closed)
+		facing := depth.Both
+		if m.solid.Closed {
+			facing = depth.Fronts
+		}
+		d.Add(m.solid.Mesh, depth.Fill{Facing: facing})
 		return d
 	})
 }

@@ -20,7 +20,8 @@ type elevationKey struct {
 	grain  grain
 	shell  float64
 	nth    int
-	shells bool
+	zone   int     // the last that is drawn with shells: that which is being printed
+	newest float64 // its newest shell
 	window hidden.Window
 }
 
@@ -40,8 +41,12 @@ const (
 )
 
 func (s *sketch) elevationKey(m *model, f *drawing.ViewFrame) elevationKey {
+	zone, newest := s.printing(m), s.newestShell(m)
+	if zone < 0 {
+		zone = len(m.zones) - 1
+	}
 	return elevationKey{stamp: m.stamp, y: sectionAt(s.in, m), grain: newGrain(f.Scale, m.solid.Size()), shell: s.in.Shell,
-		nth: s.nth(f.Scale, flatGap), shells: len(s.in.Beads) == 0, window: windowOf(m, f)}
+		nth: s.nth(f.Scale, flatGap), zone: zone, newest: newest, window: windowOf(m, f)}
 }
 
 func (s *sketch) elevation(m *model, f drawing.ViewFrame, k elevationKey, lines elevationLines) {
@@ -67,7 +72,7 @@ func (s *sketch) elevationTitle(m *model, f *drawing.ViewFrame, nth int) {
 		words = t.Elevation
 	}
 	words = sectionLetter + "–" + sectionLetter + "  " + words
-	if len(m.zones) > 0 && len(s.in.Beads) == 0 {
+	if len(m.zones) > 0 {
 		if nth == 1 {
 			words += ", " + t.EveryShell
 		} else {

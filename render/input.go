@@ -30,12 +30,12 @@ type Input struct {
 	Shell float64
 	// Overhang holds the unsupported pieces of surface as triangles.
 	Overhang [][3]r3.Vec
-	MidAir   []r3.Vec   // mid-air starts
-	Snap     *Snap      // what a drag has snapped to; nil: nothing
-	Findings []r3.Vec   // places of findings
-	Beads    [][]r3.Vec // motion laid so far, oldest first
-	Head     *Head      // where the head stands; nil: not drawn
-	Warp     float64    // 0 the part as it is .. 1 as it is sliced
+	MidAir   []r3.Vec // mid-air starts
+	Snap     *Snap    // what a drag has snapped to; nil: nothing
+	Findings []r3.Vec // places of findings
+	Laid              // motion laid so far
+	Head     *Head    // where the head stands; nil: not drawn
+	Warp     float64  // 0 the part as it is .. 1 as it is sliced
 	View     View
 	Flat     Flat
 	Options  Options
@@ -60,6 +60,17 @@ type Cut struct {
 type Snap struct {
 	At    r3.Vec
 	Words string
+}
+
+// Laid is what has been laid by a moment of the motion.
+type Laid struct {
+	Beads [][]r3.Vec // oldest first; none: the shells are drawn
+	// Before tells how many of the beads belong to no zone and come first (a
+	// skirt), Counts how many to each zone, in printing order; zones without any
+	// aren't begun. nil: not known.
+	Before int
+	Counts []int
+	Width  float64 // of a bead, mm; 0: 0.45
 }
 
 // Head is the machine's head at a place of the motion.

@@ -21,7 +21,7 @@ func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 	s.rampMarks(m, &f)
 	s.snap(&f)
 	s.marks(&f)
-	s.beads(&f, recentBeads)
+	s.beads(m, &f)
 	s.head(&f)
 	s.title(&f, s.in.Texts.Plan)
 }

@@ -13,7 +13,6 @@ import (
 	"conewright/render"
 
 	"github.com/natefinch/atomic"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // drawOnly writes the sheet alone, without or with the motion's beads.
@@ -24,7 +23,7 @@ func drawOnly(ctx context.Context, setup *job.Setup, a Args, stdout io.Writer) e
 	}
 	in := scene.Input()
 	if a.Draw == "motion" {
-		if in.Beads, err = beads(ctx, setup, a); err != nil {
+		if in.Laid, err = beads(ctx, setup, a); err != nil {
 			return err
 		}
 	}
@@ -68,15 +67,15 @@ func judged(ctx context.Context, setup *job.Setup) (pictures.Scene, error) {
 
 // beads runs the job into a folder that is thrown away, since only the drawing
 // is wanted, and takes the beads from its motion.
-func beads(ctx context.Context, setup *job.Setup, a Args) ([][]r3.Vec, error) {
+func beads(ctx context.Context, setup *job.Setup, a Args) (laid render.Laid, err error) {
 	dir, err := os.MkdirTemp("", "conewright-draw-")
 	if err != nil {
-		return nil, err
+		return laid, err
 	}
 	defer os.RemoveAll(dir)
 	_, err = job.Run(ctx, setup, job.Options{Out: dir, Motion: a.Motion, Accept: a.Accept})
 	if err != nil {
-		return nil, err
+		return laid, err
 	}
-	return pictures.Beads(filepath.Join(dir, job.CorrectedName), setup.Machine.Card)
+	return pictures.Beads(filepath.Join(dir, job.CorrectedName), setup)
 }

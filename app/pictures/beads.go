@@ -9,42 +9,62 @@ import (
 	"os"
 	"strings"
 
-	"conewright/geom/machine"
+	"conewright/geom/job"
 	"conewright/geom/readback"
+	"conewright/render"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Beads reads the beads of a corrected motion file as polylines, oldest first.
-func Beads(file string, card *machine.Card) ([][]r3.Vec, error) {
+// Beads reads the beads of a setup's corrected motion file as polylines.
+func Beads(file string, setup *job.Setup) (laid render.Laid, err error) {
 	f, err := os.Open(file)
 	if err != nil {
-		return nil, err
+		return laid, err
 	}
 	defer f.Close()
 	first, err := firstZoneLine(f)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", file, err)
+		return laid, fmt.Errorf("%s: %w", file, err)
 	}
 	if _, err := f.Seek(0, io.SeekStart); err != nil {
-		return nil, err
+		return laid, err
 	}
-	var beads [][]r3.Vec
-	laying := false
-	err = readback.Steps(f, card, readback.Span{First: first, Last: math.MaxInt}, func(s *readback.Step) error {
+	laying, zones := false, []int16(nil)
+	err = readback.Steps(f, setup.Machine.Card, readback.Span{First: first, Last: math.MaxInt}, func(s *readback.Step) error {
 		if !s.Lays() {
 			laying = laying && s.From.Tip == s.To.Tip && s.E == 0 // a swivel on the spot
 			return nil
 		}
 		if !laying {
-			beads = append(beads, []r3.Vec{s.From.Tip})
+			laid.Beads = append(laid.Beads, []r3.Vec{s.From.Tip})
+			zones = append(zones, int16(s.Zone))
 		}
-		last := &beads[len(beads)-1]
+		last := &laid.Beads[len(laid.Beads)-1]
 		*last = append(*last, s.To.Tip)
 		laying = true
 		return nil
 	})
-	return beads, err
+	count(&laid, zones, len(setup.Zones.Leaves()))
+	laid.Width = setup.Bead
+	return laid, err
+}
+
+// count counts beads by zone. What a file has before the setup's own zones (a
+// skirt) is none of them.
+func count(laid *render.Laid, zones []int16, known int) {
+	laid.Before, laid.Counts = 0, make([]int, known)
+	extra := 0
+	for _, z := range zones {
+		extra = max(extra, int(z)+1-known)
+	}
+	for _, z := range zones[:len(laid.Beads)] {
+		if i := int(z) - extra; i >= 0 {
+			laid.Counts[i]++
+		} else {
+			laid.Before++
+		}
+	}
 }
 
 var errNoZone = errors.New("no zone begins there: is this a corrected motion file?")

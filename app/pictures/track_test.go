@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"conewright/geom/job"
 	"conewright/geom/machine"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -22,6 +23,10 @@ func card(t *testing.T) *machine.Card {
 	}
 	c := *built
 	return &c
+}
+
+func setupOf(c *machine.Card) *job.Setup {
+	return &job.Setup{Machine: job.Machine{Card: c}, Bead: 0.45, Zones: &job.Zone{Name: "a"}}
 }
 
 func write(t *testing.T, text string) string {
@@ -45,7 +50,7 @@ G1 X100 Y100 Z0.2 F6000
 G1 X110 E1 F60
 G1 X110 Y120 F600
 G1 X100 E2 F60
-`), c)
+`), setupOf(c), 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -61,16 +66,16 @@ G1 X100 E2 F60
 		{start + 19.5, 2, r3.Vec{X: 102.5, Y: 120, Z: 0.2}},
 		{start + 100, 2, r3.Vec{X: 100, Y: 120, Z: 0.2}},
 	} {
-		beads, head := track.At(want.at)
+		laid, head := track.At(want.at)
 		off := r3.Sub(head.Tip, want.tip)
 		off = r3.Sub(off, r3.Sub(c.Pose(machine.Words{}).Tip, r3.Vec{}))
-		if len(beads) != want.beads || !near(off, r3.Vec{}) {
-			t.Errorf("at %g: %d beads, the tip at %v, not %d and %v", want.at, len(beads), head.Tip, want.beads, want.tip)
+		if len(laid.Beads) != want.beads || r3.Norm(off) > 0.1 {
+			t.Errorf("at %g: %d beads, the tip at %v, not %d and %v", want.at, len(laid.Beads), head.Tip, want.beads, want.tip)
 		}
 	}
-	beads, head := track.At(start + 19.5)
-	if len(beads) == 2 {
-		last := beads[1]
+	laid, head := track.At(start + 19.5)
+	if len(laid.Beads) == 2 {
+		last := laid.Beads[1]
 		if !near(last[len(last)-1], head.Tip) {
 			t.Errorf("the bead ends at %v, the tip is at %v", last[len(last)-1], head.Tip)
 		}
@@ -87,7 +92,7 @@ func TestATrackStaysBoundedAndEndsWhereTheMotionEnds(t *testing.T) {
 		r := 25 + float64(i)/20000
 		fmt.Fprintf(&s, "G1 X%.3f Y%.3f E%.4f F1800\n", 125+r*sin, 125-r*cos, float64(i)/100)
 	}
-	track, err := ReadTrack(context.Background(), write(t, s.String()), c)
+	track, err := ReadTrack(context.Background(), write(t, s.String()), setupOf(c), 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -102,8 +107,11 @@ func TestATrackStaysBoundedAndEndsWhereTheMotionEnds(t *testing.T) {
 	if d := r3.Norm(r3.Sub(r3.Sub(head.Tip, shift), end)); d > 1e-2 {
 		t.Errorf("it ends %.3f mm from where the motion does", d)
 	}
-	beads, _ := track.At(track.Seconds())
-	for _, b := range beads {
+	laid, _ := track.At(track.Seconds())
+	if len(laid.Counts) != 1 || laid.Counts[0] != len(laid.Beads) {
+		t.Errorf("%d beads, by zone %v", len(laid.Beads), laid.Counts)
+	}
+	for _, b := range laid.Beads {
 		for _, p := range b {
 			if away := math.Hypot(p.X-shift.X-125, p.Y-shift.Y-125); away < 24.9 || away > r+0.1 {
 				t.Fatalf("a point %v lies off the spiral", p)
@@ -114,13 +122,13 @@ func TestATrackStaysBoundedAndEndsWhereTheMotionEnds(t *testing.T) {
 
 func TestNoTrackOfWhatIsNoMotion(t *testing.T) {
 	for name, text := range map[string]string{"empty": "", "no zone": "G1 X1\n", "a strange word": "; zone a\nG1 Q7\n"} {
-		if _, err := ReadTrack(context.Background(), write(t, text), card(t)); err == nil {
+		if _, err := ReadTrack(context.Background(), write(t, text), setupOf(card(t)), 0); err == nil {
 			t.Errorf("%s passes", name)
 		}
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
-	if _, err := ReadTrack(ctx, write(t, "; zone a\nG1 X1 Y1 Z1\n"), card(t)); err == nil {
+	if _, err := ReadTrack(ctx, write(t, "; zone a\nG1 X1 Y1 Z1\n"), setupOf(card(t)), 0); err == nil {
 		t.Error("it isn't given up")
 	}
 }

@@ -35,10 +35,9 @@ func (s *Session) readTrack(of *job.Result, file string) {
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	s.track = track{of: of, stop: stop}
-	card := of.Setup.Machine.Card
 	go func() {
 		defer stop()
-		read, err := pictures.ReadTrack(ctx, file, card)
+		read, err := pictures.ReadTrack(ctx, file, of.Setup, of.Log.Motion.Seconds)
 		if err != nil {
 			return // given up, or the file was taken away: then there is nothing to show
 		}

@@ -8,7 +8,6 @@ import (
 	"conewright/render/drawing"
 
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // look is how the drawing is looked at.
@@ -19,7 +18,7 @@ type look struct {
 	shells   bool
 	warp     float64
 	selected drawing.Item
-	beads    [][]r3.Vec // of a moment of the motion; nil: the shells are drawn
+	laid     *render.Laid // by a moment of the motion; nil: the shells are drawn
 	head     *render.Head
 }
 
@@ -46,7 +45,10 @@ func (l *look) apply(in *render.Input) {
 	in.View, in.Flat, in.Warp = l.view, l.flat, l.warp
 	in.Options.Hidden = l.hidden
 	in.Options.Selected = l.selected
-	in.Beads, in.Head = l.beads, l.head
+	if l.laid != nil {
+		in.Laid = *l.laid
+	}
+	in.Head = l.head
 	if !l.shells {
 		in.Zones = nil
 	}

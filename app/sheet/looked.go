@@ -18,7 +18,7 @@ func (s *Sheet) Looked() Looked { return Looked{s.look} }
 // LookAgain looks at the sheet as was kept; nothing is selected, and no moment
 // of the motion is drawn.
 func (s *Sheet) LookAgain(l Looked) {
-	l.look.selected, l.look.beads, l.look.head = drawing.Item{}, nil, nil
+	l.look.selected, l.look.laid, l.look.head = drawing.Item{}, nil, nil
 	s.look = l.look
 	s.ask(trace.Other)
 }

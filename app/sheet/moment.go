@@ -3,14 +3,12 @@ package sheet
 import (
 	"conewright/app/trace"
 	"conewright/render"
-
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Moment draws motion: the beads laid so far and the head in its place. Nil and
+// Moment draws motion: what is laid so far and the head in its place. Nil and
 // nil draws the shells again.
-func (s *Sheet) Moment(beads [][]r3.Vec, head *render.Head) {
-	s.look.beads, s.look.head = beads, head
+func (s *Sheet) Moment(laid *render.Laid, head *render.Head) {
+	s.look.laid, s.look.head = laid, head
 	s.ask(trace.Time)
 }
 

@@ -12,17 +12,31 @@ import (
 // spot is a vertex in the grid.
 type spot struct{ x, y, d float32 }
 
-// Add lays the facets of a mesh into the map. With fronts only those whose
-// winding faces the viewer are: enough for a closed mesh.
-func (m *Map) Add(mesh *mesh.Mesh, fronts bool) {
-	m.AddWhere(mesh, fronts, nil, nil)
+// Facing tells which facets are laid into a map.
+type Facing uint8
+
+// Facets whose winding faces the viewer, those that face away, or both. Fronts
+// are enough for a closed mesh.
+const (
+	Both Facing = iota
+	Fronts
+	Backs
+)
+
+// Fill says what of a mesh goes into a map, and how.
+type Fill struct {
+	Facing Facing
+	// Values, one a vertex and linear on facets, leave out where they are over
+	// Most. nil: all of the surface is laid.
+	Values []float64
+	Most   float64
+	// Behind changes depths: it gets the cosine of the angle between the facet's
+	// normal and the direction of view. nil: none.
+	Behind func(cos float64) float64
 }
 
-// AddWhere is Add for that part of the surface on which a value, given at the
-// vertices and linear on facets, isn't over most; values nil: all of it. Depths
-// are changed by the return of back, where that isn't nil, which gets the
-// cosine of the angle between the facet's normal and the direction of view.
-func (m *Map) AddWhere(mesh *mesh.Mesh, fronts bool, limit *Limit, back func(cos float64) float64) {
+// Add lays a mesh into the map.
+func (m *Map) Add(mesh *mesh.Mesh, o Fill) {
 	spots := make([]spot, len(mesh.Vertices))
 	spread.Over(len(spots), func(from, to int) {
 		for i := from; i < to; i++ {
@@ -31,37 +45,36 @@ func (m *Map) AddWhere(mesh *mesh.Mesh, fronts bool, limit *Limit, back func(cos
 		}
 	})
 	m.rows(func(from, to int) {
-		f := filler{m: m, from: from, to: to}
+		f := filler{m: m, o: &o, from: from, to: to}
 		for i, v := range mesh.Facets {
 			a, b, c := &spots[v[0]], &spots[v[1]], &spots[v[2]]
 			if low := min(a.y, b.y, c.y); low >= float32(to) || max(a.y, b.y, c.y) < float32(from) {
 				continue
 			}
 			area := (b.x-a.x)*(c.y-a.y) - (b.y-a.y)*(c.x-a.x)
-			if !(area > 0) && (fronts || !(area < 0)) {
+			if area == 0 || o.Facing == Fronts && area < 0 || o.Facing == Backs && area > 0 || !f.take(mesh, i) {
 				continue
-			}
-			f.shift = 0
-			if back != nil {
-				f.shift = float32(back(m.cosine(mesh, i)))
-			}
-			if limit != nil {
-				f.values = [3]float32{float32(limit.Values[v[0]] - limit.Most), float32(limit.Values[v[1]] - limit.Most), float32(limit.Values[v[2]] - limit.Most)}
-				if min(f.values[0], f.values[1], f.values[2]) > 0 {
-					continue
-				}
-				f.limited = max(f.values[0], f.values[1], f.values[2]) > 0
 			}
 			f.fill(a, b, c, 1/area)
 		}
 	})
 }
 
-// Limit is a value at the vertices of a mesh and the most up to which the
-// surface is there.
-type Limit struct {
-	Values []float64
-	Most   float64
+// take makes ready for a facet; it reports whether any of it is wanted.
+func (f *filler) take(mesh *mesh.Mesh, i int) bool {
+	if f.o.Values != nil {
+		for k, v := range mesh.Facets[i] {
+			f.values[k] = float32(f.o.Values[v] - f.o.Most)
+		}
+		if min(f.values[0], f.values[1], f.values[2]) > 0 {
+			return false
+		}
+		f.limited = max(f.values[0], f.values[1], f.values[2]) > 0
+	}
+	if f.o.Behind != nil {
+		f.shift = float32(f.o.Behind(f.m.cosine(mesh, i)))
+	}
+	return true
 }
 
 func (m *Map) cosine(mesh *mesh.Mesh, i int) float64 {
@@ -76,6 +89,7 @@ func (m *Map) cosine(mesh *mesh.Mesh, i int) float64 {
 // filler fills the rows from..to with one facet after the other.
 type filler struct {
 	m        *Map
+	o        *Fill
 	from, to int
 	shift    float32
 	limited  bool

@@ -112,7 +112,7 @@ func depths(s *solid.Solid, look hidden.Look) *depth.Map {
 	reach := s.Radius + r3.Norm(s.Min) + r3.Norm(s.Max)
 	d := depth.New(depth.View{Right: right, Up: r3.Cross(look.Toward, right), Toward: look.Toward,
 		Min: r2.Vec{X: -reach, Y: -reach}, Max: r2.Vec{X: reach, Y: reach}, Cell: look.Step / 2})
-	d.Add(s.Mesh, s.Closed)
+	d.Add(s.Mesh, depth.Fill{Facing: depth.Fronts})
 	return d
 }
 

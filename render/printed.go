@@ -1,0 +1,110 @@
+package render
+
+import (
+	"math"
+
+	"conewright/geom/field"
+	"conewright/render/depth"
+	"conewright/render/drawing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// leastCosine bounds how far back a surface that is seen edge on is moved.
+const leastCosine = 0.15
+
+// printed returns the depths behind which beads aren't seen: those of the part
+// as far as it is printed, less the beads that lie outermost. Its top is the
+// newest shell.
+func (s *sketch) printed(m *model, f *drawing.ViewFrame, zone int, newest float64) *depth.Map {
+	width := s.in.Laid.Width
+	if !(width > 0) {
+		width = usualBead
+	}
+	behind := func(cos float64) float64 { return -width / math.Max(math.Abs(cos), leastCosine) }
+	v := beadView(f)
+	d := depth.New(v)
+	for _, z := range m.zones[:zone] {
+		d.Add(z.mesh, depth.Fill{Facing: depth.Fronts, Behind: behind})
+	}
+	z := m.zones[zone]
+	if newest >= z.high {
+		d.Add(z.mesh, depth.Fill{Facing: depth.Fronts, Behind: behind})
+		return d
+	}
+	fill := depth.Fill{Facing: depth.Fronts, Values: z.shells, Most: newest, Behind: behind}
+	now, backs := depth.New(v), depth.New(v)
+	now.Add(z.mesh, fill)
+	fill.Facing, fill.Behind = depth.Backs, nil
+	backs.Add(z.mesh, fill)
+	now.Cover(backs, func(p r3.Vec) float64 { return z.coverDepth(p, f.Toward, newest, s.in.Shell) })
+	d.Unite(now)
+	return d
+}
+
+func beadView(f *drawing.ViewFrame) depth.View {
+	lo, hi := f.World(r2.Vec{X: f.Rect.Min.X, Y: f.Rect.Max.Y}), f.World(r2.Vec{X: f.Rect.Max.X, Y: f.Rect.Min.Y})
+	return depth.View{Right: f.Right, Up: f.Up, Toward: f.Toward, Cell: beadCell / f.Scale,
+		Min: r2.Vec{X: r3.Dot(lo, f.Right), Y: r3.Dot(lo, f.Up)},
+		Max: r2.Vec{X: r3.Dot(hi, f.Right), Y: r3.Dot(hi, f.Up)}}
+}
+
+// coverDepth returns the depth of the newest shell on the way from p, under it, toward
+// the viewer, less half a shell's thickness along the view.
+func (z *zoneModel) coverDepth(p, toward r3.Vec, newest, thickness float64) float64 {
+	drawn := z.field // the shell as it is drawn: the share of the warp is taken off its slope
+	drawn.Slope *= 1 - z.warp
+	d := r3.Dot(p, toward)
+	t, ok := toShell(&drawn, p, toward, newest+z.shift)
+	if !ok {
+		return d
+	}
+	q := r3.Add(p, r3.Scale(t, toward))
+	cos := math.Abs(r3.Dot(drawn.Normal(r2.Vec{X: q.X, Y: q.Y}), toward))
+	return d + t - 0.6*thickness/math.Max(cos, leastCosine)
+}
+
+// toShell returns how far from p along a direction the shell z + f = c is met
+// first; ok is false where it isn't.
+func toShell(f *field.Field, p, along r3.Vec, c float64) (t float64, ok bool) {
+	if f.Kind != field.Cone || f.Slope == 0 {
+		g, _ := f.Grad(r2.Vec{X: p.X, Y: p.Y})
+		rise := along.Z + g.X*along.X + g.Y*along.Y
+		t = (c - p.Z - f.At(r2.Vec{X: p.X, Y: p.Y})) / rise
+		return t, t >= 0 && !math.IsInf(t, 0)
+	}
+	// slope sqrt(r^2 + round^2) = h - along.Z t on the shell, where h - along.Z t
+	// has the sign of the slope; squared, with r^2 a square in t
+	slope := f.Slope
+	if f.Inward {
+		slope = -slope
+	}
+	x, y := p.X-f.Axis.X, p.Y-f.Axis.Y
+	h := c - p.Z + slope*f.Round
+	k := slope * slope
+	qa := k*(along.X*along.X+along.Y*along.Y) - along.Z*along.Z
+	qb := k*(x*along.X+y*along.Y) + h*along.Z
+	qc := k*(x*x+y*y+f.Round*f.Round) - h*h
+	for _, t := range roots(qa, qb, qc) {
+		if t >= 0 && (h-along.Z*t)*slope >= 0 {
+			return t, true
+		}
+	}
+	return 0, false
+}
+
+// roots returns the solutions of a t^2 + 2 b t + c = 0, the lesser first; NaN
+// where there are none.
+func roots(a, b, c float64) [2]float64 {
+	if math.Abs(a) < 1e-12 {
+		return [2]float64{-c / (2 * b), math.NaN()}
+	}
+	root := math.Sqrt(b*b - a*c)
+	q := -(b + math.Copysign(root, b))
+	t0, t1 := q/a, c/q
+	if q == 0 {
+		t1 = t0
+	}
+	return [2]float64{math.Min(t0, t1), math.Max(t0, t1)}
+}
