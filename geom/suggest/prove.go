@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"conewright/geom/field"
 	"conewright/geom/mesh"
 	"conewright/geom/support"
 	"conewright/geom/warp"
@@ -75,8 +74,8 @@ func (s *search) judgeExactly(ctx context.Context, m *mesh.Mesh, spec *Field) (*
 	if p.starts = len(starts); p.starts > 0 {
 		p.at = starts[0].At
 	}
-	p.shells, p.height = shells(refined, &f, layer)
-	return p, ctx.Err()
+	p.shells, p.height, err = s.shells(ctx, refined, &f, layer)
+	return p, err
 }
 
 // slab returns the part between two heights.
@@ -135,34 +134,6 @@ func (s *search) clears(c choice) reached {
 	r := reached{depth, travel}
 	s.depths[c] = r
 	return r
-}
-
-// shells counts the planar layers of a zone with something in them, as the
-// planner lays them (cut at mid-height, the last one if it is half full), and
-// returns the warped height.
-func shells(m *mesh.Mesh, f *field.Field, layer float64) (count int, height float64) {
-	lifted, _ := warp.Lift(m, f)
-	for _, v := range lifted.Vertices {
-		height = math.Max(height, v.Z)
-	}
-	n := max(1, int(math.Ceil(height/layer-0.5)))
-	change := make([]int32, n+1)
-	for i := range lifted.Facets {
-		a, b, c := lifted.Corners(i)
-		lo, hi := min(a.Z, b.Z, c.Z), max(a.Z, b.Z, c.Z)
-		from, to := int(math.Ceil(lo/layer-0.5)), int(math.Ceil(hi/layer-0.5))
-		if from = min(max(from, 0), n); from < to {
-			change[from]++
-			change[min(to, n)]--
-		}
-	}
-	open := int32(0)
-	for k := range n {
-		if open += change[k]; open > 0 {
-			count++
-		}
-	}
-	return count, height
 }
 
 func distance(a, b r2.Vec) float64 { return r2.Norm(r2.Sub(a, b)) }
