@@ -6,6 +6,8 @@ import (
 	"math"
 
 	"conewright/geom/unwarp"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // find adds a finding.
@@ -29,6 +31,24 @@ func (r *run) findPart(m *Model) {
 		r.find(Warn, "mesh", "", 0, [3]float64{}, "the part's mesh can't be mended wholly: %d open edges, %d edges of more than two facets and %d wrongly turned facets are left", left.OpenEdges, left.NonManifoldEdges, left.Flipped)
 	} else if m.Mended.Any() {
 		r.find(Warn, "mesh", "", 0, [3]float64{}, "the part's mesh was mended: %s", m.Mended.String())
+	}
+	r.findReach(m)
+}
+
+// findReach says at once where a part reaches over the machine's travel, and by
+// how much: its moves will (travel-limit).
+func (r *run) findReach(m *Model) {
+	box, t := m.Mesh.Bounds(), r.setup.Machine.Card.Travel
+	for _, a := range []struct {
+		name   string
+		lo, hi float64
+		within [2]float64
+	}{{"x", box.Min.X, box.Max.X, t.X}, {"y", box.Min.Y, box.Max.Y, t.Y}, {"z", box.Min.Z, box.Max.Z, t.Z}} {
+		const hair = 1e-6
+		if a.lo < a.within[0]-hair || a.hi > a.within[1]+hair {
+			r.find(Warn, "reach", "", 0, point(r3.Scale(0.5, r3.Add(box.Min, box.Max))),
+				"the part reaches from %.1f to %.1f mm in %s, the machine from %.1f to %.1f: seat it elsewhere, turn or scale it, or use a larger machine", a.lo, a.hi, a.name, a.within[0], a.within[1])
+		}
 	}
 }
 

@@ -177,14 +177,19 @@ func (r *run) writeLog(pictures []Picture) error {
 // logFiles names inputs and outputs with their sums.
 func (r *run) logFiles() error {
 	log := r.result.Log
-	inputs := []string{r.setup.PartPath()}
-	for _, g := range r.result.Regions {
-		if file, ok := r.opt.Motion[g.Name]; ok {
-			inputs = append(inputs, file)
-		}
+	// The part as the job names it, from the job's folder, so that the log is the
+	// same wherever the run was started; motion as it was given.
+	part, err := sum(r.setup.PartPath(), r.setup.Part.File)
+	if err != nil {
+		return err
 	}
-	for _, name := range inputs {
-		l, err := sum(name, name)
+	log.Inputs = []FileLog{part}
+	for _, g := range r.result.Regions {
+		file, ok := r.opt.Motion[g.Name]
+		if !ok {
+			continue
+		}
+		l, err := sum(file, file)
 		if err != nil {
 			return err
 		}

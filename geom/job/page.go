@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"io"
 	"math"
+	"path/filepath"
 )
 
 //go:embed page.html
@@ -18,6 +19,7 @@ var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"duration": duration,
 	"svg":      func(b []byte) template.HTML { return template.HTML(b) }, // drawn by this program
 	"field":    describeField,
+	"base":     filepath.Base,
 	"deref":    func(v *float64) float64 { return *v },
 	"saved":    func(z ZoneLog) float64 { return z.LevelUnder - z.Under },
 }).Parse(pageText))

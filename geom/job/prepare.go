@@ -67,28 +67,19 @@ func partError(err error) error {
 	return &InputError{What: err.Error(), Mend: "check the part's file", Err: err}
 }
 
-// fits refuses a part that the machine can't hold.
+// fits refuses a part so much larger than the machine that its unit must be
+// wrong. What only reaches over the machine's travel is found when its motion
+// is (travel-limit).
 func (s *Setup) fits(m *Model) error {
 	t := s.Machine.Card.Travel
 	for _, a := range []struct {
-		name   string
-		size   float64
-		within [2]float64
-	}{{"x", m.Size.X, t.X}, {"y", m.Size.Y, t.Y}, {"z", m.Size.Z, t.Z}} {
-		if room := a.within[1] - a.within[0]; a.size > room {
-			return wrong(s.Part.File, "turn or scale the part, check its unit, or use a larger machine",
+		name       string
+		size, most float64
+		within     [2]float64
+	}{{"x", m.Size.X, 1.5, t.X}, {"y", m.Size.Y, 1.5, t.Y}, {"z", m.Size.Z, 3, t.Z}} {
+		if room := a.within[1] - a.within[0]; a.size > a.most*room {
+			return wrong(s.Part.File, "check its unit, or scale the part",
 				"the part is %.1f mm long in %s, the machine travels %.1f mm", a.size, a.name, room)
-		}
-	}
-	box := m.Mesh.Bounds()
-	for _, a := range []struct {
-		name   string
-		lo, hi float64
-		within [2]float64
-	}{{"x", box.Min.X, box.Max.X, t.X}, {"y", box.Min.Y, box.Max.Y, t.Y}} {
-		if a.lo < a.within[0]-1e-6 || a.hi > a.within[1]+1e-6 {
-			return wrong("part.seat", "seat it nearer to the middle of the bed",
-				"the part would reach from %.1f to %.1f mm in %s, the machine from %.1f to %.1f", a.lo, a.hi, a.name, a.within[0], a.within[1])
 		}
 	}
 	return nil

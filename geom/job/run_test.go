@@ -166,7 +166,6 @@ func TestRefusedRunsWriteNothing(t *testing.T) {
 		{"empty part", withPart(""), "part.stl"},
 		{"truncated part", withPart(strings.Repeat("x", 84) + "12345"), "part.stl"},
 		{"too large", func(s *Setup) { s.Part.Unit = "in" }, "travel"},
-		{"off the bed", func(s *Setup) { s.Part.Seat = &[2]float64{1, 1} }, "seat"},
 		{"cut misses", func(s *Setup) {
 			s.Zones = &Zone{Cut: &Cut{Point: [3]float64{0, 0, 50}, Normal: [3]float64{0, 0, 1}}, Under: s.Zones, Over: &Zone{Name: "b", Field: &Field{Kind: KindLevel}}}
 		}, "cut"},
@@ -221,5 +220,36 @@ func TestCancelLeavesNothing(t *testing.T) {
 	}
 	if _, err := os.Stat(out); err == nil {
 		t.Error("the folder is still there")
+	}
+}
+
+// A part over the travel's edge, or too high, is no unusable input: its motion
+// leaves the travel, which -accept may override.
+func TestPartBeyondTheTravelIsFound(t *testing.T) {
+	for name, change := range map[string]func(s *Setup){
+		"seat":   func(s *Setup) { s.Part.Seat = &[2]float64{1, 100} },
+		"height": func(s *Setup) { low := *s.Machine.Card; low.Travel.Z[1] = 7; s.Machine.Card = &low },
+	} {
+		s := newJob(t, "swivel-45", outward45)
+		change(s)
+		for _, accept := range []bool{false, true} {
+			out := t.TempDir()
+			r, err := Run(context.Background(), s, Options{Out: out, Accept: accept})
+			if accept && err != nil || !accept && !errors.Is(err, ErrStopped) {
+				t.Fatalf("%s, accept %v: %v", name, accept, err)
+			}
+			var codes []string
+			for _, f := range r.Log.Findings {
+				if f.Rank != Note {
+					codes = append(codes, f.Rank+" "+f.Code)
+				}
+			}
+			if got := strings.Join(codes, ", "); !strings.Contains(got, "warn reach") || !strings.Contains(got, "stop travel-limit") {
+				t.Errorf("%s: findings %s", name, got)
+			}
+			if _, err := os.Stat(filepath.Join(out, CorrectedName)); (err == nil) != accept {
+				t.Errorf("%s, accept %v: corrected motion: %v", name, accept, err)
+			}
+		}
 	}
 }

@@ -185,6 +185,10 @@ func (c *Corrector) text(text string) {
 // Zone opens the next zone.
 func (c *Corrector) Zone(z *Zone) error {
 	c.closeZone()
+	if c.known { // off the zone before, as its last moves: the next one's floor may lie higher
+		c.draw(math.Max(c.depth, c.card.Retract.Length))
+		c.up(c.safe(0))
+	}
 	c.zone = z
 	c.rule = NewRule(c.card, z)
 	c.level = c.rule.Level()

@@ -154,7 +154,7 @@ func (c *Corrector) unwind(w float64) float64 {
 			return motion.Round(w+turns, c.card.Decimals.Angle)
 		}
 	}
-	c.stats.OutOfRange.add(c.line+1, r3.Vec{X: c.now.X, Y: c.now.Y, Z: c.now.Z})
+	c.stats.OutOfRange.add(c.line+1, c.pose().Tip)
 	return w
 }
 

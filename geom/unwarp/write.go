@@ -96,7 +96,7 @@ func (c *Corrector) slowed(minutes, dx, dy, dz, dc, de float64) float64 {
 	m := &c.card.MaxSpeed
 	axis := math.Max(math.Abs(dx)/m.X, math.Max(math.Abs(dy)/m.Y, math.Abs(dz)/m.Z))
 	axis = math.Max(axis, math.Abs(de)/m.E) / 60
-	at := func() r3.Vec { return r3.Vec{X: c.now.X, Y: c.now.Y, Z: c.now.Z} }
+	at := func() r3.Vec { return c.pose().Tip }
 	longest := minutes
 	if axis > longest {
 		if axis > minutes*bit {
