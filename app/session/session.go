@@ -27,7 +27,8 @@ type Session struct {
 	cache   cache
 	ideas   Ideas
 	track   track
-	aside   *aside // nil: nothing lies aside
+	fits    map[string]*Fit // by zone
+	aside   *aside          // nil: nothing lies aside
 
 	autosaveDir     string
 	autosavePending bool
@@ -112,6 +113,7 @@ func (s *Session) begin(setup *job.Setup, path string, saved *job.Setup) {
 	s.facts = nil
 	s.opened++
 	s.DropIdeas()
+	s.dropFits()
 	s.run = Run{done: s.run.done}
 	s.refresh()
 }
@@ -246,5 +248,6 @@ func (s *Session) refresh() {
 func (s *Session) Close() {
 	s.Cancel()
 	s.DropIdeas()
+	s.dropFits()
 	s.facting.Stop()
 }

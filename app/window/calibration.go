@@ -90,7 +90,7 @@ func newCalibration(w *Window) *paper {
 		heading(i18n.T("calibrate.proof")), crosses, c.cross))
 	body := container.NewBorder(w.paperHead(c.title), caution, nil, nil, container.New(&halves{}, left, right))
 	w.calibration = c
-	return &paper{key: "calibrate", view: body, show: c.show}
+	return &paper{key: "calibrate", page: "machine", view: body, show: c.show}
 }
 
 // heading is a bold line.

@@ -58,7 +58,7 @@ func newCardEditor(w *Window) *paper {
 	form := container.NewBorder(e.fault, nil, nil, nil, e.scroll)
 	body := container.NewBorder(head, caution, nil, nil, container.New(&halves{}, form, e.picture))
 	w.card = e
-	return &paper{key: "card", view: body, show: e.show}
+	return &paper{key: "card", page: "machine", view: body, show: e.show}
 }
 
 // show draws the setup's card, or the draft that isn't taken yet.

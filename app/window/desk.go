@@ -11,7 +11,7 @@ import (
 )
 
 // desk lies over the sheet while something that needs its room is worked on: the
-// machine card, the calibration of the head.
+// machine card, the calibration of the head, a brought file over its mesh.
 type desk struct {
 	w      *Window
 	papers []*paper
@@ -22,13 +22,14 @@ type desk struct {
 // paper is what lies on the desk.
 type paper struct {
 	key  string
+	page string // of the operation that it belongs to
 	view fyne.CanvasObject
 	show func()
 }
 
 func newDesk(w *Window) *desk {
 	d := &desk{w: w, view: container.NewStack(newPanel())}
-	d.papers = []*paper{newCardEditor(w), newCalibration(w)}
+	d.papers = []*paper{newCardEditor(w), newCalibration(w), newFitPaper(w)}
 	for _, p := range d.papers {
 		p.view.Hide()
 		d.view.Add(container.New(layout.NewCustomPaddedLayout(10, 10, 14, 14), p.view))
@@ -38,11 +39,13 @@ func newDesk(w *Window) *desk {
 }
 
 // lay lays a paper on the desk; "" clears it, and the sheet shows again. What
-// lies there belongs to operation 20: another operation clears it.
+// lies there belongs to an operation: another one clears it.
 func (d *desk) lay(key string) {
 	d.open = nil
-	if machine := d.w.route.find("machine"); key != "" && d.w.route.open != machine {
-		d.w.route.show(machine)
+	for _, p := range d.papers {
+		if page := d.w.route.find(p.page); p.key == key && d.w.route.open != page {
+			d.w.route.show(page)
+		}
 	}
 	for _, p := range d.papers {
 		visible(p.view, p.key == key)
@@ -54,9 +57,9 @@ func (d *desk) lay(key string) {
 	d.view.Refresh() // what was hidden isn't laid out yet
 }
 
-// leave clears the desk where another operation than the machine's is open.
+// leave clears the desk where another operation than its paper's is open.
 func (d *desk) leave() {
-	if open := d.w.route.open; d.open != nil && open != nil && open.key != "machine" {
+	if open := d.w.route.open; d.open != nil && open != nil && open.key != d.open.page {
 		d.lay("")
 	}
 }

@@ -104,6 +104,7 @@ func (m *motionPage) choose(way string) {
 
 // takeMotion takes a planar motion file for a zone from the user's own slicer.
 func (m *motionPage) takeMotion(zone, path string) {
+	m.w.session.DropFit(zone) // the file may be another under the same name
 	m.w.own.on, m.w.own.taken = true, time.Now()
 	next := map[string]string{zone: path}
 	for z, f := range m.motion {

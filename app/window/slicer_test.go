@@ -69,10 +69,7 @@ func TestMotionIsTakenWhenItAppears(t *testing.T) {
 	}
 }
 
-func TestARefusalIsShownWithItsNumbers(t *testing.T) {
-	if testing.Short() {
-		t.Skip("runs a job")
-	}
+func TestARefusalIsShownAtOnceWithItsNumbers(t *testing.T) {
 	b := newBench(t)
 	b.goOwnWay()
 	// Another part: a square of 40 mm, 2 mm high.
@@ -89,11 +86,30 @@ func TestARefusalIsShownWithItsNumbers(t *testing.T) {
 		t.Fatal(err)
 	}
 	b.motion.takeMotion("part", file)
-	b.startRun()
-	b.until("the end of the run", func() bool { return !b.session.Run().Active })
-	text := b.motion.fit.Text
-	if !strings.HasPrefix(text, "part is refused:") || !strings.Contains(text, "40.3 x 40.3 x 2.0 mm") {
+	b.until("the fit", func() bool { f := b.session.Fit("part", file); return f != nil && !f.Active })
+	text := b.motion.own.texts[0].Text
+	if !strings.Contains(text, "part is refused:") || !strings.Contains(text, "40.3 x 40.3 x 2.0 mm") {
 		t.Errorf("the page says %q", text)
+	}
+	if b.desk.open == nil || b.desk.open.key != "fit" || !strings.Contains(b.fit.text.Text, "40.3 x 40.3 x 2.0 mm") {
+		t.Errorf("the picture isn't laid on the desk, or doesn't tell: %q", b.fit.text.Text)
+	}
+	if _, err := os.Stat(filepath.Join(b.session.OutDir(), "run.json")); err == nil {
+		t.Error("it ran, nobody asked for that")
+	}
+	b.desk.lay("")
+	b.refresh()
+	if b.desk.open != nil {
+		t.Error("it comes back after it was put away")
+	}
+	b.motion.own.look[0].OnTapped()
+	if b.desk.open == nil {
+		t.Error("it doesn't come back when asked for")
+	}
+	b.route.show(b.route.find("zones"))
+	b.refresh()
+	if b.desk.open != nil {
+		t.Error("it lies over another operation")
 	}
 }
 
@@ -131,8 +147,18 @@ func TestAFileThatFitsIsShownWithItsRegistration(t *testing.T) {
 		t.Errorf("before the run the page says %q", b.motion.fit.Text)
 	}
 	run()
-	if text := b.motion.fit.Text; !strings.HasPrefix(text, "part fits: moved by 10.0") {
+	b.route.show(b.route.find("motion"))
+	b.until("the fit", func() bool { f := b.session.Fit("part", file); return f != nil && !f.Active })
+	if text := b.motion.own.texts[0].Text; !strings.Contains(text, "part fits: moved by 10.0") {
 		t.Errorf("the page says %q", text)
+	}
+	if text := b.fit.text.Text; b.fit.of == nil || !strings.Contains(text, "layers, from z") {
+		t.Errorf("the picture's words: %q", text)
+	}
+	last := len(b.fit.of.Heights) - 1
+	b.fit.slider.SetValue(float64(last))
+	if b.fit.picture.height != last || len(b.fit.of.Heights[last].Section) == 0 {
+		t.Errorf("the slider shows height %d of %d", b.fit.picture.height, last)
 	}
 }
 

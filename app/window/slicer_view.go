@@ -22,7 +22,7 @@ type ownView struct {
 	rows         *fyne.Container
 	zones        []string        // of the rows
 	texts        []*widget.Label // a row's
-	take         []*reach.Button
+	take, look   []*reach.Button
 	note, strays *widget.Label
 	view         *fyne.Container
 }
@@ -46,10 +46,19 @@ func (v *ownView) show(motion map[string]string) {
 	v.lay()
 	for i, zone := range v.zones {
 		text := i18n.T("motion.waits", "zone", zone)
+		var fit *session.Fit
 		if file, ok := motion[zone]; ok {
 			text = i18n.T("motion.has", "zone", zone, "file", filepath.Base(file))
+			if own.current() {
+				fit = v.w.session.Fit(zone, file)
+			}
+		}
+		if fit != nil {
+			text += "\n" + fitLine(fit)
+			v.w.fit.tell(fit)
 		}
 		say(v.texts[i], text)
+		visible(v.look[i], fit != nil && fit.Result != nil)
 		enable(v.take[i], !v.w.session.Run().Active)
 	}
 	switch {
@@ -76,12 +85,13 @@ func (v *ownView) lay() {
 	if slices.Equal(zones, v.zones) {
 		return
 	}
-	v.zones, v.texts, v.take, v.rows.Objects = zones, nil, nil, nil
+	v.zones, v.texts, v.take, v.look, v.rows.Objects = zones, nil, nil, nil, nil
 	for _, zone := range zones {
 		text := remark()
 		take := reach.NewButton(i18n.T("motion.take"), func() { v.ask(zone) })
-		v.texts, v.take = append(v.texts, text), append(v.take, take)
-		v.rows.Add(container.NewBorder(nil, nil, nil, container.NewVBox(take), text))
+		look := reach.NewButton(i18n.T("fit.look"), func() { v.w.fit.look(zone) })
+		v.texts, v.take, v.look = append(v.texts, text), append(v.take, take), append(v.look, look)
+		v.rows.Add(container.NewVBox(text, container.NewGridWithColumns(2, take, look)))
 	}
 	v.rows.Refresh()
 }

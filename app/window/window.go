@@ -53,6 +53,7 @@ type Window struct {
 	desk   *desk
 
 	card        *cardEditor
+	fit         *fitPaper
 	calibration *calibration
 	measured    measured
 
