@@ -12,7 +12,7 @@ import (
 
 // Sizes of beads on paper, mm.
 const (
-	beadGap  = 0.7 // between shells whose beads are drawn
+	beadGap  = 1.0 // between shells whose beads are drawn
 	beadStep = 0.4 // between places of a bead that are looked at
 	beadCell = 0.3 // of the depths that hide them
 )

@@ -33,7 +33,7 @@ func (s *sketch) spaceKey(m *model, f *drawing.ViewFrame, gap float64) spaceKey 
 }
 
 func (s *sketch) spaceLines(f *drawing.ViewFrame, lines spaceLines) {
-	if s.in.Options.Hidden {
+	if s.in.Options.Hidden && len(s.in.Beads) == 0 { // what isn't printed yet hides nothing
 		s.paths(f, style{pen: drawing.Hidden}, lines.edges.Hidden)
 	}
 	s.paths(f, style{pen: drawing.Shell}, lines.shells)

@@ -11,6 +11,11 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
+// outermost is how far under the surface, in widths, a bead still is one of the
+// outermost: their middles lie half a width under it, and what fills the part
+// reaches to within one.
+const outermost = 0.72
+
 // leastCosine bounds how far back a surface that is seen edge on is moved.
 const leastCosine = 0.15
 
@@ -22,7 +27,7 @@ func (s *sketch) printed(m *model, f *drawing.ViewFrame, zone int, newest float6
 	if !(width > 0) {
 		width = usualBead
 	}
-	behind := func(cos float64) float64 { return -width / math.Max(math.Abs(cos), leastCosine) }
+	behind := func(cos float64) float64 { return -outermost * width / math.Max(math.Abs(cos), leastCosine) }
 	v := beadView(f)
 	d := depth.New(v)
 	for _, z := range m.zones[:zone] {

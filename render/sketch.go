@@ -124,7 +124,7 @@ func (s *sketch) arrow(st style, tip, d r2.Vec) {
 
 // title writes a view's name.
 func (s *sketch) title(f *drawing.ViewFrame, words string) {
-	s.text(drawing.Text{View: f.View, Role: drawing.Label, Tone: drawing.Faint, Size: labelSize,
+	s.text(drawing.Text{View: f.View, Role: drawing.Label, Tone: drawing.Faint, Size: labelSize, Halo: true,
 		At:    r2.Vec{X: f.Rect.Min.X, Y: f.Rect.Min.Y + labelSize},
 		Words: lettering.Fit(words, labelSize, f.Rect.Width()-1)})
 }
