@@ -72,14 +72,14 @@ func (s *sketch) elevationTitle(m *model, f *drawing.ViewFrame, nth int) {
 		words = t.Elevation
 	}
 	words = sectionLetter + "–" + sectionLetter + "  " + words
-	if len(m.zones) > 0 {
-		if nth == 1 {
-			words += ", " + t.EveryShell
-		} else {
-			words += ", " + fmt.Sprintf(t.EveryNth, nth)
-		}
+	switch {
+	case len(m.zones) == 0:
+		s.title(f, words)
+	case nth == 1:
+		s.title(f, words, t.EveryShell)
+	default:
+		s.title(f, words, fmt.Sprintf(t.EveryNth, nth))
 	}
-	s.title(f, words)
 }
 
 // nth returns how many shells go on one that is drawn.

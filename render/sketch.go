@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"conewright/render/drawing"
-	"conewright/render/lettering"
 
 	"github.com/fogleman/ln/ln"
 	"gonum.org/v1/gonum/spatial/r2"
@@ -120,13 +119,6 @@ func (s *sketch) arrow(st style, tip, d r2.Vec) {
 	back := r2.Sub(tip, r2.Scale(arrowLength, d))
 	side := r2.Vec{X: -d.Y * arrowHalf, Y: d.X * arrowHalf}
 	s.line(st, r2.Add(back, side), tip, r2.Sub(back, side))
-}
-
-// title writes a view's name.
-func (s *sketch) title(f *drawing.ViewFrame, words string) {
-	s.text(drawing.Text{View: f.View, Role: drawing.Label, Tone: drawing.Faint, Size: labelSize, Halo: true,
-		At:    r2.Vec{X: f.Rect.Min.X, Y: f.Rect.Min.Y + labelSize},
-		Words: lettering.Fit(words, labelSize, f.Rect.Width()-1)})
 }
 
 func (s *sketch) tone(item drawing.Item) drawing.Tone {

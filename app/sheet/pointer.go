@@ -35,8 +35,8 @@ type waiting struct {
 	since time.Time
 }
 
-// reach is how near the pointer must come to a handle, mm of paper.
-const reach = 2.6
+// reachUnits is how near the pointer must come to a handle, in units.
+const reachUnits = 9.5
 
 // handleAt returns the nearest handle within reach. A point beats a line, so
 // that an axis' centre isn't lost under a cut.
@@ -44,7 +44,7 @@ func (s *Sheet) handleAt(p r2.Vec) (h drawing.Handle, ok bool) {
 	if s.drawn == nil {
 		return h, false
 	}
-	best := math.Inf(1)
+	best, reach := math.Inf(1), reachUnits/s.unit()
 	for _, c := range s.drawn.Handles {
 		d := toSegment(p, c.At, c.To)
 		if c.At != c.To {
@@ -70,7 +70,7 @@ func toSegment(p, a, b r2.Vec) float64 {
 // MouseDown takes hold of a handle or of a view.
 func (s *Sheet) MouseDown(e *desktop.MouseEvent) {
 	s.focus()
-	s.drag = drag{button: e.Button, last: e.Position, from: onPaper(e.Position), free: e.Modifier&fyne.KeyModifierAlt != 0}
+	s.drag = drag{button: e.Button, last: e.Position, from: s.onPaper(e.Position), free: e.Modifier&fyne.KeyModifierAlt != 0}
 	if s.drawn == nil {
 		return
 	}
@@ -123,7 +123,7 @@ func (s *Sheet) DoubleTapped(e *fyne.PointEvent) {
 	if s.drawn == nil || s.options.Edit.AddCut == nil {
 		return
 	}
-	p := onPaper(e.Position)
+	p := s.onPaper(e.Position)
 	if _, held := s.handleAt(p); held {
 		return
 	}
@@ -154,7 +154,7 @@ func (s *Sheet) move(to fyne.Position) {
 		s.look.turn(dx, dy)
 		s.ask(trace.Orbit)
 	default:
-		s.look.pan(d.frame.View, r2.Vec{X: dx / unitsPerMM, Y: dy / unitsPerMM})
+		s.look.pan(d.frame.View, r2.Scale(1/s.unit(), r2.Vec{X: dx, Y: dy}))
 		s.ask(trace.Drag)
 	}
 }
@@ -167,8 +167,8 @@ func (s *Sheet) moveOn() {
 	}
 	s.drag.waits = nil
 	s.since = w.since
-	s.tellHover(onPaper(w.to))
-	s.moveItem(onPaper(w.to))
+	s.tellHover(s.onPaper(w.to))
+	s.moveItem(s.onPaper(w.to))
 	if s.stale { // the move was refused, and what came meanwhile waits
 		s.ask(trace.Drag)
 	}
@@ -209,7 +209,7 @@ func (s *Sheet) DragEnd() {
 
 // Scrolled zooms at the pointer.
 func (s *Sheet) Scrolled(e *fyne.ScrollEvent) {
-	p := onPaper(e.Position)
+	p := s.onPaper(e.Position)
 	if s.drawn == nil {
 		return
 	}
@@ -237,7 +237,7 @@ func (s *Sheet) MouseMoved(e *desktop.MouseEvent) {
 		}
 		return
 	}
-	p := onPaper(e.Position)
+	p := s.onPaper(e.Position)
 	item := drawing.Item{}
 	if h, ok := s.handleAt(p); ok {
 		item = h.Item

@@ -130,15 +130,35 @@ func (s *Sheet) Select(item drawing.Item) {
 // of a usual screen, so that letters of 3.5 mm read well.
 const unitsPerMM = 3.6
 
+// A sheet under the least size, mm, has no room for its parts: then the paper is
+// drawn smaller, as far as its pixels still show letters.
+const (
+	leastWidth  = 200.
+	leastHeight = 150.
+	leastPixels = 3.3 // a mm
+)
+
+// unit returns how large a millimetre of paper is drawn, in the toolkit's units.
+func (s *Sheet) unit() float64 {
+	size := s.Size()
+	if s.pixels.X < 1 || size.Width < 1 {
+		return unitsPerMM
+	}
+	fits := min(unitsPerMM, float64(size.Width)/leastWidth, float64(size.Height)/leastHeight)
+	density := float64(s.pixels.X) / float64(size.Width)
+	return max(fits, min(unitsPerMM, leastPixels/density))
+}
+
 // paper returns the size of the sheet on which the widget draws, mm.
 func (s *Sheet) paper() r2.Vec {
-	size := s.Size()
-	return r2.Vec{X: float64(size.Width) / unitsPerMM, Y: float64(size.Height) / unitsPerMM}
+	size, unit := s.Size(), s.unit()
+	return r2.Vec{X: float64(size.Width) / unit, Y: float64(size.Height) / unit}
 }
 
 // onPaper returns where a place of the widget is on paper.
-func onPaper(p fyne.Position) r2.Vec {
-	return r2.Vec{X: float64(p.X) / unitsPerMM, Y: float64(p.Y) / unitsPerMM}
+func (s *Sheet) onPaper(p fyne.Position) r2.Vec {
+	unit := s.unit()
+	return r2.Vec{X: float64(p.X) / unit, Y: float64(p.Y) / unit}
 }
 
 // ask requests a frame of the present state.

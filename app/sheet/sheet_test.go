@@ -160,14 +160,14 @@ func TestTheWheelZoomsAtThePointer(t *testing.T) {
 		d := newDesk(t, Edit{})
 		p := d.at(v, r3.Vec{X: 140, Y: 95, Z: 5})
 		f, _ := d.sheet.drawn.FrameOf(v)
-		before, scale := f.World(onPaper(p)), f.Scale
+		before, scale := f.World(d.sheet.onPaper(p)), f.Scale
 		d.sheet.Scrolled(&fyne.ScrollEvent{PointEvent: fyne.PointEvent{Position: p}, Scrolled: fyne.NewDelta(0, 40)})
 		d.frame()
 		f, _ = d.sheet.drawn.FrameOf(v)
 		if f.Scale <= scale {
 			t.Errorf("%v: scale %g after %g", v, f.Scale, scale)
 		}
-		after := f.World(onPaper(p))
+		after := f.World(d.sheet.onPaper(p))
 		if off := r3.Norm(r3.Sub(after, before)); off > 0.05 {
 			t.Errorf("%v: what was under the pointer moved by %.2f mm", v, off)
 		}

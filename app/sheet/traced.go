@@ -23,7 +23,7 @@ func (s *Sheet) traced() []trace.Handle {
 		return nil
 	}
 	corner := driver.AbsolutePositionForObject(s)
-	pixels := float64(c.Scale())
+	pixels, unit := float64(c.Scale()), s.unit()
 	var found []trace.Handle
 	for _, h := range s.drawn.Handles {
 		item := map[drawing.Kind]string{drawing.AxisItem: "axis", drawing.CutItem: "cut"}[h.Item.Kind]
@@ -31,18 +31,18 @@ func (s *Sheet) traced() []trace.Handle {
 		if item == "" || !ok {
 			continue
 		}
-		at := r2.Scale(unitsPerMM, r2.Add(r2.Scale(1-grip, h.At), r2.Scale(grip, h.To)))
+		at := r2.Scale(unit, r2.Add(r2.Scale(1-grip, h.At), r2.Scale(grip, h.To)))
 		found = append(found, trace.Handle{View: h.View.String(), Item: item, Index: h.Item.Index,
 			X:     int(math.Round((float64(corner.X) + at.X) * pixels)),
 			Y:     int(math.Round((float64(corner.Y) + at.Y) * pixels)),
-			Scale: f.Scale * unitsPerMM * pixels})
+			Scale: f.Scale * unit * pixels})
 	}
 	for _, f := range s.drawn.Frames {
-		at := r2.Scale(unitsPerMM, f.Rect.Center())
+		at := r2.Scale(unit, f.Rect.Center())
 		found = append(found, trace.Handle{View: f.View.String(), Item: "view",
 			X:     int(math.Round((float64(corner.X) + at.X) * pixels)),
 			Y:     int(math.Round((float64(corner.Y) + at.Y) * pixels)),
-			Scale: f.Scale * unitsPerMM * pixels})
+			Scale: f.Scale * unit * pixels})
 	}
 	return found
 }

@@ -1,0 +1,30 @@
+package render
+
+import (
+	"conewright/render/drawing"
+	"conewright/render/lettering"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// title writes a view's name, and what else is to say of it: behind it where
+// there is room, else under it.
+func (s *sketch) title(f *drawing.ViewFrame, name string, more ...string) {
+	room := f.Rect.Width() - 1
+	at := r2.Vec{X: f.Rect.Min.X, Y: f.Rect.Min.Y + labelSize}
+	line := func(words string) {
+		s.text(drawing.Text{View: f.View, Role: drawing.Label, Tone: drawing.Faint, Size: labelSize, Halo: true,
+			At: at, Words: lettering.Fit(words, labelSize, room)})
+		at.Y += 1.35 * labelSize
+	}
+	words := name
+	for _, m := range more {
+		if joined := words + ", " + m; lettering.Width(joined, labelSize) <= room {
+			words = joined
+			continue
+		}
+		line(words)
+		words = m
+	}
+	line(words)
+}
