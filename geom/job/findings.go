@@ -136,6 +136,7 @@ func (r *run) logMotion() {
 	contact := r.logSkirt()
 	for i, g := range r.result.Regions {
 		z, s := &r.result.Log.Zones[i], &r.stats.Zones[i+r.firstZone()]
+		z.Moved = true
 		z.PlanarFilament, z.ContactFilament = tidy(s.PlanarFilament), tidy(s.ContactFilament)
 		z.Register, z.RegisterError = point(g.Offset), tidy(g.FitError)
 		z.Shells, z.OffPart = s.Shells, r.offPart(g)
@@ -144,6 +145,7 @@ func (r *run) logMotion() {
 		contact += s.ContactFilament
 	}
 	volume := contact * card.FilamentArea()
+	r.result.Log.Moved = true
 	r.result.Log.Motion = MotionLog{
 		Moves: rep.Moves, SourceMoves: r.stats.SourceMoves,
 		Filament: tidy(contact), Volume: tidy(volume), Mass: tidy(volume * r.setup.Material.Density / 1000),

@@ -27,6 +27,8 @@ type Log struct {
 	Motion   MotionLog     `json:"motion"`
 	Findings []Finding     `json:"findings"`
 	Stages   []StageLog    `json:"stages"`
+	// Moved tells that Motion is filled in: not where a brought file was refused.
+	Moved bool `json:"-"`
 	// Unchecked says in plain words what this run did not prove.
 	Unchecked []string `json:"unchecked,omitempty"`
 }
@@ -85,6 +87,8 @@ type ZoneLog struct {
 	Seconds         float64    `json:"seconds"` // estimated printing time, with the way there
 	Shells          int        `json:"shells"`
 	OffPart         int        `json:"off_part_beads"`
+	// Moved tells that what motion says of the zone is filled in.
+	Moved bool `json:"-"`
 }
 
 // SkirtLog tells about the rings on the bed that are laid before the first
@@ -142,12 +146,6 @@ const (
 type StageLog struct {
 	Name    string  `json:"name"`
 	Seconds float64 `json:"seconds"`
-}
-
-// JSON returns the log as run.json holds it.
-func (l *Log) JSON() ([]byte, error) {
-	data, err := json.MarshalIndent(l, "", "  ")
-	return append(data, '\n'), err
 }
 
 // MarshalJSON writes the numbers that the kind of field has, all of them.

@@ -185,8 +185,16 @@ func (c *check) complete() {
 		}
 	}
 	for _, f := range l.Findings {
-		if f.Text == "" || f.Code == "" || f.Rank != "stop" && f.Rank != "warn" && f.Rank != "note" {
+		if f.Text == "" || ranks[f.Code] == "" || f.Rank != ranks[f.Code] {
 			c.wrong("run.json: a finding makes no sense: %+v", f)
 		}
 	}
+}
+
+// ranks are those of the finding codes in CONTRACT.
+var ranks = map[string]string{
+	"collision": "stop", "travel-limit": "stop", "swivel-range": "stop", "deviation": "stop", "register": "stop",
+	"midair-start": "warn", "overhang": "warn", "off-square": "warn", "unknown-word": "stop", "thin-contact": "note",
+	"thin-line": "warn", "axis-limit": "note", "rate": "warn", "flow-limit": "note", "swivel-limit": "note",
+	"off-part": "note", "mesh": "warn",
 }
