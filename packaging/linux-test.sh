@@ -9,28 +9,13 @@ cd "$(dirname "$0")/.."
 need mmdebstrap xvfb openbox xdotool imagemagick x11-utils
 
 deb=$(ls dist/conewright_*_"$(dpkg --print-architecture)".deb)
-work=$(mktemp -d)
+. packaging/screen.sh
 pictures=${1:-$work}
 mkdir -p "$pictures"
 bare=${BARE:-$work/bare}
 root=$work/root
 mkdir "$root"
-
-started=
-stop() {
-    for pid in $started; do kill "$pid" 2>/dev/null || true; done
-    wait 2>/dev/null || true
-    umount "$root/dev" "$root/proc" 2>/dev/null || true
-    # Never look into what is still mounted.
-    rm -rf --one-file-system "$work"
-}
-trap stop EXIT
-trap 'exit 130' INT TERM
-fail() {
-    echo "linux test: $1" >&2
-    cat "$work"/*.log >&2 2>/dev/null || true
-    exit 1
-}
+before_stop() { umount "$root/dev" "$root/proc" 2>/dev/null || true; }
 
 [ -d "$bare/usr" ] || mmdebstrap --quiet --variant=minbase bookworm "$bare"
 cp -a "$bare/." "$root/"
@@ -61,18 +46,7 @@ printf '{"a": 1}\n' >"$root/root/other.json"
 [ "$(kind /root/other.json)" = application/json ] || fail "any JSON file is taken for a job"
 inside gio mime application/x-conewright-job+json | grep -q conewright.desktop || fail "jobs don't open with the program"
 
-Xvfb -displayfd 3 -screen 0 1400x900x24 -nolisten tcp >"$work/xvfb.log" 2>&1 3>"$work/display" &
-started="$started $!"
-tries=0
-until [ -s "$work/display" ]; do
-    tries=$((tries + 1))
-    [ $tries -lt 100 ] || fail "Xvfb didn't start"
-    sleep 0.1
-done
-DISPLAY=:$(cat "$work/display")
-export DISPLAY
-openbox >"$work/openbox.log" 2>&1 &
-started="$started $!"
+screen 1400x900
 
 # window NAME COMMAND...: a window of the program appears and isn't empty.
 window() {
@@ -83,19 +57,13 @@ window() {
     [ -n "$id" ] || fail "$name: there is no window of class conewright"
     started="$started $(xdotool getwindowpid "$id")"
     sleep 6
-    import -window "$id" "$pictures/$name.png"
-    colours=$(identify -format %k "$pictures/$name.png")
-    [ "$colours" -ge 16 ] || fail "$name: the window is empty ($colours colours)"
+    photograph "$id" "$pictures/$name.png"
     xprop -id "$id" WM_CLASS | grep -q '"Conewright"' || fail "$name: the class isn't the one of the desktop file"
     echo "linux test: $name: $colours colours"
     kill "$(xdotool getwindowpid "$id")"
-    tries=0
-    while xdotool search --onlyvisible --class conewright >/dev/null 2>&1; do
-        tries=$((tries + 1))
-        [ $tries -lt 100 ] || fail "$name: the window doesn't close"
-        sleep 0.1
-    done
+    await 100 "$name: the window closed" gone
 }
+gone() { ! xdotool search --onlyvisible --class conewright >/dev/null 2>&1; }
 window from-desktop-file gio launch /usr/share/applications/conewright.desktop
 window from-job gio open /root/demo/jobs/bollard.json
 

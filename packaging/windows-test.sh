@@ -11,26 +11,14 @@ cd "$(dirname "$0")/.."
 need wine wine64 gcc-mingw-w64-x86-64-win32 unzip xvfb openbox xdotool imagemagick icoutils libgl1-mesa-dri
 
 bin=${BIN:-build/conewright}
-work=$(mktemp -d)
+. packaging/screen.sh
 pictures=${1:-$work}
 mkdir -p "$pictures"
 # A prefix of its own, without offers to fetch anything.
 export WINEPREFIX="$work/wine" WINEARCH=win64 WINEDEBUG=-all WINEDLLOVERRIDES="mscoree,mshtml,winemenubuilder.exe=" LIBGL_ALWAYS_SOFTWARE=1
-
-started=
-stop() {
+before_stop() {
     wineserver=$(command -v wineserver || echo /usr/lib/wine/wineserver)
     "$wineserver" -k 2>/dev/null || true
-    for pid in $started; do kill "$pid" 2>/dev/null || true; done
-    wait 2>/dev/null || true
-    rm -rf "$work"
-}
-trap stop EXIT
-trap 'exit 130' INT TERM
-fail() {
-    echo "windows test: $1" >&2
-    tail -n 20 "$work"/*.log >&2 2>/dev/null || true
-    exit 1
 }
 
 unzip -q dist/conewright-*-windows-amd64.zip -d "$work"
@@ -43,19 +31,7 @@ for exe in "$folder/conewright.exe" "$folder/conewright-console.exe"; do
     wrestool -x --raw --type=version "$exe" | tr -d '\0' | grep -aq 'ProductVersion' || fail "$exe has no version"
 done
 
-Xvfb -displayfd 3 -screen 0 1400x900x24 -nolisten tcp >"$work/xvfb.log" 2>&1 3>"$work/display" &
-started="$started $!"
-tries=0
-until [ -s "$work/display" ]; do
-    tries=$((tries + 1))
-    [ $tries -lt 100 ] || fail "Xvfb didn't start"
-    sleep 0.1
-done
-DISPLAY=:$(cat "$work/display")
-export DISPLAY
-openbox >"$work/openbox.log" 2>&1 &
-started="$started $!"
-
+screen 1400x900
 wineboot -i >"$work/boot.log" 2>&1 || fail "wine doesn't start"
 x86_64-w64-mingw32-gcc-win32 -shared -O2 -o "$WINEPREFIX/drive_c/windows/system32/bcryptprimitives.dll" packaging/windows/prng.c -ladvapi32
 
@@ -70,21 +46,13 @@ echo "windows test: the demo job ran without a window, with the bytes of the Lin
 [ "${WINDOW:-yes}" = yes ] || exit 0
 (cd "$work" && exec wine "$folder/conewright.exe" -trace trace.log jobs/bollard.json) >"$work/window.log" 2>&1 &
 started="$started $!"
-tries=0
-until grep -q '"ready":true' "$work/trace.log" 2>/dev/null; do
-    tries=$((tries + 1))
-    [ $tries -lt 900 ] || { import -window root "$pictures/windows-failed.png"; fail "the window wasn't ready within 90 s"; }
-    sleep 0.1
-done
+usable() { grep -q '"ready":true' "$work/trace.log" 2>/dev/null; }
+await 900 "a usable window" usable
 sleep 8
 id=$(xdotool search --onlyvisible --name 'Conewright' | head -n 1)
 [ -n "$id" ] || fail "there is no window"
 xdotool windowactivate --sync "$id" || true
-look() {
-    import -window "$id" "$pictures/windows-$1.png"
-    colours=$(identify -format %k "$pictures/windows-$1.png")
-    [ "$colours" -ge 16 ] || fail "the window is empty ($colours colours)"
-}
+look() { photograph "$id" "$pictures/windows-$1.png"; }
 look open
 echo "windows test: the window opened on the demo job, $colours colours"
 
@@ -95,12 +63,7 @@ xdotool key --window "$id" --delay 300 Tab space
 sleep 1
 look cautions
 xdotool key --window "$id" --delay 300 Tab Tab space
-tries=0
-until [ -s "$work/jobs/bollard-run/run.html" ]; do
-    tries=$((tries + 1))
-    [ $tries -lt 600 ] || { look run; fail "the window's run wrote nothing within 60 s"; }
-    sleep 0.1
-done
+await 600 "a run by the window" [ -s "$work/jobs/bollard-run/run.html" ]
 sleep 3
 look run
 cmp "$work/jobs/bollard-run/corrected.gcode" "$work/out-linux/corrected.gcode" || fail "the window's run wrote other motion"
