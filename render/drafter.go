@@ -113,7 +113,7 @@ func (d *Drafter) model(in *Input) *model {
 	}
 	m.solid = d.solid.get(key, func() *solid.Solid {
 		if key.mesh == nil {
-			return solid.New(join(m.zones))
+			return solid.Bent(join(m.zones))
 		}
 		return solid.New(key.mesh)
 	})

@@ -60,7 +60,7 @@ func (s *sketch) elevation(m *model, f drawing.ViewFrame, k elevationKey, lines 
 	s.heightAndWidth(m, &f)
 	s.angles(m, &f, k.y, lines.sides)
 	s.cutMarks(m, &f, k.y)
-	s.marks(&f)
+	s.marks(m, &f)
 	s.head(&f)
 	s.elevationTitle(m, &f, k.nth)
 }
@@ -108,10 +108,10 @@ func sectionAt(in *Input, m *model) float64 {
 
 // marks draws mid-air starts and findings; they are shown through material, so
 // that none is missed.
-func (s *sketch) marks(f *drawing.ViewFrame) {
+func (s *sketch) marks(m *model, f *drawing.ViewFrame) {
 	add := func(kind drawing.Kind, places []r3.Vec) {
 		for i, p := range places {
-			at := f.Paper(p)
+			at := f.Paper(m.raised(p))
 			if !f.Rect.Contains(at) || i >= mostMarks {
 				continue
 			}

@@ -7,6 +7,7 @@ import (
 	"conewright/geom/mesh"
 
 	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // lift returns how far the drawing raises the point at p.
@@ -16,6 +17,21 @@ func (z *zoneModel) lift(p r2.Vec) float64 {
 	}
 	return z.warp*z.field.At(p) + z.shift
 }
+
+// raised returns where the drawing shows a place of the part, by the last zone
+// whose height it is at.
+func (m *model) raised(p r3.Vec) r3.Vec {
+	for i := len(m.zones) - 1; i >= 0; i-- {
+		z := m.zones[i]
+		if z.warp > 0 && (i == 0 || p.Z >= z.bottom-atHeight && p.Z <= z.top+atHeight) {
+			return z.raised(p)
+		}
+	}
+	return p
+}
+
+// atHeight is how far beside a zone's heights a place still belongs to it, mm.
+const atHeight = 0.01
 
 // shifts returns what is added to each zone's share of the lift: so much that
 // no zone dips into the one before, and that the lowest point stands on the

@@ -41,6 +41,7 @@ type zoneModel struct {
 	field     field.Field
 	mesh      *mesh.Mesh // refined, lifted by the share of the warp
 	surface   *mesh.Mesh // the same without caps where they are inside the part
+	flat      *mesh.Mesh // the same not lifted; nil: mesh isn't either
 	shells    []float64  // z + f of each vertex
 	low, high float64    // of shells
 	bottom    float64    // least z
@@ -89,6 +90,7 @@ func newZone(k zoneKey) *zoneModel {
 	z.measure()
 	z.surface = z.mesh
 	if k.warp > 0 {
+		z.flat = z.mesh
 		z.mesh = z.lifted()
 		z.surface = z.mesh
 	} else if z.mesh.Origins != nil {
@@ -195,17 +197,42 @@ func (z *zoneModel) follow(shell float64, nth int) []hidden.Path {
 	return paths
 }
 
-// join puts the zones' meshes into one.
-func join(zones []*zoneModel) *mesh.Mesh {
-	m := &mesh.Mesh{}
+// join puts the lifted zones' meshes into one; flat are the normals of its facets
+// before they were lifted, bent those of the lifted surface in their middles.
+func join(zones []*zoneModel) (m *mesh.Mesh, flat, bent []r3.Vec) {
+	m = &mesh.Mesh{}
 	for _, z := range zones {
 		base := int32(len(m.Vertices))
 		m.Vertices = append(m.Vertices, z.mesh.Vertices...)
-		for _, f := range z.mesh.Facets {
+		for i, f := range z.mesh.Facets {
 			m.Facets = append(m.Facets, [3]int32{f[0] + base, f[1] + base, f[2] + base})
+			n, middle := z.flatNormal(i)
+			flat = append(flat, n)
+			bent = append(bent, z.bentNormal(n, middle))
 		}
 	}
-	return m
+	return m, flat, bent
+}
+
+// flatNormal returns a facet's normal before it was lifted, and its middle.
+func (z *zoneModel) flatNormal(i int) (n, middle r3.Vec) {
+	a, b, c := z.flat.Corners(i)
+	n = r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
+	if l := r3.Norm(n); l > 0 {
+		n = r3.Scale(1/l, n)
+	}
+	return n, r3.Scale(1./3, r3.Add(a, r3.Add(b, c)))
+}
+
+// bentNormal returns what becomes of a normal at a place when that is lifted: a
+// plane's steps d turn into d + up (g.d), g being the gradient of the lift.
+func (z *zoneModel) bentNormal(n, at r3.Vec) r3.Vec {
+	g, _ := z.field.Grad(r2.Vec{X: at.X, Y: at.Y})
+	n.X, n.Y = n.X-n.Z*z.warp*g.X, n.Y-n.Z*z.warp*g.Y
+	if l := r3.Norm(n); l > 0 {
+		return r3.Scale(1/l, n)
+	}
+	return n
 }
 
 func chainPaths(chains []solid.Chain) []hidden.Path {

@@ -17,7 +17,7 @@ func (s *sketch) pictorial(m *model, f drawing.ViewFrame, lines spaceLines) {
 		tone = drawing.Accent
 	}
 	s.paths(&f, style{pen: drawing.Axis, tone: tone}, lines.axes)
-	s.marks(&f)
+	s.marks(m, &f)
 	s.beads(m, &f)
 	s.head(&f)
 	s.title(&f, s.in.Texts.Pictorial)

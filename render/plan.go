@@ -20,7 +20,7 @@ func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 	s.axisMarks(m, &f)
 	s.rampMarks(m, &f)
 	s.snap(&f)
-	s.marks(&f)
+	s.marks(m, &f)
 	s.beads(m, &f)
 	s.head(&f)
 	s.title(&f, s.in.Texts.Plan)

@@ -61,7 +61,7 @@ func SVG(c *Curve) ([]byte, error) {
 		limit := plotter.NewFunction(func(float64) float64 { return c.Limit })
 		limit.Color, limit.Dashes = ink, []vg.Length{vg.Points(4), vg.Points(3)}
 		p.Add(limit)
-		p.Y.Max = max(p.Y.Max, c.Limit)
+		p.Y.Max = max(p.Y.Max, 1.05*c.Limit)
 	}
 	canvas := vgsvg.New(width, height)
 	p.Draw(draw.New(canvas))

@@ -104,8 +104,8 @@ func (s *Solid) pair(v int32, group []half, i int, cos float64) Edge {
 		return e
 	}
 	e.Kind = Smooth
-	e.Hollow = s.hollow(&e)
-	if r3.Dot(s.Normals[e.Left], s.Normals[e.Right]) < cos {
+	e.Hollow = !s.bent && s.hollow(&e)
+	if r3.Dot(s.flat[e.Left], s.flat[e.Right]) < cos {
 		e.Kind = Crease
 	}
 	return e

@@ -26,6 +26,9 @@ type Solid struct {
 	Radius   float64 // of the sphere about the middle of Min and Max that holds all
 	Closed   bool    // every edge lies between two facets that agree
 
+	flat []r3.Vec // by which creases are found; nil once they are
+	bent bool     // facets only come near the surface
+
 	nodes     []node
 	triangles []triangle // in the order of the leaves
 	facets    []int32    // the facet of each triangle
@@ -35,13 +38,27 @@ var _ ln.Shape = (*Solid)(nil)
 
 // New prepares m, which must not change afterwards. Facets with corners that
 // aren't finite are left out.
-func New(m *mesh.Mesh) *Solid {
-	s := &Solid{Mesh: m}
+func New(m *mesh.Mesh) *Solid { return Bent(m, nil, nil) }
+
+// Bent is New for a mesh that was bent and whose facets only come near the bent
+// surface: flat holds their normals before, by which edges are creases or not, and
+// bent those of the bent surface in their middles, by which they face the viewer
+// or not. Otherwise what is left between facets and surface would show as edges.
+// nil: the facets' own.
+func Bent(m *mesh.Mesh, flat, bent []r3.Vec) *Solid {
+	s := &Solid{Mesh: m, flat: flat, bent: bent != nil}
 	s.measure()
+	if flat == nil {
+		s.flat = s.Normals
+	}
+	if bent != nil {
+		s.Normals = bent
+	}
 	var wait sync.WaitGroup
 	wait.Go(s.build)
 	s.findEdges()
 	wait.Wait()
+	s.flat = nil
 	return s
 }
 
