@@ -129,7 +129,8 @@ func Of(_ context.Context, r *job.Result) (sheet []byte, more []job.Picture, err
 	if sheet, err = SVG(Sheet(r)); err != nil {
 		return nil, nil, err
 	}
-	return sheet, []job.Picture{{Title: "Sheet", SVG: sheet}}, nil
+	charts, err := Course(r)
+	return sheet, append([]job.Picture{{Title: "Sheet", SVG: sheet}}, charts...), err
 }
 
 // Sheet draws a run's result.

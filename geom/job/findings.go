@@ -82,7 +82,7 @@ func (r *run) findMotion() {
 		r.findMark(Note, "swivel-limit", s.Swivel, "%d moves are slower, to keep the swivel under %g degrees a second", card.Swivel.MaxSpeed)
 	}
 	if card.MaxMovesPerS > 0 && rep.BusiestSecond > card.MaxMovesPerS {
-		r.find(Warn, "rate", "", rep.BusiestLine, [3]float64{}, "%.0f moves a second, the controller digests %g: use a larger tolerance or a lower speed", rep.BusiestSecond, card.MaxMovesPerS)
+		r.find(Warn, "rate", "", rep.BusiestLine, point(rep.BusiestAt), "%.0f moves a second, the controller digests %g: use a larger tolerance or a lower speed", rep.BusiestSecond, card.MaxMovesPerS)
 	}
 	for i, g := range r.result.Regions {
 		r.findZone(g, &s.Zones[i+r.firstZone()])
@@ -145,7 +145,7 @@ func (r *run) logMotion() {
 		contact += s.ContactFilament
 	}
 	volume := contact * card.FilamentArea()
-	r.result.Log.Moved = true
+	r.result.Log.Moved, r.result.Course = true, rep.Course
 	r.result.Log.Motion = MotionLog{
 		Moves: rep.Moves, SourceMoves: r.stats.SourceMoves,
 		Filament: tidy(contact), Volume: tidy(volume), Mass: tidy(volume * r.setup.Material.Density / 1000),

@@ -47,6 +47,7 @@ type Result struct {
 	Model   *Model
 	Regions []*Region
 	Log     *Log
+	Course  []readback.Sample // of the motion; empty where none was made
 	Dir     string
 	Written []string // files, relative to Dir
 }

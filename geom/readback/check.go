@@ -47,6 +47,8 @@ type Report struct {
 	AzimuthLine    int
 	BusiestSecond  float64 // greatest number of moves in a second
 	BusiestLine    int
+	BusiestAt      r3.Vec
+	Course         []Sample
 	Beads, Missing int // bead moves; those of the planar path that weren't found
 }
 

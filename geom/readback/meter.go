@@ -13,7 +13,8 @@ type meter struct {
 	second [64]float64 // times at which recent moves began
 	timed  int         // zones that have begun
 	began  float64     // when the newest did, s
-	report Report      // of it: Moves, heights, seconds, speeds, rates
+	course course
+	report Report // of it: Moves, heights, seconds, speeds, rates
 }
 
 func newMeter(card *machine.Card, zones int) *meter {
@@ -33,15 +34,20 @@ func (m *meter) add(s *Step) {
 	if z := s.To.Tip.Z; s.Known || z != 0 {
 		r.LowestZ, r.HighestZ = min(r.LowestZ, z), max(r.HighestZ, z)
 	}
+	zero := 0.0
 	if sw := m.card.Swivel; sw != nil {
+		zero = sw.Zero
 		r.Winding = max(r.Winding, math.Abs(s.Words[1].Swivel-sw.Zero))
 		if s.Seconds > 0 && s.Known {
 			r.SwivelSpeed = max(r.SwivelSpeed, math.Abs(s.Words[1].Swivel-s.Words[0].Swivel)/s.Seconds)
 		}
 	}
+	flow := 0.0
 	if s.Lays() && s.Seconds > 0 {
-		r.Flow = max(r.Flow, s.E*m.card.FilamentArea()/s.Seconds)
+		flow = s.E * m.card.FilamentArea() / s.Seconds
+		r.Flow = max(r.Flow, flow)
 	}
+	m.course.add(r.FeedSeconds, s, zero, flow)
 }
 
 // timeZone follows which zone runs, n being how many have begun.
@@ -69,7 +75,7 @@ func (m *meter) rate(s *Step) {
 	if r.Moves >= len(m.second) {
 		if t := now - m.second[i]; t > 0 {
 			if n := float64(len(m.second)) / t; n > r.BusiestSecond {
-				r.BusiestSecond, r.BusiestLine = n, s.Line
+				r.BusiestSecond, r.BusiestLine, r.BusiestAt = n, s.Line, s.To.Tip
 			}
 		}
 	}
@@ -97,5 +103,6 @@ func (m *meter) total() Report {
 		r.LowestZ = 0
 	}
 	r.Seconds = m.began
+	r.Course = m.course.scaled(r.FeedSeconds, r.Seconds)
 	return r
 }

@@ -5,6 +5,8 @@ import (
 	"bytes"
 	"fmt"
 	"image/color"
+	"math"
+	"strconv"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/font"
@@ -53,6 +55,7 @@ func SVG(c *Curve) ([]byte, error) {
 		a.Label.TextStyle.Font = font.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Points(9)}
 		a.Tick.Label.Font = a.Label.TextStyle.Font
 	}
+	p.X.Tick.Marker, p.Y.Tick.Marker = plot.TickerFunc(ticks(10)), plot.TickerFunc(ticks(4))
 	grid := plotter.NewGrid()
 	grid.Vertical.Color, grid.Horizontal.Color = color.Gray{Y: 0xdc}, color.Gray{Y: 0xdc}
 	p.Add(grid, line)
@@ -64,12 +67,33 @@ func SVG(c *Curve) ([]byte, error) {
 		p.Y.Max = max(p.Y.Max, 1.05*c.Limit)
 	}
 	canvas := vgsvg.New(width, height)
-	p.Draw(draw.New(canvas))
+	p.Draw(draw.Crop(draw.New(canvas), 0, -vg.Points(12), 0, -vg.Points(6))) // for the last figures on the axes
 	var out bytes.Buffer
 	if _, err := canvas.WriteTo(&out); err != nil {
 		return nil, fmt.Errorf("chart %q: %w", c.Title, err)
 	}
 	return fromSVG(out.Bytes()), nil
+}
+
+// ticks marks an axis at about n round values: 1, 2 or 5 times a power of ten.
+func ticks(n float64) func(lo, hi float64) []plot.Tick {
+	return func(lo, hi float64) []plot.Tick {
+		if !(hi > lo) {
+			return []plot.Tick{{Value: lo, Label: strconv.FormatFloat(lo, 'g', 4, 64)}}
+		}
+		unit := math.Pow(10, math.Floor(math.Log10((hi-lo)/n)))
+		step := unit
+		for _, k := range []float64{2, 5, 10} {
+			if (hi-lo)/step > n {
+				step = k * unit
+			}
+		}
+		var all []plot.Tick
+		for i := math.Ceil(lo / step); i*step <= hi; i++ {
+			all = append(all, plot.Tick{Value: i * step, Label: strconv.FormatFloat(i*step+0, 'g', 4, 64)})
+		}
+		return all
+	}
 }
 
 // fromSVG drops what stands before the svg element: the picture goes into a

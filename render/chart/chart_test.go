@@ -45,7 +45,7 @@ func TestChartIsAPictureForAPage(t *testing.T) {
 			texts += string(e) + " "
 		}
 	}
-	for _, want := range []string{"time, min", "flow, mm³/s", "10"} {
+	for _, want := range []string{"time, min", "flow, mm³/s", "35", "10"} {
 		if !strings.Contains(texts, want) {
 			t.Errorf("no text %q in %q", want, texts)
 		}
@@ -60,6 +60,23 @@ func TestChartIsAPictureForAPage(t *testing.T) {
 	if dir := os.Getenv("CONEWRIGHT_LOOK"); dir != "" {
 		if err := os.WriteFile(dir+"/chart.svg", b, 0o666); err != nil {
 			t.Fatal(err)
+		}
+	}
+}
+
+func TestTicksAreFewAndRound(t *testing.T) {
+	for _, c := range []struct {
+		lo, hi, n float64
+		want      string
+	}{
+		{0, 50.03, 10, "0 10 20 30 40 50"}, {0, 12.6, 4, "0 5 10"}, {-46.9, 0.2, 4, "-40 -20 0"}, {0, 0.04, 10, "0 0.005 0.01 0.015 0.02 0.025 0.03 0.035 0.04"}, {3, 3, 4, "3"},
+	} {
+		var got []string
+		for _, tick := range ticks(c.n)(c.lo, c.hi) {
+			got = append(got, tick.Label)
+		}
+		if s := strings.Join(got, " "); s != c.want {
+			t.Errorf("from %g to %g: %s, want %s", c.lo, c.hi, s, c.want)
 		}
 	}
 }
