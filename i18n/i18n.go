@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io/fs"
 	"maps"
+	"math"
 	"slices"
 	"strings"
 
@@ -134,6 +135,9 @@ func Integer(n int) string { return message.NewPrinter(current).Sprint(number.De
 // Number writes v with exactly so many decimals, as the language does, without
 // grouping: it may be edited and read again.
 func Number(v float64, decimals int) string {
+	if math.Abs(v) < 0.5*math.Pow10(-decimals) {
+		v = 0 // never "-0.00"
+	}
 	return message.NewPrinter(current).Sprint(number.Decimal(v, number.Scale(decimals), number.NoSeparator()))
 }
 

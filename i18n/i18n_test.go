@@ -241,6 +241,12 @@ func TestTextsFollowTheLanguage(t *testing.T) {
 			t.Errorf("%s: %q", c.tag, got)
 		}
 	}
+	if got := Number(-0.004, 2); got != Number(0, 2) {
+		t.Errorf("nothing has a sign: %q", got)
+	}
+	if got := Number(-0.006, 2); got == Number(0.006, 2) {
+		t.Errorf("a sign is lost: %q", got)
+	}
 	if err := Use("xx"); err == nil {
 		t.Error("a language without a catalogue was taken")
 	}

@@ -34,19 +34,12 @@ const (
 const leastSide = 1.
 
 // Around returns what all heights of a fit need of the plane, mm: so that the
-// scale stays as one goes through them. Beads that were left out may lie far off,
-// at the bed's edge, and don't count.
+// scale stays as one goes through them. Beads that were left out don't count:
+// they may lie far off, at the bed's edge.
 func Around(fit *job.BroughtFit) r2.Box {
 	box := r2.Box{Min: r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, Max: r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}}
 	for i := range fit.Heights {
-		for _, lines := range [][][]r2.Vec{fit.Heights[i].Section, fit.Heights[i].Outline} {
-			for _, line := range lines {
-				for _, p := range line {
-					box.Min = r2.Vec{X: math.Min(box.Min.X, p.X), Y: math.Min(box.Min.Y, p.Y)}
-					box.Max = r2.Vec{X: math.Max(box.Max.X, p.X), Y: math.Max(box.Max.Y, p.Y)}
-				}
-			}
-		}
+		box = including(including(box, fit.Heights[i].Section), fit.Heights[i].Outline)
 	}
 	if !(box.Min.X <= box.Max.X && box.Min.Y <= box.Max.Y) {
 		return r2.Box{Max: r2.Vec{X: leastSide, Y: leastSide}}
@@ -54,10 +47,39 @@ func Around(fit *job.BroughtFit) r2.Box {
 	return box
 }
 
+func including(box r2.Box, lines [][]r2.Vec) r2.Box {
+	for _, line := range lines {
+		for _, p := range line {
+			box.Min = r2.Vec{X: math.Min(box.Min.X, p.X), Y: math.Min(box.Min.Y, p.Y)}
+			box.Max = r2.Vec{X: math.Max(box.Max.X, p.X), Y: math.Max(box.Max.Y, p.Y)}
+		}
+	}
+	return box
+}
+
+// farthest is how far from the part beads are still looked at, mm: about as far
+// as a bed reaches.
+const farthest = 300.
+
+// near returns the lines that lie so near to a box that they are looked at.
+func near(box r2.Box, lines [][]r2.Vec) [][]r2.Vec {
+	var kept [][]r2.Vec
+	for _, line := range lines {
+		all := including(box, [][]r2.Vec{line})
+		grown := r2.Add(r2.Sub(box.Min, all.Min), r2.Sub(all.Max, box.Max))
+		if grown.X <= farthest && grown.Y <= farthest {
+			kept = append(kept, line)
+		}
+	}
+	return kept
+}
+
 // Draw returns the drawing of one height, with around in the middle of the
-// paper. Paper without room stays empty.
+// paper, or that and the beads that were left out. Paper without room stays
+// empty.
 func Draw(h *job.FitHeight, around r2.Box, o Options) *drawing.Drawing {
 	d := &drawing.Drawing{Size: o.Size}
+	around = including(around, near(around, h.LeftOut))
 	s := sketch{d: d}
 	if !s.lay(around, o.Size) {
 		return d

@@ -30,6 +30,8 @@ func TestTheScaleIsOneForAllHeightsAndAllIsOnPaper(t *testing.T) {
 	if around.Min != (r2.Vec{X: 100, Y: 100}) || around.Max != (r2.Vec{X: 140, Y: 140}) {
 		t.Fatalf("around %v", around)
 	}
+	out := Draw(&f.Heights[0], around, options)
+	f.Heights[0].LeftOut = nil
 	first, second := Draw(&f.Heights[0], around, options), Draw(&f.Heights[1], around, options)
 	small, large := side(first, drawing.Visible), side(second, drawing.Visible)
 	if math.Abs(large-2*small) > 1e-9 || small == 0 {
@@ -38,7 +40,11 @@ func TestTheScaleIsOneForAllHeightsAndAllIsOnPaper(t *testing.T) {
 	if beads := side(first, drawing.Symbol); math.Abs(beads/small-0.95) > 1e-9 {
 		t.Errorf("beads of 19 mm are %g of the section of 20", beads/small)
 	}
-	for _, line := range second.Lines {
+	// From 95 to 140 mm instead of 100 to 140: what was left out is seen too.
+	if smaller := side(out, drawing.Visible); math.Abs(smaller-small*40/45) > 1e-9 {
+		t.Errorf("with what was left out the section is %g on paper, without %g", smaller, small)
+	}
+	for _, line := range append(second.Lines, out.Lines...) {
 		for _, p := range line.Points {
 			if p.X < 0 || p.Y < 0 || p.X > options.Size.X || p.Y > options.Size.Y {
 				t.Errorf("%s at %v", line.Pen, p)

@@ -16,6 +16,7 @@ type Fit struct {
 	Done   float64         // 0..1
 	Result *job.BroughtFit // nil while it is Active, and with Err
 	Err    error
+	Told   bool // the window has shown it; its own matter
 
 	stop context.CancelFunc
 }

@@ -53,6 +53,7 @@ func (w *Window) afterCautions(then func()) {
 }
 
 func (w *Window) startRun() {
+	w.desk.lay("") // the sheet shows what is made
 	w.session.Start(w.motion.options())
 	w.route.show(w.route.find("motion"))
 }

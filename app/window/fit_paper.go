@@ -22,7 +22,6 @@ type fitPaper struct {
 	w       *Window
 	zone    string          // whose file is shown
 	of      *job.BroughtFit // what the picture holds
-	told    *session.Fit    // the newest that was laid on the desk by itself
 	title   *widget.Label
 	text    *widget.Label
 	height  *widget.Label
@@ -55,11 +54,12 @@ func (f *fitPaper) look(zone string) {
 // tell lays a fit on the desk that has just become known, while one waits for it
 // at operation 60.
 func (f *fitPaper) tell(fit *session.Fit) {
-	if fit.Active || fit == f.told {
+	if fit.Active || fit.Told {
 		return
 	}
-	f.told = fit
-	if open := f.w.route.open; open != nil && open.key == "motion" && fit.Result != nil && f.w.desk.open == nil {
+	fit.Told = true
+	desk := f.w.desk.open
+	if open := f.w.route.open; open != nil && open.key == "motion" && fit.Result != nil && (desk == nil || desk.key == "fit") {
 		f.look(fit.Zone)
 	}
 }

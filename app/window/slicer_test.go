@@ -106,6 +106,12 @@ func TestARefusalIsShownAtOnceWithItsNumbers(t *testing.T) {
 	if b.desk.open == nil {
 		t.Error("it doesn't come back when asked for")
 	}
+	b.fit.of = nil
+	b.motion.takeMotion("part", file) // sliced again: the desk shows the new one
+	b.until("the fit", func() bool { f := b.session.Fit("part", file); return f != nil && !f.Active })
+	if b.fit.of == nil {
+		t.Error("the file's newer state isn't shown")
+	}
 	b.route.show(b.route.find("zones"))
 	b.refresh()
 	if b.desk.open != nil {
