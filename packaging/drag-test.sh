@@ -2,7 +2,8 @@
 # Works in the real window with the pointer and the keys, as a user does: drags
 # the axis by 10 mm in the plan and a cut in the elevation, undoes, redoes,
 # nudges, saves, and looks whether the saved job holds what was dragged, within
-# 0.1 mm. Waits for the trace and for the saved file, never for a time.
+# 0.1 mm; then runs it and looks whether the motion of that very job was written.
+# Waits for the trace and for files, never for a time.
 #   sh packaging/drag-test.sh
 # Environment: BIN.
 set -eu
@@ -33,19 +34,6 @@ near() { awk "BEGIN { d = $1 - ($2); exit !(d < 0.1001 && d > -0.1001) }"; }
 
 frames() { grep -c "\"why\":\"$1\"" "$work/trace" || true; }
 
-# await WHAT COMMAND... waits until a command succeeds, and gives up after 150 tries.
-await() {
-    what=$1
-    shift
-    tries=0
-    until "$@"; do
-        kill -0 "$window" 2>/dev/null || fail "the window closed by itself"
-        tries=$((tries + 1))
-        [ $tries -lt 150 ] || fail "never: $what (axis $(number axis 1) $(number axis 2), cut at $(number point 3))"
-        sleep 0.1
-    done
-}
-
 more_frames() { [ "$(frames "$1")" -gt "$2" ]; }
 
 # drag X Y DX DY presses at a place, moves in steps and lets go once the sheet
@@ -55,7 +43,7 @@ drag() {
     xdotool mousemove --window "$id" "$1" "$2" mousedown 1
     for step in 1 2 3 4; do
         xdotool mousemove --window "$id" $(($1 + $3 * step / 4)) $(($2 + $4 * step / 4))
-        await "a frame of the drag" more_frames drag "$before"
+        await 150 "a frame of the drag" more_frames drag "$before"
     done
     xdotool mouseup 1
 }
@@ -66,7 +54,7 @@ holds() {
     sleep 0.2
     near "$(number "$1" "$2")" "$3"
 }
-saved() { await "$1" holds "$2" "$3" "$4"; }
+saved() { await 150 "$1 (axis $(number axis 1) $(number axis 2), cut at $(number point 3))" holds "$2" "$3" "$4"; }
 
 # shellcheck disable=SC2046
 set -- $(handle plan axis 0)
@@ -106,7 +94,28 @@ xdotool key --window "$id" shift+Up
 xdotool key --window "$id" shift+Up
 saved "the cut nudged by 2 mm" point 3 "$z2"
 
+# The cautions come first: they are ticked and gone on from by the keys, as often
+# as it takes, since what the window has understood by then can't be seen.
+out=${job%.json}-run
+ran() { [ -s "$out/run.json" ]; }
+ask_run() {
+    xdotool key --window "$id" Escape
+    xdotool key --window "$id" ctrl+r
+    sleep 0.5
+    xdotool key --window "$id" --delay 60 Tab space Tab Tab space
+    for _ in 1 2 3 4 5 6 7 8 9 10; do
+        [ -d "$out" ] && return 0
+        sleep 0.2
+    done
+    return 1
+}
+await 10 "a run that begins" ask_run
+await 1200 "a run log" ran
+[ -s "$out/corrected.gcode" ] || fail "the run wrote no motion: $(grep -A3 '"rank": "stop"' "$out/run.json" | tr -s ' \n' ' ')"
+logged=$(tr -d ' \n\t' <"$out/run.json" | grep -o '"axis":\[[^]]*\]' | head -n 1 | tr '[],' '   ' | cut -d: -f2 | awk '{ print $1 }')
+near "$logged" "$x1" || fail "the run was of an axis at x = $logged, not $x1"
+
 if grep -q "Error in Fyne call thread" "$work/stderr"; then
     fail "a widget was touched off the event loop"
 fi
-echo "drag test: axis $x0 -> $(number axis 1) (dragged to $x1), cut $z0 -> $(number point 3) (dragged to $z1, then 2 mm)"
+echo "drag test: axis $x0 -> $(number axis 1) (dragged to $x1), cut $z0 -> $(number point 3) (dragged to $z1, then 2 mm), $(wc -l <"$out/corrected.gcode") lines of motion"
