@@ -57,7 +57,7 @@ func (r *reach) angles() []float64 {
 	}
 	clamp := func(a float64) float64 { return math.Max(math.Max(r.lo, 1), math.Min(r.hi, a)) }
 	var out []float64
-	for _, a := range []float64{clamp(r.need), clamp(r.tilt), r.hi, clamp((r.lo + r.hi) / 2)} {
+	for _, a := range []float64{clamp(r.need), clamp(r.tilt), r.hi, clamp((r.lo + r.hi) / 2), clamp(r.lo)} {
 		if a < 3 {
 			continue // hardly different from level
 		}

@@ -139,8 +139,12 @@ type Figures struct {
 // meets reports whether the figures are what a first plan must have: no start,
 // and at least 90 % less unsupported area than level layers.
 func (f *Figures) meets() bool {
-	return f.MidairStarts == 0 && f.HeadDepth == 0 && f.OverhangArea <= 0.1*f.LevelArea+noArea
+	return f.MidairStarts == 0 && f.HeadDepth == 0 && f.OverhangArea <= wantedShare*f.LevelArea+noArea
 }
+
+// wantedShare is what a first plan may leave unsupported of what level layers
+// do.
+const wantedShare = 0.1
 
 // noArea is unsupported area, mm2, that isn't worth a word: less than one bead
 // of one layer.

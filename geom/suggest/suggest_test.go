@@ -247,7 +247,7 @@ func TestSamePlansOnAnyNumberOfProcessors(t *testing.T) {
 
 func TestCancelEndsTheSearch(t *testing.T) {
 	m := partNamed(t, "hourglass").Seat(125, 105)
-	for _, after := range []float64{0, 0.06, 0.2, 0.46} {
+	for _, after := range []float64{0, 0.06, 0.2, 0.45} {
 		ctx, cancel := context.WithCancel(context.Background())
 		_, err := Plans(ctx, m, Options{Card: card(t, "swivel-45")}, func(done float64) {
 			if done >= after {

@@ -20,7 +20,7 @@ const (
 	maxTowerRuns = 40 // slabs in which upright cuts are tried
 	// towerFacets bounds the facets in them, so that large parts don't take
 	// forever.
-	towerFacets = 800_000
+	towerFacets = 400_000
 	leastGap    = 0.5 // mm between towers: room for a cut and for the beads' own width
 	cutAzimuths = 16  // directions of upright cuts
 	towerTries  = 40  // fields for which the head is tried, for each tower
@@ -218,7 +218,7 @@ func (s *search) towerFields(m *mesh.Mesh, low, high float64) []Field {
 	if s.reach.level() {
 		out = append(out, Field{Kind: field.Level})
 	}
-	for _, angle := range s.reach.angles() {
+	for n, angle := range s.reach.angles() {
 		for i, a := range axes {
 			if slices.ContainsFunc(axes[:i], func(b r2.Vec) bool { return distance(a, b) < nearAxis }) {
 				continue
@@ -227,6 +227,9 @@ func (s *search) towerFields(m *mesh.Mesh, low, high float64) []Field {
 				Field{Kind: field.Cone, AngleDeg: angle, Axis: a, Inward: true}.rounded())
 		}
 		for k := range azimuths {
+			if n > 0 && k%2 == 1 {
+				continue
+			}
 			out = append(out, Field{Kind: field.Ramp, AngleDeg: angle, TowardDeg: float64(k) * 360 / azimuths}.rounded())
 		}
 	}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"conewright/geom/field"
 )
 
@@ -99,6 +101,8 @@ func outcome(f *Figures, n *Node) string {
 		text = verb("leave", f, n) + " nothing unsupported"
 	case f.LevelArea <= noArea:
 		text = fmt.Sprintf("%s %.0f mm2 unsupported, where level layers leave nothing", verb("leave", f, n), f.OverhangArea)
+	case f.OverhangArea > f.LevelArea:
+		text = fmt.Sprintf("%s %.0f mm2 unsupported, more than the %.0f of level layers", verb("leave", f, n), f.OverhangArea, f.LevelArea)
 	}
 	switch f.MidairStarts {
 	case 0:
@@ -133,15 +137,32 @@ func (s *search) reason(plans []Plan) string {
 	switch {
 	case !s.reach.steep():
 		return "this head, bead and shell allow no sloping shells"
-	case !s.reach.carriesLevel() && best.OverhangArea > 0.1*best.LevelArea:
+	case !s.reach.carriesLevel() && best.OverhangArea > wantedShare*best.LevelArea:
 		return fmt.Sprintf("a level underside wants shells of %.3g degrees, and this head prints %.3g at most", s.reach.need, s.reach.hi)
 	case best.HeadDepth > 0:
 		return "the head would meet what is printed"
-	case len(best.HeadHints) > 0 && best.MidairStarts == 0 && best.OverhangArea <= 0.1*best.LevelArea+noArea:
+	case len(best.HeadHints) > 0 && best.MidairStarts == 0 && best.OverhangArea <= wantedShare*best.LevelArea+noArea:
 		return best.HeadHints[0]
 	case best.MidairStarts > 0:
 		at := s.firstStart
 		return fmt.Sprintf("what hangs at (%.4g, %.4g, %.4g) is lower than all that could carry it, whichever way the shells slope", at.X, at.Y, at.Z)
 	}
+	if at, ok := s.carrierStart(); ok {
+		return fmt.Sprintf("shells that would carry its undersides would begin in mid-air, first at (%.4g, %.4g, %.4g)", at.X, at.Y, at.Z)
+	}
 	return "its undersides face too many ways for one field, and cuts don't part them"
+}
+
+// carrierStart returns the first mid-air start of the field that carries the
+// part as far as is wanted and begins least in mid-air; false where none carries
+// it.
+func (s *search) carrierStart() (at r3.Vec, ok bool) {
+	least := 0
+	for i := range s.verdicts {
+		v := &s.verdicts[i]
+		if n := len(v.starts); n > 0 && (least == 0 || n < least) && s.sum[i][len(s.heights)-1] <= wantedShare*s.levelArea+noArea {
+			at, least = v.starts[0], n
+		}
+	}
+	return at, least > 0
 }
