@@ -3,8 +3,12 @@ package i18n
 import (
 	"errors"
 	"fmt"
+	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"conewright/geom/clearance"
@@ -165,4 +169,73 @@ func FuzzPhrase(f *testing.F) {
 			t.Errorf("%q is lost", text)
 		}
 	})
+}
+
+// passedOn are errors of packages under geom/job that it passes on and that a
+// job can meet, by where they stand. The other errors there are faults of the
+// program.
+var passedOn = map[string][]string{
+	"planner": {
+		"planner: nothing in the mesh is wide enough for a bead",
+		"planner: the mesh (%d vertices) is lower than half a layer of %.3f mm: thin the layers",
+		"planner: %.0f layers are more than %d: thicken the layers",
+		"planner: skirt: nothing stands on the bed",
+	},
+	"suggest": {"suggest: no field can be judged on this part"},
+	"warp":    {"more than %d facets would be needed: take a larger tolerance: %w", "the tolerance is too fine for the part"},
+}
+
+// These errors come wrapped: "zone cap: planner: ...: use other numbers". All
+// but the zone's name is said in the language.
+func TestErrorsThatArePassedOnAreTranslatedWhole(t *testing.T) {
+	defer Use("en")
+	for pkg, formats := range passedOn {
+		source := sourceOf(t, filepath.Join("..", "geom", pkg))
+		for _, format := range formats {
+			if !strings.Contains(source, strconv.Quote(format)) {
+				t.Errorf("geom/%s doesn't say %q any more", pkg, format)
+				continue
+			}
+			args := []any{7, 0.25}[:strings.Count(format, "%.3f")+strings.Count(format, "%d")]
+			switch {
+			case strings.Contains(format, "%.0f"):
+				args = []any{7.0, 9}
+			case strings.Contains(format, "%w"):
+				args = []any{7, errors.New("the tolerance is too fine for the part")}
+			}
+			err := &job.InputError{Where: "zone cap", What: fmt.Errorf(format, args...).Error(), Mend: "use other numbers for shell, bead or planner"}
+			for _, l := range Languages()[1:] {
+				if err := Use(l.Tag); err != nil {
+					t.Fatal(err)
+				}
+				text := Phrase(err.Error())
+				for _, word := range english.FindAllString(text, -1) {
+					t.Errorf("%s: %q is left in %q", l.Tag, word, text)
+				}
+			}
+		}
+	}
+}
+
+// english are words that no other language here writes so.
+var english = regexp.MustCompile(`\b(zone: |the|planner|suggest|layers|facets|bead|take|thin|than|nothing|part|field)\b`)
+
+// sourceOf joins the Go files of a folder, tests apart.
+func sourceOf(t *testing.T, dir string) string {
+	t.Helper()
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all strings.Builder
+	for _, e := range entries {
+		if strings.HasSuffix(e.Name(), ".go") && !strings.HasSuffix(e.Name(), "_test.go") {
+			data, err := os.ReadFile(filepath.Join(dir, e.Name()))
+			if err != nil {
+				t.Fatal(err)
+			}
+			all.Write(data)
+		}
+	}
+	return all.String()
 }
