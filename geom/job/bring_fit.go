@@ -129,11 +129,11 @@ func (r *run) fitRegion(ctx context.Context, zone string, regions []*Region) (*R
 	return r.result.Regions[i], r.result.Regions[i].warpOnce(ctx, r.setup.Tolerance)
 }
 
-func (g *Region) warpOnce(ctx context.Context, tolerance float64) error {
-	if g.Warped != nil {
+func (r *Region) warpOnce(ctx context.Context, tolerance float64) error {
+	if r.Warped != nil {
 		return nil
 	}
-	return g.Warp(ctx, tolerance)
+	return r.Warp(ctx, tolerance)
 }
 
 // fitRefused says what is known of a file that doesn't fit.
