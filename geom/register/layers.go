@@ -156,9 +156,6 @@ const (
 	// this part of a layer and holds less than this part of its beads is no
 	// layer of its own (a priming line, a wipe).
 	strayGap, strayShare = 0.45, 0.3
-	// samePitch is how far a spiral's pitch may seem off the layer height and
-	// still be it.
-	samePitch = 0.04
 	// thickFirst is how much thicker than the next a first layer may be. From
 	// twice on it is the second, the first being too small to print.
 	thickFirst = 1.9
@@ -169,21 +166,16 @@ const (
 // Heights without beads over the area within don't count: priming lines.
 func (c *census) layers(o *Options, within box, perimeter func(z float64) float64) []layer {
 	flat, rising := c.flat.over(within), c.rising.over(within)
-	spiral := lengthOf(rising) > risingShare*(lengthOf(rising)+lengthOf(flat))
-	if spiral {
-		flat, rising = stairs(flat, rising, o.LayerHeight)
+	var spirals []spiral
+	if lengthOf(rising) > risingShare*(lengthOf(rising)+lengthOf(flat)) {
+		flat, spirals = stairs(flat, rising, o.LayerHeight)
 	}
 	list := dropStrays(merged(flat), o.LayerHeight)
-	if spiral {
-		foot := math.Inf(-1)
-		for i := range list {
-			if list[i].z < rising[0].z {
-				foot = list[i].z
-			}
-		}
-		list = append(list, slabs(rising, o, foot, perimeter)...)
-		slices.SortStableFunc(list, func(a, b layer) int { return cmp.Compare(a.z, b.z) })
+	level, rise := list, pitch(spirals, o, perimeter)
+	for _, s := range spirals {
+		list = append(list, s.slabs(rise, level)...)
 	}
+	slices.SortStableFunc(list, func(a, b layer) int { return cmp.Compare(a.z, b.z) })
 	if len(list) == 0 {
 		return nil
 	}
@@ -194,23 +186,6 @@ func (c *census) layers(o *Options, within box, perimeter func(z float64) float6
 		}
 	}
 	return list
-}
-
-// stairs moves short level stretches among a spiral's beads to it: beads that
-// are too short to rise by a digit.
-func stairs(flat, rising []layer, h float64) (level, spiral []layer) {
-	lo, hi := rising[0].z-h, rising[len(rising)-1].z+h
-	turn := lengthOf(rising) * h / (hi - lo)
-	spiral = rising
-	for _, l := range flat {
-		if l.z > lo && l.z < hi && l.length < turn/4 {
-			spiral = append(spiral, l)
-		} else {
-			level = append(level, l)
-		}
-	}
-	slices.SortStableFunc(spiral, func(a, b layer) int { return cmp.Compare(a.z, b.z) })
-	return level, spiral
 }
 
 func merged(sorted []layer) []layer {
@@ -243,46 +218,17 @@ func dropStrays(list []layer, h float64) []layer {
 	return kept
 }
 
-// slabs cuts the beads of a spiral into slabs of one turn. The pitch follows
-// from lengths: each turn is as long as the outline, less the inset of its
-// bead.
-func slabs(sorted []layer, o *Options, foot float64, perimeter func(z float64) float64) []layer {
-	lo, hi, length := sorted[0].z, sorted[len(sorted)-1].z, lengthOf(sorted)
-	around, n := 0.0, 0
-	for z := lo; z <= hi; z += math.Max((hi-lo)/50, zStep) {
-		if p := perimeter(z); p > 0 {
-			around += p - math.Pi*o.LineWidth
-			n++
-		}
-	}
-	pitch := o.LayerHeight
-	if p := (hi - lo) * around / float64(max(n, 1)) / length; p > pitch/4 && p < pitch*4 && math.Abs(p-pitch) > samePitch*pitch {
-		pitch = p
-	}
-	if lo-foot < pitch { // turns are counted from the level layer below
-		lo = foot
-	}
-	var list []layer
-	for i := range sorted {
-		s := &sorted[i]
-		slab := lo + (math.Floor((s.z-lo)/pitch)+0.5)*pitch
-		if n := len(list); n > 0 && list[n-1].z == slab {
-			list[n-1].merge(s)
-			continue
-		}
-		l := *s
-		l.z, l.h, l.spiral = slab, pitch, true
-		list = append(list, l)
-	}
-	return list
-}
-
 // thickness fills in the layers' h: the distance to the layer below; where a
 // layer stands alone (the first, one over a gap), that of its neighbours.
 func thickness(list []layer, usual float64) {
 	gap := func(i int) float64 {
-		if i < 1 || i >= len(list) {
+		switch {
+		case i < 1 || i >= len(list):
 			return 0
+		case list[i].spiral:
+			return list[i].h
+		case list[i-1].spiral: // its z is the middle
+			return list[i].z - list[i-1].z - list[i-1].h/2
 		}
 		return list[i].z - list[i-1].z
 	}
@@ -308,14 +254,21 @@ func thickness(list []layer, usual float64) {
 }
 
 // find returns the layer that is nearest to height z, and whether a bead there
-// belongs to it.
+// belongs to it. A level bead belongs to a spiral too where no level layer is at
+// its very height: it was too short to rise by a digit.
 func find(list []layer, z float64, rising bool) (i int, belongs bool) {
 	above, _ := slices.BinarySearchFunc(list, z, func(l layer, z float64) int { return cmp.Compare(l.z, z) })
 	best, near := 0, math.Inf(1)
 	for k := max(0, above-2); k <= min(above+1, len(list)-1); k++ {
-		d := math.Abs(list[k].z - z)
-		if rising != list[k].spiral {
-			d += list[k].h // another's
+		l := &list[k]
+		d := math.Abs(l.z - z)
+		switch {
+		case rising && !l.spiral:
+			d += l.h // another's
+		case !rising && l.spiral && d > l.h/2:
+			d += l.h
+		case !rising && l.spiral:
+			d = 1.5 * zStep
 		}
 		if d < near {
 			best, near = k, d
@@ -325,7 +278,7 @@ func find(list []layer, z float64, rising bool) (i int, belongs bool) {
 	if rising {
 		slack = list[best].h/2 + zStep
 	}
-	return best, near <= slack && rising == list[best].spiral
+	return best, near <= slack && (list[best].spiral || !rising)
 }
 
 func plan(p r3.Vec) r2.Vec { return r2.Vec{X: p.X, Y: p.Y} }

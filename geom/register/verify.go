@@ -191,19 +191,44 @@ func (v *verifier) excess(sh *sheet, s segment, ev *motion.Event) misfit {
 	if l := &v.beads.list[v.beads.last]; l.spiral {
 		extra += l.h // a turn may be drawn at one height
 	}
+	next := v.turns(v.beads.last)
 	n := steps(s)
 	for k := 0; k <= n; k++ {
 		p := along(s.a, s.b, float64(k)/float64(n))
-		depth, slope := sh.foot.depth(r2.Sub(p, shift))
-		off := v.at.inset - depth - math.Abs(slope)*extra
-		if math.IsInf(depth, -1) {
-			off = far
+		off := v.out(&sh.foot, r2.Sub(p, shift), extra)
+		for i := 0; i < len(next) && off > m.off; i++ {
+			off = math.Min(off, v.out(&next[i].foot, r2.Sub(p, shift), extra))
 		}
 		if off > m.off {
 			m.off, m.at = off, r3.Vec{X: p.X, Y: p.Y, Z: ev.To.Z}
 		}
 	}
 	return m
+}
+
+// out tells how far a place of a bead's middle line is out of a section where it
+// may be; extra is how uncertain the height is.
+func (v *verifier) out(f *footprint, p r2.Vec, extra float64) float64 {
+	depth, slope := f.depth(p)
+	if math.IsInf(depth, -1) {
+		return far
+	}
+	return v.at.inset - depth - math.Abs(slope)*extra
+}
+
+// turns returns the sheets of what a spiral's turn i joins: its first bead comes
+// from the outline of the turn or the level layer below, its last may lead to
+// that of the next.
+func (v *verifier) turns(i int) (next []*sheet) {
+	if !v.beads.list[i].spiral {
+		return nil
+	}
+	for _, k := range [2]int{i - 1, i + 1} {
+		if k >= v.first && k < len(v.beads.list) && (k > i || v.open[k] != nil) {
+			next = append(next, v.sheet(k))
+		}
+	}
+	return next
 }
 
 // onPart reports whether most of a bead lies on the section, d moved. A bead
