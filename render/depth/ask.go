@@ -18,7 +18,14 @@ const (
 
 // steepest is the slope against the paper from which on the depths of
 // neighbouring cells tell nothing of a surface.
-const steepest = 3.
+const steepest = 8.
+
+// The plane through a point tells where the surface is in the cells round it, up
+// to its bend, which shows the more the steeper it is: doubts in cells.
+const (
+	flatDoubt  = 0.5
+	slopeDoubt = 0.35 // a unit of slope
+)
 
 // Ask tells whether a point on a surface with a normal, the way out of the
 // solid, is seen. It answers Seen where none of the cells round the point is
@@ -26,7 +33,8 @@ const steepest = 3.
 // narrower than a cell, or stands less than a few cells before the surface, it
 // may overlook.
 func (m *Map) Ask(p, normal r3.Vec) Answer {
-	cos := r3.Dot(normal, m.view.Toward)
+	v := &m.view
+	cos := r3.Dot(normal, v.Toward)
 	if cos*cos*(1+steepest*steepest) < 1 {
 		return Unsure // also where there is no normal
 	}
@@ -35,26 +43,27 @@ func (m *Map) Ask(p, normal r3.Vec) Answer {
 	if i < 1 || j < 1 || i >= m.width-1 || j >= m.height-1 {
 		return Unsure
 	}
-	least, most := float32(math.MaxFloat32), nothing
+	gx, gy := -v.Cell*r3.Dot(normal, v.Right)/cos, -v.Cell*r3.Dot(normal, v.Up)/cos // rise a cell
+	doubt := float32(flatDoubt*v.Cell + slopeDoubt*math.Sqrt(gx*gx+gy*gy))
+	stepX := float32(gx)
+	seen, hidden := true, true
 	for k := -1; k <= 1; k++ {
 		at := (j+k)*m.width + i
-		for _, v := range m.near[at-1 : at+2] {
-			least, most = min(least, v), max(most, v)
+		plane := float32(d+gx*(float64(i)-0.5-x)+gy*(float64(j+k)+0.5-y)) + doubt
+		for _, near := range m.near[at-1 : at+2] {
+			if near > plane {
+				seen = false
+			} else {
+				hidden = false
+			}
+			plane += stepX
+		}
+		if !seen && !hidden {
+			return Unsure
 		}
 	}
-	slope := math.Sqrt(1-min(cos*cos, 1)) / math.Abs(cos)
-	doubt := float32(m.view.Cell * (reach*slope + flat))
-	if near := float32(d); most <= near+doubt {
+	if seen {
 		return Seen
-	} else if least > near+doubt {
-		return Hidden
 	}
-	return Unsure
+	return Hidden
 }
-
-// A neighbouring cell's middle is up to reach cells away (1.5 along both
-// sides), and a curved surface may bulge by flat cells between.
-const (
-	reach = 1.5 * math.Sqrt2
-	flat  = 0.25
-)
