@@ -20,7 +20,6 @@ type Run struct {
 	Took   time.Duration
 	Stage  string  // of the job, untranslated
 	Done   float64 // 0..1 of the stage
-	Line   string  // last summary line
 	Result *job.Result
 	Err    error // nil, or why there is no (full) result
 
@@ -99,7 +98,6 @@ func (s *Session) Start(o RunOptions) {
 		result, err := job.Run(ctx, setup, job.Options{
 			Out: o.Out, Motion: o.Motion, Accept: o.Accept,
 			Progress: s.throttled(id),
-			Summary:  func(line string) { s.post(func() { s.note(id, line) }) },
 			Pictures: pictures.Of,
 		})
 		if ctx.Err() != nil {
@@ -145,13 +143,6 @@ func (s *Session) paced(show func(stage string, done float64)) func(string, floa
 		}
 		last, lastStage = time.Now(), stage
 		s.post(func() { show(stage, done) })
-	}
-}
-
-func (s *Session) note(id int, line string) {
-	if s.run.id == id {
-		s.run.Line = line
-		s.changed()
 	}
 }
 

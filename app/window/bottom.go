@@ -13,8 +13,8 @@ import (
 	"fyne.io/fyne/v2/widget"
 )
 
-// bottom is the bar under the sheet: what goes on, how far it is, the last
-// line of the log, the count of findings.
+// bottom is the bar under the sheet: what goes on, how far it is, how the last
+// run ended, the count of findings.
 type bottom struct {
 	w        *Window
 	stage    *widget.Label
@@ -76,8 +76,12 @@ func (b *bottom) lastLine() string {
 		return i18n.T("bottom.welcome")
 	case run.Cancelled():
 		return i18n.T("motion.cancelled")
-	case run.Line != "":
-		return run.Line
+	case run.Active:
+		return "" // the stage says it
+	case run.Result != nil:
+		return i18n.T("motion.files", "folder", run.Out)
+	case run.Err != nil:
+		return errorText(run.Err)
 	case b.w.restored:
 		return i18n.T("bottom.restored")
 	}

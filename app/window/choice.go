@@ -19,6 +19,7 @@ type choice struct {
 func newChoice(values []string, text func(string) string, chosen func(string)) *choice {
 	c := &choice{}
 	c.ExtendBaseWidget(c)
+	c.PlaceHolder = "–" // the toolkit's own is English
 	c.OnChanged = func(string) {
 		if i := c.SelectedIndex(); !c.showing && i >= 0 {
 			chosen(c.values[i])
