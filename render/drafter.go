@@ -103,7 +103,7 @@ func (d *Drafter) model(in *Input) *model {
 		shift = shifts(in.Zones, in.Warp)
 	}
 	for i, z := range in.Zones {
-		k := zoneKey{z.Name, z.Mesh, z.Field, in.Warp, shift[i]}
+		k := zoneKey{z.Name, z.Mesh, z.Field, in.Warp, shift[i], in.Options.Coarse}
 		m.zones = append(m.zones, d.zones[i].get(k, func() *zoneModel { return newZone(k) }))
 		m.stamp.zones = m.stamp.zones*stampBase + d.zones[i].stamp
 	}

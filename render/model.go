@@ -74,7 +74,12 @@ type zoneKey struct {
 	mesh        *mesh.Mesh
 	field       field.Field
 	warp, shift float64
+	coarse      bool
 }
+
+// coarseFacets is from how many facets on a mesh is drawn coarsely as it is: its
+// facets are small then.
+const coarseFacets = 100_000
 
 // drawTolerance is how far a refined facet may stray from a shell, mm: less
 // than a thin line is wide at usual scales.
@@ -84,8 +89,10 @@ const drawTolerance = 0.05
 // would come) it is drawn as it is: less true, never wrong in kind.
 func newZone(k zoneKey) *zoneModel {
 	z := &zoneModel{name: k.name, field: k.field, warp: k.warp, shift: k.shift, mesh: k.mesh}
-	if refined, err := warp.Refine(context.Background(), k.mesh, &k.field, drawTolerance); err == nil {
-		z.mesh = refined
+	if !k.coarse || len(k.mesh.Facets) < coarseFacets {
+		if refined, err := warp.Refine(context.Background(), k.mesh, &k.field, drawTolerance); err == nil {
+			z.mesh = refined
+		}
 	}
 	z.measure()
 	z.surface = z.mesh

@@ -78,50 +78,65 @@ func (f *follower) rankVertices() {
 
 // gather returns the crossings by level, in the order of facets.
 func (f *follower) gather() [][]crossing {
-	places, all := f.count()
-	spread.Blocks(len(f.mesh.Facets), func(block, from, to int) {
-		next := places[block]
-		for i := from; i < to; i++ {
+	blocks := f.count()
+	all := make([]crossing, place(blocks))
+	spread.Blocks(len(f.mesh.Facets), func(block, _, _ int) {
+		b := &blocks[block]
+		for _, i := range b.facets {
 			v := f.mesh.Facets[i]
 			low, high := f.span(v)
 			for k := low; k < high; k++ {
-				all[next[k]] = f.cross(v, k, int32(i))
-				next[k]++
+				all[b.next[k]] = f.cross(v, k, i)
+				b.next[k]++
 			}
 		}
 	})
 	levels := make([][]crossing, len(f.levels)) // the places have moved on to the ends
 	from := int32(0)
 	for k := range levels {
-		to := places[len(places)-1][k]
+		to := blocks[len(blocks)-1].next[k]
 		levels[k] = all[from:to:to]
 		from = to
 	}
 	return levels
 }
 
-// count returns where the crossings of each block of facets begin among all, by
-// level, and room for all.
-func (f *follower) count() (places [][]int32, all []crossing) {
-	places = make([][]int32, max(spread.Count(len(f.mesh.Facets)), 1))
-	places[0] = make([]int32, len(f.levels))
-	spread.Blocks(len(f.mesh.Facets), func(block, from, to int) {
-		counts := make([]int32, len(f.levels))
-		for _, v := range f.mesh.Facets[from:to] {
+// block is a stretch of the mesh's facets: those that cross a level, and how many
+// crossings there are of each level, which become the places of the next ones.
+type block struct {
+	facets []int32
+	next   []int32
+}
+
+func (f *follower) count() []block {
+	blocks := make([]block, max(spread.Count(len(f.mesh.Facets)), 1))
+	blocks[0].next = make([]int32, len(f.levels))
+	spread.Blocks(len(f.mesh.Facets), func(n, from, to int) {
+		b := block{next: make([]int32, len(f.levels))}
+		for i, v := range f.mesh.Facets[from:to] {
 			low, high := f.span(v)
+			if low < high {
+				b.facets = append(b.facets, int32(from+i))
+			}
 			for k := low; k < high; k++ {
-				counts[k]++
+				b.next[k]++
 			}
 		}
-		places[block] = counts
+		blocks[n] = b
 	})
+	return blocks
+}
+
+// place turns counts into places among all crossings, by level and then by
+// block, and returns the number of all.
+func place(blocks []block) int32 {
 	sum := int32(0)
-	for k := range f.levels {
-		for _, counts := range places {
-			counts[k], sum = sum, sum+counts[k]
+	for k := range blocks[0].next {
+		for _, b := range blocks {
+			b.next[k], sum = sum, sum+b.next[k]
 		}
 	}
-	return places, make([]crossing, sum)
+	return sum
 }
 
 // span returns the levels from low to under high that a facet crosses.
