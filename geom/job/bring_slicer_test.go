@@ -33,6 +33,7 @@ type dialect struct {
 	cut                       float64 // beads are cut about as fine; 0: not at all
 	first                     float64 // thickness of the first layer; 0: as the others
 	g92xy                     bool    // renames x and y halfway
+	spiral                    bool    // from the fourth layer on a lone wall rises all the way round
 	start, end                []string
 	words                     bool // unknown M words, fan and progress between layers
 }
@@ -351,6 +352,30 @@ func (d dialect) slice(m *mesh.Mesh, h, width float64, shift r2.Vec) sliced {
 	return w.out
 }
 
+// turn lays a closed polygon that rises to z from where the last turn ended.
+func (w *writer) turn(p []r2.Vec, z, perMM float64) {
+	first, around := 0, 0.0
+	for i := range p {
+		if math.Hypot(p[i].X-w.x, p[i].Y-w.y) < math.Hypot(p[first].X-w.x, p[first].Y-w.y) {
+			first = i
+		}
+		around += r2.Norm(r2.Sub(p[(i+1)%len(p)], p[i]))
+	}
+	if math.Hypot(p[first].X-w.x, p[first].Y-w.y) > 1 {
+		w.travel(p[first].X, p[first].Y, w.z)
+	}
+	from, way := w.z, 0.0
+	for i := range p {
+		q := p[(first+i+1)%len(p)]
+		way += r2.Norm(r2.Sub(q, p[(first+i)%len(p)]))
+		l := math.Hypot(q.X-w.x, q.Y-w.y)
+		if l < 0.01 {
+			continue
+		}
+		w.to("G1", q.X, q.Y, from+(z-from)*way/around, w.push(l*perMM)+" F"+w.num(1800))
+	}
+}
+
 // raft lays lines under and round the first layer.
 func (w *writer) raft(p [][]r2.Vec) {
 	for k := range w.d.raft {
@@ -401,6 +426,10 @@ func (w *writer) between(k int) {
 func (w *writer) layer(p [][]r2.Vec, z, width, perMM float64, k int) {
 	w.part = true
 	defer func() { w.part = false }()
+	if wall := offset(p, -0.5*width); w.d.spiral && k > 2 && len(wall) == 1 {
+		w.turn(wall[0], z, perMM)
+		return
+	}
 	for i := w.d.walls - 1; i >= 0; i-- {
 		for _, q := range offset(p, -(float64(i)+0.5)*width) {
 			w.loop(q, z, perMM)

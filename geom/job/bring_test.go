@@ -48,6 +48,9 @@ var dialects = []dialect{
 	{name: "absolute end, no resets", walls: 2, fill: 0.15, extraReturn: true, firmware: true, hop: 0.3,
 		start: []string{"G28", "M82", "G90", "M109 S200", "G92 E0", "G1 X1 Y1 Z2 F3000"},
 		end:   []string{"G1 Z12 F600", "G1 X1 Y1 Z3", "G28 Z", "M104 S0", "G28", "M84"}},
+	{name: "spiral on a solid floor", walls: 2, fill: 0.4, spiral: true, relativeE: true, skirts: 1,
+		start: []string{"M190 S60", "M109 S210", "G28", "G90", "M83", "G1 X4 Y8 Z0.3 F3000", "G1 X4 Y90 E9 F900", "G1 Z2 F900"},
+		end:   []string{"G91", "G1 Z8 F600", "G90", "G28 X0 Y0", "M104 S0", "M140 S0", "M84"}},
 }
 
 // prepared is a setup whose zones are divided and warped, once for many files.

@@ -180,8 +180,8 @@ func (c *census) layers(o *Options, within box, perimeter func(z float64) float6
 		return nil
 	}
 	thickness(list, o.LayerHeight)
-	for i := range list[1:] { // slabs overlap: keep one open until the next is done
-		if a, b := &list[i], &list[i+1]; a.spiral && b.spiral {
+	for i := range list[1:] { // slabs overlap: keep what is below open until they are done
+		if a, b := &list[i], &list[i+1]; b.spiral {
 			a.last = max(a.last, b.last)
 		}
 	}

@@ -191,13 +191,12 @@ func (v *verifier) excess(sh *sheet, s segment, ev *motion.Event) misfit {
 	if l := &v.beads.list[v.beads.last]; l.spiral {
 		extra += l.h // a turn may be drawn at one height
 	}
-	next := v.turns(v.beads.last)
 	n := steps(s)
 	for k := 0; k <= n; k++ {
 		p := along(s.a, s.b, float64(k)/float64(n))
 		off := v.out(&sh.foot, r2.Sub(p, shift), extra)
-		for i := 0; i < len(next) && off > m.off; i++ {
-			off = math.Min(off, v.out(&next[i].foot, r2.Sub(p, shift), extra))
+		if off > m.off {
+			off = v.joined(v.beads.last, r2.Sub(p, shift), extra, off)
 		}
 		if off > m.off {
 			m.off, m.at = off, r3.Vec{X: p.X, Y: p.Y, Z: ev.To.Z}
@@ -216,19 +215,18 @@ func (v *verifier) out(f *footprint, p r2.Vec, extra float64) float64 {
 	return v.at.inset - depth - math.Abs(slope)*extra
 }
 
-// turns returns the sheets of what a spiral's turn i joins: its first bead comes
-// from the outline of the turn or the level layer below, its last may lead to
-// that of the next.
-func (v *verifier) turns(i int) (next []*sheet) {
-	if !v.beads.list[i].spiral {
-		return nil
-	}
+// joined tells the same, less where another section is fitter, of layer i and
+// what it joins in a spiral: a turn's first bead comes from the outline below,
+// its last may lead to that of the next.
+func (v *verifier) joined(i int, p r2.Vec, extra, off float64) float64 {
+	list := v.beads.list
 	for _, k := range [2]int{i - 1, i + 1} {
-		if k >= v.first && k < len(v.beads.list) && (k > i || v.open[k] != nil) {
-			next = append(next, v.sheet(k))
+		if k < v.first || k >= len(list) || !list[i].spiral && !list[k].spiral || k < i && v.open[k] == nil {
+			continue
 		}
+		off = min(off, v.out(&v.sheet(k).foot, p, extra))
 	}
-	return next
+	return off
 }
 
 // onPart reports whether most of a bead lies on the section, d moved. A bead
