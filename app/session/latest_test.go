@@ -105,3 +105,36 @@ func TestWorkHasItsTimeBeforeItIsStopped(t *testing.T) {
 		t.Fatal("never stopped")
 	}
 }
+
+func TestRestPausesBetweenRequests(t *testing.T) {
+	const work = 30 * time.Millisecond
+	begun := make(chan time.Time, 4)
+	l := Latest[int]{Patience: Forever, Rest: 2, Work: func(context.Context, int) {
+		begun <- time.Now()
+		time.Sleep(work)
+	}}
+	l.Ask(1)
+	first := <-begun
+	l.Ask(2)
+	l.Ask(3)
+	if second := <-begun; second.Sub(first) < 3*work {
+		t.Errorf("the next came after %v, without two rests of %v", second.Sub(first), work)
+	}
+	for !l.Idle() {
+		time.Sleep(time.Millisecond)
+	}
+	l.Ask(4)
+	if (<-begun).IsZero() {
+		t.Error("nothing comes after a rest")
+	}
+	l.Ask(5)
+	l.Stop() // while 4 is under way
+	for !l.Idle() {
+		time.Sleep(time.Millisecond)
+	}
+	select {
+	case <-begun:
+		t.Error("what was dropped was worked on")
+	case <-time.After(4 * work):
+	}
+}
