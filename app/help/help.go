@@ -66,7 +66,9 @@ func keys(menu []Shortcut) fyne.CanvasObject {
 // onSheet are the keys of the sheet, once it is clicked on or reached by Tab.
 func onSheet() []Shortcut {
 	return []Shortcut{
+		{"Alt", i18n.T("help.key.menu")},
 		{"Tab", i18n.T("help.key.tab")},
+		{i18n.T("help.key.space"), i18n.T("help.key.press")},
 		{"← → ↑ ↓", i18n.T("help.key.arrows")},
 		{i18n.T("help.key.shift") + " + ← → ↑ ↓", i18n.T("help.key.more")},
 		{"1 … 7", i18n.T("help.key.digits")},

@@ -86,3 +86,27 @@ func TestTextsScale(t *testing.T) {
 		t.Errorf("%g", got)
 	}
 }
+
+// What the toolkit's menu makes of a text's colour for its shortcuts.
+func TestShortcutsInMenusCanBeRead(t *testing.T) {
+	for _, shade := range []string{ShadeLight, ShadeDark} {
+		for _, high := range []bool{false, true} {
+			th := Theme{Shade: shade, Contrast: high}
+			c := th.Color(theme.ColorNameForeground, theme.VariantLight)
+			r, g, b, a := c.RGBA()
+			a = uint32(float32(a) * 0.95)
+			shown := color.NRGBA{R: uint8(r), G: uint8(g), B: uint8(b), A: uint8(a)}
+			if shown.A < 0xf0 {
+				t.Errorf("%+v: alpha %#x", th, shown.A)
+			}
+			shown.A = 0xff
+			if got := contrast(shown, th.Color(theme.ColorNameMenuBackground, theme.VariantLight)); got < 4.5 {
+				t.Errorf("%+v: %.1f", th, got)
+			}
+			plain := color.NRGBAModel.Convert(c).(color.NRGBA)
+			if want := th.shades(theme.VariantLight).ink; plain.A != 0xff || max(plain.R, want.R)-min(plain.R, want.R) > 1 {
+				t.Errorf("%+v: %v, want %v", th, plain, want)
+			}
+		}
+	}
+}

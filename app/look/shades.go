@@ -18,6 +18,19 @@ type shades struct {
 
 func grey(v, a uint8) color.NRGBA { return color.NRGBA{R: v, G: v, B: v, A: a} }
 
+// written is a colour of texts. The toolkit's menu (v2.7.1, shortcutColor) takes
+// the low byte of 0.95 times the alpha for its shortcuts' and so makes them nearly
+// invisible. This alpha is as good as opaque and comes out as 0xff there.
+type written struct{ of color.NRGBA }
+
+const writtenAlpha = 0xffc9
+
+// RGBA returns the colour as color.Color has it.
+func (w written) RGBA() (r, g, b, a uint32) {
+	r, g, b, _ = w.of.RGBA()
+	return min(r, writtenAlpha), min(g, writtenAlpha), min(b, writtenAlpha), writtenAlpha
+}
+
 var light = shades{
 	table:    color.NRGBA{R: 0xf4, G: 0xf3, B: 0xef, A: 0xff},
 	paper:    color.NRGBA{R: 0xfd, G: 0xfd, B: 0xfb, A: 0xff},

@@ -64,7 +64,7 @@ func (t Theme) Color(name fyne.ThemeColorName, v fyne.ThemeVariant) color.Color 
 	case theme.ColorNameButton:
 		return s.button
 	case theme.ColorNameForeground, theme.ColorNameHyperlink:
-		return s.ink
+		return written{s.ink}
 	case theme.ColorNamePlaceHolder, theme.ColorNameDisabled:
 		return s.faint
 	case theme.ColorNamePrimary, theme.ColorNameSuccess:

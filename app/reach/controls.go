@@ -8,7 +8,8 @@ import (
 // Button is the toolkit's, seen and framed when it has the focus.
 type Button struct {
 	widget.Button
-	ring Ring
+	Escape func() // what Escape does while the button has the focus; nil: nothing
+	ring   Ring
 }
 
 // NewButton returns a button.
@@ -32,11 +33,16 @@ func (b *Button) CreateRenderer() fyne.WidgetRenderer {
 
 // TypedKey presses the button on Return too; the toolkit knows Space only.
 func (b *Button) TypedKey(e *fyne.KeyEvent) {
-	if e.Name == fyne.KeyReturn || e.Name == fyne.KeyEnter {
+	switch e.Name {
+	case fyne.KeyReturn, fyne.KeyEnter:
 		b.Tapped(nil)
-		return
+	case fyne.KeyEscape:
+		if b.Escape != nil {
+			b.Escape()
+		}
+	default:
+		b.Button.TypedKey(e)
 	}
-	b.Button.TypedKey(e)
 }
 
 // FocusGained frames the button and scrolls to it.
@@ -70,6 +76,15 @@ func NewCheck(text string, changed func(bool)) *Check {
 func (c *Check) CreateRenderer() fyne.WidgetRenderer {
 	c.ExtendBaseWidget(c)
 	return c.ring.Around(c.Check.CreateRenderer())
+}
+
+// TypedKey ticks the box on Return too; the toolkit knows Space only.
+func (c *Check) TypedKey(e *fyne.KeyEvent) {
+	if (e.Name == fyne.KeyReturn || e.Name == fyne.KeyEnter) && !c.Disabled() {
+		c.SetChecked(!c.Checked)
+		return
+	}
+	c.Check.TypedKey(e)
 }
 
 // FocusGained frames the box and scrolls to it.

@@ -12,7 +12,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/widget"
 )
 
@@ -63,13 +62,10 @@ func (w *Window) startRun() {
 func (w *Window) showCautions(card string, agreed func()) {
 	text := widget.NewLabel(i18n.T("cautions.text"))
 	text.Wrapping = fyne.TextWrapWord
-	var d *dialog.CustomDialog
-	yes := reach.NewButton(i18n.T("cautions.go"), func() { d.Hide(); agreed() })
-	yes.Importance = widget.HighImportance
-	yes.Disable()
-	tick := reach.NewCheck(i18n.T("cautions.tick", "card", card), func(on bool) { enable(yes, on) })
-	no := reach.NewButton(i18n.T("cancel"), func() { d.Hide() })
-	d = dialog.NewCustomWithoutButtons(i18n.T("cautions.title"), container.NewVBox(text, tick), w.win)
-	d.SetButtons([]fyne.CanvasObject{no, yes})
-	w.showDialog(d, fyne.NewSize(560, 360))
+	var buttons []*reach.Button
+	tick := reach.NewCheck(i18n.T("cautions.tick", "card", card), func(on bool) { enable(buttons[1], on) })
+	buttons = w.showNote(i18n.T("cautions.title"), container.NewVBox(text, tick), fyne.NewSize(560, 360),
+		answer{key: "cancel"}, answer{key: "cautions.go", do: agreed, main: true})
+	buttons[1].Disable()
+	w.win.Canvas().Focus(tick)
 }

@@ -34,6 +34,14 @@ func (c *choice) CreateRenderer() fyne.WidgetRenderer {
 	return c.ring.Around(c.Select.CreateRenderer())
 }
 
+// TypedKey opens the list on Return too; the toolkit knows Space only.
+func (c *choice) TypedKey(e *fyne.KeyEvent) {
+	if e.Name == fyne.KeyReturn || e.Name == fyne.KeyEnter {
+		e = &fyne.KeyEvent{Name: fyne.KeySpace}
+	}
+	c.Select.TypedKey(e)
+}
+
 // FocusGained frames the choice and scrolls to it.
 func (c *choice) FocusGained() {
 	c.Select.FocusGained()

@@ -9,21 +9,59 @@ import (
 	"fyne.io/fyne/v2/widget"
 )
 
-// showDialog shows a dialog of a size, and keeps shortcuts from working behind it.
+// showDialog shows a dialog of a size for texts of normal size, and keeps
+// shortcuts from working behind it.
 func (w *Window) showDialog(d dialog.Dialog, size fyne.Size) {
 	w.asking = true
 	d.SetOnClosed(func() { w.asking = false })
 	d.Show()
+	scale, _ := textSize(w.settings.TextSize)
+	scale = max(scale, 1)
 	have := w.win.Canvas().Size()
-	d.Resize(fyne.NewSize(min(size.Width, have.Width-40), min(size.Height, have.Height-40)))
+	d.Resize(fyne.NewSize(min(size.Width*scale, have.Width-40), min(size.Height*scale, have.Height-40)))
+}
+
+// answer is a button of a note: its text's key, and what it does after the note
+// has gone. Do may be nil.
+type answer struct {
+	key  string
+	do   func()
+	main bool // it is what one came for: it gets the focus
+}
+
+// showNote shows something to read with its answers, the first of which Escape
+// gives as well. It returns their buttons.
+func (w *Window) showNote(title string, content fyne.CanvasObject, size fyne.Size, answers ...answer) []*reach.Button {
+	d := dialog.NewCustomWithoutButtons(title, content, w.win)
+	var buttons []*reach.Button
+	var row []fyne.CanvasObject
+	focus := 0
+	for i, a := range answers {
+		b := reach.NewButton(i18n.T(a.key), func() {
+			d.Hide()
+			if a.do != nil {
+				a.do()
+			}
+		})
+		if a.main {
+			b.Importance, focus = widget.HighImportance, i
+		}
+		buttons, row = append(buttons, b), append(row, b)
+	}
+	for _, b := range buttons {
+		b.Escape = buttons[0].OnTapped
+	}
+	d.SetButtons(row)
+	w.showDialog(d, size)
+	w.win.Canvas().Focus(buttons[focus])
+	return buttons
 }
 
 // complain shows an error: what, where, how to mend it.
 func (w *Window) complain(err error) {
 	text := widget.NewLabel(errorText(err))
 	text.Wrapping = fyne.TextWrapWord
-	d := dialog.NewCustom(i18n.T("error.title"), i18n.T("close"), text, w.win)
-	w.showDialog(d, fyne.NewSize(520, 220))
+	w.showNote(i18n.T("error.title"), text, fyne.NewSize(520, 220), answer{key: "close"})
 }
 
 var partEndings = []string{".stl", ".3mf", ".obj", ".json"}
@@ -80,17 +118,6 @@ func (w *Window) ifSaved(then func()) {
 	}
 	text := widget.NewLabel(i18n.T("unsaved.text", "name", w.session.Name()))
 	text.Wrapping = fyne.TextWrapWord
-	d := dialog.NewCustomWithoutButtons(i18n.T("unsaved.title"), text, w.win)
-	answer := func(key string, f func()) *reach.Button {
-		return reach.NewButton(i18n.T(key), func() {
-			d.Hide()
-			if f != nil {
-				f()
-			}
-		})
-	}
-	keep := answer("save", func() { w.save(then) })
-	keep.Importance = widget.HighImportance
-	d.SetButtons([]fyne.CanvasObject{answer("cancel", nil), answer("unsaved.drop", then), keep})
-	w.showDialog(d, fyne.NewSize(460, 180))
+	w.showNote(i18n.T("unsaved.title"), text, fyne.NewSize(460, 180), answer{key: "cancel"},
+		answer{key: "unsaved.drop", do: then}, answer{key: "save", do: func() { w.save(then) }, main: true})
 }

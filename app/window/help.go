@@ -7,7 +7,6 @@ import (
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/driver/desktop"
 )
 
@@ -19,12 +18,12 @@ func (w *Window) showHelp(key string) {
 			pages.Open(i)
 		}
 	}
-	w.showDialog(dialog.NewCustom(i18n.T("menu.help"), i18n.T("close"), pages.View, w.win), fyne.NewSize(820, 600))
+	w.showNote(i18n.T("menu.help"), pages.View, fyne.NewSize(820, 600), answer{key: "close"})
 }
 
 // about says what the program is and what is built in.
 func (w *Window) about() {
-	w.showDialog(dialog.NewCustom(i18n.T("menu.about"), i18n.T("close"), help.About(), w.win), fyne.NewSize(860, 600))
+	w.showNote(i18n.T("menu.about"), help.About(), fyne.NewSize(860, 600), answer{key: "close"})
 }
 
 // shortcuts lists the menu's, in its order.
@@ -32,8 +31,12 @@ func (m *menu) shortcuts() []help.Shortcut {
 	var list []help.Shortcut
 	for _, top := range m.main.Items {
 		for _, item := range top.Items {
-			if s, ok := item.Shortcut.(*desktop.CustomShortcut); ok {
+			switch s := item.Shortcut.(type) {
+			case *desktop.CustomShortcut:
 				list = append(list, help.Shortcut{Keys: keysText(s), What: item.Label})
+			case *fyne.ShortcutUndo:
+				keys := &desktop.CustomShortcut{KeyName: s.Key(), Modifier: s.Mod()}
+				list = append(list, help.Shortcut{Keys: keysText(keys), What: i18n.T("menu.undo")})
 			}
 		}
 	}

@@ -6,7 +6,6 @@ import (
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/widget"
 )
@@ -147,5 +146,5 @@ func stepText(key, step string) string {
 func (w *Window) readCautions() {
 	text := widget.NewLabel(i18n.T("cautions.text"))
 	text.Wrapping = fyne.TextWrapWord
-	w.showDialog(dialog.NewCustom(i18n.T("cautions.title"), i18n.T("close"), text, w.win), fyne.NewSize(560, 340))
+	w.showNote(i18n.T("cautions.title"), text, fyne.NewSize(560, 340), answer{key: "close"})
 }

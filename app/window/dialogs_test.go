@@ -1,0 +1,56 @@
+package window
+
+import (
+	"errors"
+	"testing"
+
+	"conewright/geom/job"
+
+	"fyne.io/fyne/v2"
+)
+
+func press(b *bench, key fyne.KeyName) {
+	b.win.Canvas().Focused().TypedKey(&fyne.KeyEvent{Name: key})
+}
+
+func TestNotesAreAnsweredByKeys(t *testing.T) {
+	b := newBench(t)
+	b.complain(errors.New("something"))
+	press(b, fyne.KeyEscape)
+	if b.asking {
+		t.Fatal("Escape doesn't close an error")
+	}
+	b.openPart()
+	b.do("step.shell", func(s *job.Setup) { s.Shell = 0.25 })
+	gone := 0
+	b.ifSaved(func() { gone++ })
+	press(b, fyne.KeyEscape)
+	if b.asking || gone != 0 || !b.session.Unsaved() {
+		t.Fatal("Escape isn't Cancel")
+	}
+	b.ifSaved(func() { gone++ })
+	b.win.Canvas().FocusPrevious()
+	press(b, fyne.KeyReturn) // don't save
+	if b.asking || gone != 1 {
+		t.Fatal("Return doesn't press the button that has the focus")
+	}
+}
+
+func TestCautionsAreAgreedToByKeys(t *testing.T) {
+	b := newBench(t)
+	agreed := 0
+	b.showCautions("card", func() { agreed++ })
+	press(b, fyne.KeyReturn) // tick
+	b.win.Canvas().FocusNext()
+	b.win.Canvas().FocusNext()
+	press(b, fyne.KeyReturn)
+	if agreed != 1 || b.asking {
+		t.Fatalf("agreed %d times", agreed)
+	}
+	b.showCautions("card", func() { agreed++ })
+	b.win.Canvas().FocusNext()
+	press(b, fyne.KeyReturn) // cancel: without the tick there is nothing else
+	if agreed != 1 || b.asking {
+		t.Fatal("agreed without a tick, or it stays")
+	}
+}
