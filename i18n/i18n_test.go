@@ -116,7 +116,7 @@ func usedKeys(t *testing.T) map[string]bool {
 					}
 				}
 			case *ast.BasicLit:
-				if text, ok := literal(n); ok && (form.MatchString(text) || text == "cancel" || text == "save") {
+				if text, ok := literal(n); ok && (form.MatchString(text) || text == "cancel" || text == "save" || text == "close") {
 					used[text] = true
 				}
 			}
