@@ -112,8 +112,8 @@ func (s *sketch) cutWords(f *drawing.ViewFrame, c Cut, a, b r2.Vec, tone drawing
 		words += ", " + number(tilt, 1, s.in.Texts.Decimal) + "°"
 	}
 	t := drawing.Text{Role: drawing.Measure, Tone: tone, At: r2.Vec{X: b.X + 2, Y: b.Y + base}, Size: measureSize, Halo: true, Words: words}
-	if t.At.X+lettering.Width(words, measureSize) > f.Rect.Max.X { // no room beyond the end: under it
-		t.At, t.Anchor = r2.Vec{X: min(b.X, f.Rect.Max.X), Y: b.Y + measureSize + 1}, drawing.End
+	if t.At.X+lettering.Width(words, measureSize) > f.Rect.Max.X { // no room beyond the end: over its arrow
+		t.At, t.Anchor = r2.Vec{X: f.Rect.Max.X, Y: b.Y - cutArrow - 1.2}, drawing.End
 	}
 	s.textIn(f, t)
 }

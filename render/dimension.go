@@ -28,8 +28,10 @@ func (s *sketch) heightAndWidth(m *model, f *drawing.ViewFrame) {
 		return
 	}
 	a, b := f.Paper(lo), f.Paper(hi)
-	s.dimension(f, dimension{from: r2.Vec{X: a.X, Y: b.Y}, to: r2.Vec{X: a.X, Y: a.Y},
-		away: r2.Vec{X: -dimensionAway}, words: number(hi.Z-lo.Z, 1, s.in.Texts.Decimal)})
+	height := dimension{from: r2.Vec{X: a.X, Y: b.Y}, to: r2.Vec{X: a.X, Y: a.Y},
+		away: r2.Vec{X: -dimensionAway}, words: number(hi.Z-lo.Z, 1, s.in.Texts.Decimal)}
+	height.share = s.clearOfCuts(m, f, height)
+	s.dimension(f, height)
 	s.dimension(f, dimension{from: a, to: r2.Vec{X: b.X, Y: a.Y},
 		away: r2.Vec{Y: dimensionAway}, words: number(hi.X-lo.X, 1, s.in.Texts.Decimal), aside: true})
 }
@@ -38,7 +40,33 @@ func (s *sketch) heightAndWidth(m *model, f *drawing.ViewFrame) {
 type dimension struct {
 	from, to, away r2.Vec
 	words          string
-	aside          bool // the words keep off the middle, where an axis runs
+	aside          bool    // the words keep off the middle, where an axis runs
+	share          float64 // of the way at which the words stand; 0: in the middle
+}
+
+// clearOfCuts returns where the words of the height stand clear of the ends of
+// cuts, which cross its line.
+func (s *sketch) clearOfCuts(m *model, f *drawing.ViewFrame, d dimension) float64 {
+	if s.in.Warp > 0 {
+		return 0.5
+	}
+	half := lettering.Width(d.words, measureSize)/2 + 1
+	clear := func(share float64) bool {
+		y := d.from.Y + share*(d.to.Y-d.from.Y)
+		for _, c := range s.in.Cuts {
+			a, _, ok := cutTrace(m, f, c, sectionAt(s.in, m))
+			if ok && y+half > a.Y-cutArrow && y-half < a.Y+measureSize/2 {
+				return false
+			}
+		}
+		return true
+	}
+	for _, share := range []float64{0.5, 0.6, 0.4, 0.7, 0.3, 0.8, 0.2} {
+		if room := share * (d.to.Y - d.from.Y); clear(share) && room > half && d.to.Y-d.from.Y-room > half {
+			return share
+		}
+	}
+	return 0.5
 }
 
 func (s *sketch) dimension(f *drawing.ViewFrame, d dimension) {
@@ -62,7 +90,11 @@ func (s *sketch) dimension(f *drawing.ViewFrame, d dimension) {
 		s.arrow(st, a, r2.Scale(-1, along))
 		s.arrow(st, b, along)
 	}
-	at := r2.Scale(0.5, r2.Add(a, b))
+	share := d.share
+	if share == 0 {
+		share = 0.5
+	}
+	at := r2.Add(a, r2.Scale(share, r2.Sub(b, a)))
 	turned := math.Abs(along.Y) > math.Abs(along.X)
 	if turned {
 		at.X -= wordsAway

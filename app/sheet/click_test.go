@@ -89,3 +89,38 @@ func TestADragMovesOncePerFrameAndEndsAtTheNewestPlace(t *testing.T) {
 		t.Errorf("let go at %.2f, not %.2f", moves[len(moves)-1], want)
 	}
 }
+
+func TestScrollingAcrossMovesOrTurns(t *testing.T) {
+	d := newDesk(t, Edit{})
+	scroll := func(v drawing.View) {
+		p := d.at(v, r3.Vec{X: 125, Y: 105, Z: 10})
+		d.sheet.Scrolled(&fyne.ScrollEvent{PointEvent: fyne.PointEvent{Position: p}, Scrolled: fyne.NewDelta(18, 2)})
+	}
+	was := d.sheet.look
+	scroll(drawing.Plan)
+	if pan := d.sheet.look.flat.Pan; math.Abs(pan.X-18/unitsPerMM) > 1e-6 || pan.Y != 0 || d.sheet.look.flat.Zoom != was.flat.Zoom {
+		t.Errorf("the plan is panned by %v", pan)
+	}
+	scroll(drawing.Pictorial)
+	if d.sheet.look.view.Azimuth == was.view.Azimuth || d.sheet.look.view.Elevation != was.view.Elevation || d.sheet.look.view.Zoom != was.view.Zoom {
+		t.Errorf("the view turned from %+v to %+v", was.view, d.sheet.look.view)
+	}
+}
+
+func TestOfTwoAxesAtOnePlaceTheSelectedOneIsTaken(t *testing.T) {
+	moved := -1
+	d := newDesk(t, Edit{MoveAxis: func(zone int, _ r2.Vec, _ bool) { moved = zone }})
+	d.input.Zones = append(d.input.Zones, d.input.Zones[0])
+	d.sheet.Draw(d.input, true)
+	d.frame()
+	from := d.at(drawing.Plan, r3.Vec{X: 125, Y: 105})
+	for _, zone := range []int{0, 1} {
+		d.sheet.Select(drawing.Item{Kind: drawing.AxisItem, Index: zone})
+		d.frame()
+		d.drag(from, from.AddXY(20, 0))
+		d.frame()
+		if moved != zone {
+			t.Errorf("axis %d moved, not %d", moved, zone)
+		}
+	}
+}

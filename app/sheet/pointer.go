@@ -39,7 +39,8 @@ type waiting struct {
 const reachUnits = 9.5
 
 // handleAt returns the nearest handle within reach. A point beats a line, so
-// that an axis' centre isn't lost under a cut.
+// that an axis' centre isn't lost under a cut; of several at one place the one
+// that is selected comes first.
 func (s *Sheet) handleAt(p r2.Vec) (h drawing.Handle, ok bool) {
 	if s.drawn == nil {
 		return h, false
@@ -50,7 +51,7 @@ func (s *Sheet) handleAt(p r2.Vec) (h drawing.Handle, ok bool) {
 		if c.At != c.To {
 			d += reach / 2
 		}
-		if d < best && toSegment(p, c.At, c.To) <= reach {
+		if toSegment(p, c.At, c.To) <= reach && (d < best || d == best && c.Item == s.look.selected) {
 			best, h, ok = d, c, true
 		}
 	}
@@ -207,7 +208,8 @@ func (s *Sheet) DragEnd() {
 	s.ask(trace.Drag) // in full, after a coarse one
 }
 
-// Scrolled zooms at the pointer.
+// Scrolled zooms at the pointer; what a touchpad or a tilted wheel scrolls across
+// moves a flat view and turns the pictorial one.
 func (s *Sheet) Scrolled(e *fyne.ScrollEvent) {
 	p := s.onPaper(e.Position)
 	if s.drawn == nil {
@@ -217,7 +219,22 @@ func (s *Sheet) Scrolled(e *fyne.ScrollEvent) {
 	if !ok {
 		return
 	}
+	if across := float64(e.Scrolled.DX); math.Abs(across) > math.Abs(float64(e.Scrolled.DY)) {
+		s.slide(f.View, across)
+		return
+	}
 	s.look.zoom(f, p, math.Exp(float64(e.Scrolled.DY)*zoomPerUnit))
+	s.ask(trace.Zoom)
+}
+
+// slide moves or turns a view by a scroll across, in units.
+func (s *Sheet) slide(v drawing.View, across float64) {
+	if v == drawing.Pictorial {
+		s.look.turn(across, 0)
+		s.ask(trace.Orbit)
+		return
+	}
+	s.look.pan(v, r2.Vec{X: across / s.unit()})
 	s.ask(trace.Zoom)
 }
 
