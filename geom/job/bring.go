@@ -45,8 +45,12 @@ type bringing struct {
 // register finds where a brought file lies. What doesn't fit is no error.
 func (r *run) register(ctx context.Context, b *bringing, progress func(float64)) (*register.Result, *register.Mismatch, error) {
 	g := b.region
+	read := r.readOptions()
+	if info, err := os.Stat(b.file); err == nil { // for the progress alone
+		read.Size = info.Size()
+	}
 	fit, err := register.Find(ctx, b.open, g.Warped, register.Options{
-		LayerHeight: g.Numbers.LayerHeight, LineWidth: g.Numbers.LineWidth, Read: r.readOptions(), Footprints: b.shown, Progress: progress,
+		LayerHeight: g.Numbers.LayerHeight, LineWidth: g.Numbers.LineWidth, Read: read, Footprints: b.shown, Progress: progress,
 	})
 	var mismatch *register.Mismatch
 	switch {

@@ -15,7 +15,9 @@ import (
 //
 // What lies before the first bead of the part and after the last is its start
 // and end: start_from says what is kept of them, and nothing of that goes this
-// way but words. Between them everything does, in its place.
+// way but words: of the start's own those of heat, fan and messages, and all that
+// stand among what is laid for the part (skirts, layers at a tip too narrow for a
+// bead). Between start and end everything does, in its place.
 type brought struct {
 	r     *run
 	s     *source
@@ -71,7 +73,10 @@ func (b *brought) start(ev *motion.Event) {
 	case o != nil && ev.Line < o.end: // stands in the start word for word
 	case ev.Code == motion.CodeForeign:
 		b.tally.add(Warn, "foreign", name(ev.Text), ev)
-	case keptOfStart(ev.Text), o != nil && o.end > 0 && !b.later:
+	case keptOfStart(ev.Text), b.s.begins > 0 && ev.Line >= b.s.begins:
+		if pauses(ev.Text) {
+			b.tally.add(Warn, "pause", name(ev.Text), ev)
+		}
 		b.held = append(b.held, string(ev.Text))
 	}
 }
@@ -129,32 +134,44 @@ func (r *run) findUnknown(g *Region, ev *motion.Event) {
 	r.find(Stop, "unknown-word", g.Name, 0, point(ev.To), "line %d of the brought file, %q: %s", ev.Line, ev.Text, why)
 }
 
-// findEnds finds where the first brought file's start ends, and the last one's
-// end begins, if they are to be kept.
+// findEnds finds where each brought file's start ends: what follows belongs to
+// the print, though no bead of the part be laid yet. If start and end are to be
+// kept, those are the first file's start and the last one's end.
 func (r *run) findEnds(ctx context.Context) error {
-	if r.setup.StartFrom != FromFile {
-		return nil
-	}
-	var first, last *source
+	var last *source
 	for i := range r.sources {
-		if s := &r.sources[i]; s.fit != nil {
-			if first == nil {
-				first = s
-			}
-			last = s
+		s := &r.sources[i]
+		if s.fit == nil {
+			continue
 		}
+		o, err := r.readOpening(ctx, s)
+		first := last == nil
+		last = s
+		switch keep := r.setup.StartFrom == FromFile && first; {
+		case ctx.Err() != nil:
+			return ctx.Err()
+		case err != nil && keep:
+			return err
+		case err != nil: // a start without end: all before the part is it
+			continue
+		case keep:
+			s.opening = o
+		}
+		s.begins = o.end
 	}
-	if first == nil {
-		return nil
+	if last != nil && r.setup.StartFrom == FromFile {
+		last.ending = &ending{after: last.fit.LastBead}
 	}
-	in, err := r.open(first.region)
+	return nil
+}
+
+func (r *run) readOpening(ctx context.Context, s *source) (*opening, error) {
+	in, err := r.open(s.region)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	defer in.Close()
-	first.opening, err = readOpening(ctx, in, first.region, first.fit, r.readOptions())
-	last.ending = &ending{after: last.fit.LastBead}
-	return err
+	return readOpening(ctx, in, s.region, s.fit, r.readOptions())
 }
 
 // start returns the text before our modes, and how much filament it leaves drawn

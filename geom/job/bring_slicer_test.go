@@ -416,7 +416,7 @@ func (w *writer) between(k int) {
 	if w.d.words && k > 0 {
 		for _, l := range []string{fmt.Sprintf("M106 S%d", 40+k%200), fmt.Sprintf("M73 P%d", k), fmt.Sprintf("M9999 Q%d", k)} {
 			w.say(l)
-			if w.out.filament > 0 { // else it belongs to the start
+			if w.out.filament > 0 || w.out.off > 0 { // else it belongs to the start
 				w.out.waiting = append(w.out.waiting, w.styled(l))
 			}
 		}

@@ -42,6 +42,7 @@ type source struct {
 	// last brought file; else nil.
 	opening *opening
 	ending  *ending
+	begins  int // line of the brought file where its start ends; 0: at the part's first bead
 }
 
 // zone returns what bringing the source's motion back needs, ready for one pass
