@@ -12,6 +12,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 	"conewright/geom/motion"
 )
@@ -216,6 +217,27 @@ func TestRefuses(t *testing.T) {
 			}
 			t.Log(bad)
 		})
+	}
+}
+
+// A slicer may leave out an island of a bead or two square (common practice, no
+// source), on a layer or two; what stands higher, or is longer, is missing.
+func TestIslandsMayBeLeftOut(t *testing.T) {
+	at := func(x, y, z float64) r3.Vec { return r3.Vec{X: 110 + x, Y: 95 + y, Z: z} }
+	body := form.Joined(form.Box(at(0, 0, 0), at(30, 18, 4)), form.Box(at(0, 0, 3.9), at(9, 18, 8)))
+	d := dialect{walls: 2, fill: 0.2, width: 0.45}
+	file := planarJob{m: body, h: 0.28, d: d, shift: r3.Vec{X: 5, Y: -7}}.make()
+	for _, c := range []struct {
+		name         string
+		long, height float64 // of the island on the lower step
+		fits         bool
+	}{{"an island", 1.3, 0.5, true}, {"a post", 1.3, 2.5, false}, {"a rib", 5, 0.5, false}} {
+		whole := form.Joined(body, form.Box(at(20, 7, 3.9), at(20+c.long, 8.3, 4+c.height)))
+		_, err := Find(context.Background(), opener(file.text), whole, Options{LayerHeight: 0.28, LineWidth: d.width})
+		var bad *Mismatch
+		if errors.As(err, &bad) == c.fits {
+			t.Errorf("%s: %v", c.name, err)
+		}
 	}
 }
 

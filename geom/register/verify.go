@@ -49,8 +49,9 @@ type verifier struct {
 	judged   []bool   // its outline has been looked along
 	spare    []*sheet
 	bare     []misfit // outline without a bead, of one layer
-	trailing int      // beads since the last on the part that nothing is known of
-	pending  misfit   // a misfit since the last bead on the part: perhaps the file's end
+	islets   []islet
+	trailing int    // beads since the last on the part that nothing is known of
+	pending  misfit // a misfit since the last bead on the part: perhaps the file's end
 }
 
 // sheet is a layer that is being read.
@@ -291,11 +292,56 @@ func (v *verifier) missing(sh *sheet, l *layer, allowed, extra float64) misfit {
 	})
 	slices.SortStableFunc(v.bare, func(a, b misfit) int { return cmp.Compare(b.off, a.off) })
 	for i := range v.bare {
-		if crowded(v.bare, i) {
+		if crowded(v.bare, i) && !v.islet(i) {
 			return v.bare[i]
 		}
 	}
 	return misfit{}
+}
+
+const (
+	// isletReach is how far apart the bare outline of an island may be that a
+	// planner leaves out whole, mm: some two beads square. Steep cones end in
+	// such slivers at every corner of a part (common practice, no source).
+	isletReach = 2.2
+	// isletLayers is on how many layers that may happen at one place: more is a
+	// feature that is missing.
+	isletLayers = 3
+	// mostIslets is far more corners than parts have that slicers cut short.
+	mostIslets = 200
+)
+
+// islet reports that bare place i belongs to an island so small, and so low, that
+// it may be left out.
+func (v *verifier) islet(i int) bool {
+	at := v.bare[i].at
+	for k := range v.bare {
+		if d := r3.Norm(r3.Sub(v.bare[k].at, at)); d > isletReach && d < 2*isletReach {
+			return false
+		}
+	}
+	for k := range v.islets {
+		p := &v.islets[k]
+		if r2.Norm(r2.Sub(plan(p.at), plan(at))) > 2*isletReach {
+			continue
+		}
+		if p.at.Z != at.Z {
+			p.at.Z = at.Z
+			p.layers++
+		}
+		return p.layers <= isletLayers
+	}
+	if len(v.islets) == mostIslets {
+		return false
+	}
+	v.islets = append(v.islets, islet{at, 1})
+	return true
+}
+
+// islet is a place where small islands were left out.
+type islet struct {
+	at     r3.Vec
+	layers int
 }
 
 // crowded reports that place i isn't alone in being that bare: planners leave
