@@ -37,7 +37,7 @@ func (s *Session) Autosave(dir string) {
 
 // autosaveSoon writes after a rest; many changes in between make one file.
 func (s *Session) autosaveSoon() {
-	if s.autosavePending || s.aside != nil || s.history == nil || s.history.Now() == s.autosavedSetup {
+	if s.autosavePending || s.aside != nil || s.history == nil || s.Setup() == s.autosavedSetup {
 		return
 	}
 	s.autosavePending = true
@@ -55,10 +55,10 @@ func (s *Session) autosave() {
 	if s.history == nil || s.autosaveDir == "" || s.aside != nil {
 		return
 	}
-	now := s.history.Now()
+	now := s.Setup() // of a drag under way too: a kill in its middle loses nothing
 	s.autosavedSetup = now
 	name := filepath.Join(s.autosaveDir, autosaveName)
-	if !s.Unsaved() {
+	if !s.Unsaved() && s.preview == nil {
 		_ = os.Remove(name)
 		return
 	}
@@ -84,7 +84,13 @@ func (s *Session) autosaveData(setup *job.Setup) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return json.Marshal(autosaved{Version: 1, Path: s.path, Dir: dir, Job: jobFile})
+	path := s.path
+	if path != "" { // the next start may be in another folder
+		if path, err = filepath.Abs(path); err != nil {
+			return nil, err
+		}
+	}
+	return json.Marshal(autosaved{Version: 1, Path: path, Dir: dir, Job: jobFile})
 }
 
 // Restore takes up what was unsaved when the program ended without being

@@ -67,6 +67,21 @@ func (s *Session) Setup() *job.Setup {
 // Path returns the job file's path, "" where there is none yet.
 func (s *Session) Path() string { return s.path }
 
+// Holds reports whether what is open is that file: the job, or the part of a job
+// that has no file yet.
+func (s *Session) Holds(file string) bool {
+	if s.history == nil {
+		return false
+	}
+	own := s.path
+	if own == "" {
+		own = s.Setup().PartPath()
+	}
+	a, err := filepath.Abs(own)
+	b, err2 := filepath.Abs(file)
+	return err == nil && err2 == nil && a == b
+}
+
 // Name returns what the window is called after: the job's or part's file name
 // without its ending.
 func (s *Session) Name() string {

@@ -169,12 +169,15 @@ func (w *Window) refresh() {
 func (w *Window) Show(files []string) {
 	w.win.Show()
 	switch {
-	case len(files) > 0:
-		w.Open(files[0])
 	case w.restore():
 		w.restored = true
 		w.route.show(w.route.find("zones"))
 		w.refresh()
+		if len(files) > 0 && !w.session.Holds(files[0]) { // nothing is lost over a given file
+			w.ifSaved(func() { w.Open(files[0]) })
+		}
+	case len(files) > 0:
+		w.Open(files[0])
 	default:
 		w.route.show(w.route.find("part"))
 	}

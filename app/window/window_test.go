@@ -234,6 +234,26 @@ func TestUnsavedWorkOutlivesAKill(t *testing.T) {
 	}
 }
 
+func TestUnsavedWorkIsThereAgainWhateverFileIsGiven(t *testing.T) {
+	b := newBench(t)
+	b.openPart()
+	part := b.session.Setup().PartPath()
+	b.do("step.angle", func(s *job.Setup) { s.Zones.Field.Angle = 33 })
+	kept := filepath.Join(b.settingsDir, "autosave.json")
+	b.until("autosave", func() bool { _, err := os.Stat(kept); return err == nil })
+	for file, asks := range map[string]bool{part: false, filepath.Join(t.TempDir(), "other.stl"): true} {
+		next := New(Options{App: b.app, Post: func(f func()) {}, SettingsDir: b.settingsDir})
+		next.Show([]string{file})
+		if s := next.session.Setup(); s == nil || s.Zones.Field.Angle != 33 {
+			t.Errorf("%s: unsaved work is lost", file)
+		}
+		if next.asking != asks {
+			t.Errorf("%s: asks: %v", file, next.asking)
+		}
+		next.win.Close()
+	}
+}
+
 func TestNumbersAreReadAsPeopleWriteThem(t *testing.T) {
 	for text, want := range map[string]float64{"45": 45, "45.5": 45.5, "45,5": 45.5, " 0.2 mm": 0.2, "-3°": -3, "−3": -3, "15 %": 15} {
 		if got, err := parseNumber(text); err != nil || got != want {
