@@ -7,6 +7,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/theme"
 )
 
 // form builds the fields of a card, in groups.
@@ -156,16 +157,18 @@ func (e *cardEditor) row(text, entry string, parts ...cardPart) *cardRow {
 // captioned lays a caption of one width for the whole form before a field.
 type captioned struct{}
 
-const captionWidth = 152
+// captionWidth is that of the form's captions, in the toolkit's units: it grows
+// with the texts.
+func captionWidth() float32 { return 11.2 * theme.TextSize() }
 
 func (*captioned) MinSize(o []fyne.CanvasObject) fyne.Size {
 	a, b := o[0].MinSize(), o[1].MinSize()
-	return fyne.NewSize(captionWidth+b.Width, max(a.Height, b.Height))
+	return fyne.NewSize(captionWidth()+b.Width, max(a.Height, b.Height))
 }
 
 func (*captioned) Layout(o []fyne.CanvasObject, size fyne.Size) {
 	o[0].Move(fyne.NewPos(0, 0))
-	o[0].Resize(fyne.NewSize(captionWidth, o[0].MinSize().Height))
-	o[1].Move(fyne.NewPos(captionWidth, 0))
-	o[1].Resize(fyne.NewSize(size.Width-captionWidth, o[1].MinSize().Height))
+	o[0].Resize(fyne.NewSize(captionWidth(), o[0].MinSize().Height))
+	o[1].Move(fyne.NewPos(captionWidth(), 0))
+	o[1].Resize(fyne.NewSize(size.Width-captionWidth(), o[1].MinSize().Height))
 }

@@ -32,6 +32,11 @@ func TestEverythingFitsASmallScreenInAnyLanguageAndTextSize(t *testing.T) {
 					t.Errorf("%s, %q: %s needs %.0f, there are %.0f", l.Tag, size.name, p.key, w, size.route-20)
 				}
 			}
+			for _, r := range b.card.rows { // whose captions have a column of one width
+				if w := r.label.MinSize().Width; w > captionWidth() {
+					t.Errorf("%s, %q: %q needs %.0f, there are %.0f", l.Tag, size.name, r.text, w, captionWidth())
+				}
+			}
 			for _, paper := range b.desk.papers {
 				b.desk.lay(paper.key)
 				b.fits(l.Tag+", "+size.name, paper.key)
