@@ -1,9 +1,11 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"conewright/geom/unwarp"
 
@@ -176,11 +178,35 @@ func (r *run) support(ctx context.Context) error {
 		over, level, starts := tidy(j.Overhang.Area), tidy(j.Level), len(j.Starts)
 		z.Overhang, z.LevelOverhang, z.MidairStarts = &over, &level, &starts
 		z.Under, z.LevelUnder = tidy(j.Under), tidy(j.LevelUnder)
+		j.FindPatches(g)
+		z.Bridges = bridges(j)
 		g.Judged = j
 		r.findSupport(g, j)
 	}
 	r.say("support: judged at %g degrees", r.setup.Overhang)
 	return nil
+}
+
+// bridges tells bridges from free ends for the log; nil where nothing is
+// unsupported.
+func bridges(j *Judgement) *BridgeLog {
+	if len(j.Patches) == 0 {
+		return nil
+	}
+	b := &BridgeLog{Places: []OverhangPlace{}}
+	for i := range j.Patches {
+		p := &j.Patches[i]
+		b.Area += p.Bridged
+		b.FreeArea += p.Area - p.Bridged
+		b.Span = max(b.Span, p.Span)
+		if p.Area > leastOverhang {
+			b.Places = append(b.Places, OverhangPlace{At: point(p.At), Area: tidy(p.Area), Bridge: tidy(p.Bridged), Span: tidy(p.Span)})
+		}
+	}
+	b.Area, b.FreeArea, b.Span = tidy(b.Area), tidy(b.FreeArea), tidy(b.Span)
+	slices.SortStableFunc(b.Places, func(p, q OverhangPlace) int { return cmp.Compare(q.Area, p.Area) })
+	b.Places = b.Places[:min(len(b.Places), maxListed)]
+	return b
 }
 
 // leastOverhang is the unsupported area, mm2, below which nobody need look:

@@ -15,6 +15,14 @@ type Judgement struct {
 	// solid support.
 	Under, LevelUnder float64
 	Starts            []support.Start
+	// Patches part Overhang into bridges and free ends; nil until FindPatches.
+	Patches []support.Patch
+}
+
+// FindPatches fills in Patches for the region that was judged. Judge leaves it
+// out, since it takes a few times as long as all else.
+func (j *Judgement) FindPatches(g *Region) {
+	j.Patches = j.Overhang.Patches(g.Mesh, &g.Field, g.Base)
 }
 
 // Judge judges a region that has been warped.

@@ -81,6 +81,7 @@ type ZoneLog struct {
 	Overhang        *float64   `json:"overhang_area_mm2,omitempty"`
 	LevelOverhang   *float64   `json:"level_overhang_area_mm2,omitempty"`
 	MidairStarts    *int       `json:"midair_starts,omitempty"`
+	Bridges         *BridgeLog `json:"bridges,omitempty"`
 	Under           float64    `json:"under_overhang_mm3"`       // columns down to the bed
 	LevelUnder      float64    `json:"level_under_overhang_mm3"` // the same for level layers
 	Mass            float64    `json:"mass_g"`
@@ -89,6 +90,23 @@ type ZoneLog struct {
 	OffPart         int        `json:"off_part_beads"`
 	// Moved tells that what motion says of the zone is filled in.
 	Moved bool `json:"-"`
+}
+
+// BridgeLog parts a zone's unsupported area: what straight beads held at both
+// ends can span, and what hangs by one end or none.
+type BridgeLog struct {
+	Area     float64         `json:"area_mm2"`      // of bridges
+	FreeArea float64         `json:"free_area_mm2"` // the rest
+	Span     float64         `json:"longest_mm"`    // the longest bead that a bridge needs
+	Places   []OverhangPlace `json:"places"`        // the largest first
+}
+
+// OverhangPlace is a connected piece of what is unsupported.
+type OverhangPlace struct {
+	At     [3]float64 `json:"at"`
+	Area   float64    `json:"area_mm2"`
+	Bridge float64    `json:"bridge_mm2"` // of it
+	Span   float64    `json:"longest_mm"` // 0: no bridge
 }
 
 // SkirtLog tells about the rings on the bed that are laid before the first

@@ -2,6 +2,9 @@ package job
 
 import (
 	"math"
+	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 
 	"conewright/geom/mesh"
@@ -64,5 +67,25 @@ func TestALevelPartGetsNoFoot(t *testing.T) {
 	}
 	if len(s.Zones.Leaves()) != 1 {
 		t.Error("a level zone got a foot, which it is already")
+	}
+}
+
+// The mushroom's disc hangs by the stem all round in level layers: no bridge.
+func TestTheLogTellsBridgesFromFreeEnds(t *testing.T) {
+	s := newJob(t, "straight", `{"name":"all","field":{"kind":"level"}}`)
+	r, out := runJob(t, s)
+	b := r.Log.Zones[0].Bridges
+	if b == nil || len(b.Places) != 1 || b.Area != 0 || math.Abs(b.FreeArea-*r.Log.Zones[0].Overhang) > 1e-3 {
+		t.Fatalf("%+v", b)
+	}
+	if p := b.Places[0]; math.Abs(p.At[2]-8) > 1e-6 || p.Span != 0 {
+		t.Errorf("%+v", p)
+	}
+	page, err := os.ReadFile(filepath.Join(out, "run.html"))
+	if err != nil || !strings.Contains(string(page), "of it bridges") {
+		t.Errorf("the page doesn't tell: %v", err)
+	}
+	if r.Log.Zones[0].Seconds <= 0 || math.Abs(r.Log.Zones[0].Seconds-r.Log.Motion.Seconds) > 1e-6 {
+		t.Errorf("the only zone takes %g s, the motion %g", r.Log.Zones[0].Seconds, r.Log.Motion.Seconds)
 	}
 }
