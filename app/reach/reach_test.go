@@ -29,7 +29,7 @@ func TestTheFocusIsSeenWhereverItGoes(t *testing.T) {
 		if top < 0 || top+b.Size().Height > scroll.Size().Height {
 			t.Errorf("%s stands from %g on in a view of %g", b.Text, top, scroll.Size().Height)
 		}
-		if b.ring.rect.Hidden {
+		if b.ring.ink.Hidden {
 			t.Errorf("%s has no frame", b.Text)
 		}
 	}
@@ -42,7 +42,7 @@ func TestTheFocusIsSeenWhereverItGoes(t *testing.T) {
 	}
 	w.Canvas().Focus(buttons[3])
 	see(buttons[3])
-	if !buttons[39].ring.rect.Hidden {
+	if !buttons[39].ring.ink.Hidden {
 		t.Error("what lost the focus keeps its frame")
 	}
 }

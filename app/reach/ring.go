@@ -9,16 +9,24 @@ import (
 )
 
 // Ring puts a frame round a widget's drawing while it has the focus: a frame is
-// seen by those, too, who don't see the toolkit's change of colour. The widget
-// calls Show from FocusGained and FocusLost.
+// seen by those, too, who don't see the toolkit's change of colour. It is a line
+// of ink with one of paper within, so that it stands out from any ground. The
+// widget calls Show from FocusGained and FocusLost.
 type Ring struct {
-	rect *canvas.Rectangle
-	on   bool
+	ink, paper *canvas.Rectangle
+	on         bool
 }
+
+// Widths of the ring's lines, in the toolkit's units.
+const (
+	inkWidth   = 2.
+	paperWidth = 1.5
+)
 
 // Around returns a widget's renderer with the ring about it.
 func (r *Ring) Around(inner fyne.WidgetRenderer) fyne.WidgetRenderer {
-	r.rect = canvas.NewRectangle(color.Transparent)
+	r.ink, r.paper = canvas.NewRectangle(color.Transparent), canvas.NewRectangle(color.Transparent)
+	r.ink.StrokeWidth, r.paper.StrokeWidth = inkWidth, paperWidth
 	r.draw()
 	return &ringed{inner, r}
 }
@@ -26,17 +34,19 @@ func (r *Ring) Around(inner fyne.WidgetRenderer) fyne.WidgetRenderer {
 // Show shows the ring, or hides it.
 func (r *Ring) Show(on bool) {
 	r.on = on
-	if r.rect != nil {
+	if r.ink != nil {
 		r.draw()
-		r.rect.Refresh()
+		r.ink.Refresh()
+		r.paper.Refresh()
 	}
 }
 
 func (r *Ring) draw() {
 	th, v := fyne.CurrentApp().Settings().Theme(), fyne.CurrentApp().Settings().ThemeVariant()
-	r.rect.StrokeColor, r.rect.StrokeWidth = th.Color(theme.ColorNamePrimary, v), 2
-	r.rect.CornerRadius = th.Size(theme.SizeNameInputRadius)
-	r.rect.Hidden = !r.on
+	r.ink.StrokeColor = th.Color(theme.ColorNamePrimary, v)
+	r.paper.StrokeColor = th.Color(theme.ColorNameForegroundOnPrimary, v)
+	r.ink.CornerRadius = th.Size(theme.SizeNameInputRadius)
+	r.ink.Hidden, r.paper.Hidden = !r.on, !r.on
 }
 
 type ringed struct {
@@ -46,7 +56,9 @@ type ringed struct {
 
 func (r *ringed) Layout(size fyne.Size) {
 	r.WidgetRenderer.Layout(size)
-	r.ring.rect.Resize(size)
+	r.ring.ink.Resize(size)
+	r.ring.paper.Move(fyne.NewSquareOffsetPos(inkWidth))
+	r.ring.paper.Resize(size.Subtract(fyne.NewSquareSize(2 * inkWidth)))
 }
 
 func (r *ringed) Refresh() {
@@ -57,5 +69,5 @@ func (r *ringed) Refresh() {
 // Objects are the widget's, and the ring over them.
 func (r *ringed) Objects() []fyne.CanvasObject {
 	inner := r.WidgetRenderer.Objects()
-	return append(inner[:len(inner):len(inner)], r.ring.rect)
+	return append(inner[:len(inner):len(inner)], r.ring.ink, r.ring.paper)
 }
