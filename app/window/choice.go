@@ -39,6 +39,9 @@ func (c *choice) TypedKey(e *fyne.KeyEvent) {
 	if e.Name == fyne.KeyReturn || e.Name == fyne.KeyEnter {
 		e = &fyne.KeyEvent{Name: fyne.KeySpace}
 	}
+	if fyne.CurrentApp().Driver().CanvasForObject(c) == nil {
+		return // its page was turned while it had the focus: its list has nowhere to open, and the toolkit would fail
+	}
 	c.Select.TypedKey(e)
 }
 
