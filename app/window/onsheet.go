@@ -94,7 +94,7 @@ func (w *Window) scene() (render.Input, bool) {
 func sheetTexts() *render.Texts {
 	t := func(key string) string { return i18n.T("sheet." + key) }
 	return &render.Texts{
-		Elevation: t("elevation"), Plan: t("plan"), Pictorial: t("pictorial"),
+		Elevation: t("elevation"), ElevationMiddle: t("elevationmiddle"), Plan: t("plan"), Pictorial: t("pictorial"),
 		EveryShell: t("everyshell"), EveryNth: t("everynth"),
 		Title: t("title"), Machine: t("machine"), Zones: t("zones"), Shell: t("shell"), Overhang: t("overhang"),
 		Scale: t("scale"), Page: t("page"), Of: t("of"), MadeWith: t("madewith"), Program: "Conewright",

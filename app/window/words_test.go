@@ -2,11 +2,13 @@ package window
 
 import (
 	"fmt"
+	"reflect"
 	"regexp"
 	"strings"
 	"testing"
 
 	"conewright/i18n"
+	"conewright/render"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -59,6 +61,20 @@ func (b *bench) everywhere() map[string]bool {
 	}
 	b.course.end()
 	return all
+}
+
+func TestTheSheetHasAllItsWordsInTheLanguage(t *testing.T) {
+	defer i18n.Use("en")
+	if err := i18n.Use("pl"); err != nil {
+		t.Fatal(err)
+	}
+	got, english := reflect.ValueOf(*sheetTexts()), reflect.ValueOf(render.English)
+	for i := range got.NumField() {
+		name, text := got.Type().Field(i).Name, got.Field(i).String()
+		if text == "" || text == english.Field(i).String() && name != "Program" {
+			t.Errorf("%s is %q", name, text)
+		}
+	}
 }
 
 var wordy = regexp.MustCompile(`\p{L}{4}`)
