@@ -102,7 +102,7 @@ ask_run() {
     xdotool key --window "$id" Escape
     xdotool key --window "$id" ctrl+r
     sleep 0.5
-    xdotool key --window "$id" --delay 60 Tab space Tab Tab space
+    xdotool key --window "$id" --delay 60 space Tab Tab space
     for _ in 1 2 3 4 5 6 7 8 9 10; do
         [ -d "$out" ] && return 0
         sleep 0.2
