@@ -58,7 +58,7 @@ func (s *search) shells(ctx context.Context, m *mesh.Mesh, f *field.Field, layer
 
 // openLayers counts the layers whose mid-height cuts m, as the planner counts
 // them (the last one if it is half full), and lists the mid-heights of those
-// that cut few facets.
+// that cut few facets, and of the first and the last.
 func openLayers(m *mesh.Mesh, height, layer float64) (count int, few []float64) {
 	n := max(1, int(math.Ceil(height/layer-0.5)))
 	change := make([]int32, n+1)
@@ -75,7 +75,7 @@ func openLayers(m *mesh.Mesh, height, layer float64) (count int, few []float64) 
 	for k := range n {
 		if crossing += change[k]; crossing > 0 {
 			count++
-			if crossing <= fewFacets {
+			if crossing <= fewFacets || k == 0 || k == n-1 || crossing == change[k] {
 				few = append(few, (float64(k)+0.5)*layer)
 			}
 		}
