@@ -2,6 +2,7 @@ package support
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -9,6 +10,7 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
+	"conewright/geom/shell"
 	"conewright/geom/zone"
 )
 
@@ -59,10 +61,11 @@ const noise = 1e-4
 // offBase drops starts that are less than least above the base, or inside
 // another body, and sorts the rest.
 func (s *sweep) offBase(base *zone.Base, least float64) []Start {
+	carried := s.carried(least)
 	var out []Start
-	for _, c := range s.starts {
+	for i, c := range s.starts {
 		z, _, _ := base.Height(c.At.X, c.At.Y, c.At.Z)
-		if c.At.Z-z < least || !s.single && s.buried(c) {
+		if c.At.Z-z < least || carried[i] {
 			continue
 		}
 		out = append(out, c)
@@ -73,36 +76,39 @@ func (s *sweep) offBase(base *zone.Base, least float64) []Start {
 	return out
 }
 
-// buried reports whether what lies just under a start is solid: it began inside
-// another body that overlaps it, or on one that it touches. That is so where a
-// line straight down from there leaves solid more often than it enters.
-func (s *sweep) buried(c Start) bool {
-	const (
-		below = 1e-3 // mm: more than bodies that touch are apart
-		aside = 1e-6 // mm: so that the line doesn't run through vertices and edges of a round grid
-	)
-	p := r2.Vec{X: c.At.X + 0.83*aside, Y: c.At.Y + 0.47*aside}
-	winding := 0
-	for _, t := range s.mesh.Facets {
-		a, b, d := s.mesh.Vertices[t[0]], s.mesh.Vertices[t[1]], s.mesh.Vertices[t[2]]
-		if max(a.X, b.X, d.X) < p.X || min(a.X, b.X, d.X) > p.X || max(a.Y, b.Y, d.Y) < p.Y || min(a.Y, b.Y, d.Y) > p.Y {
-			continue
-		}
-		u, v, w := turnOf(b, d, p), turnOf(d, a, p), turnOf(a, b, p)
-		if !(u > 0 && v > 0 && w > 0 || u < 0 && v < 0 && w < 0) {
-			continue
-		}
-		h := (u*s.height[t[0]] + v*s.height[t[1]] + w*s.height[t[2]]) / (u + v + w)
-		if h >= c.Height-below {
-			continue
-		}
-		if u > 0 { // faces up: leaving solid upward
-			winding--
-		} else {
-			winding++
-		}
+// carried reports which starts are none because another body carries them: they
+// begin inside a body that overlaps theirs, or on one that theirs touches, or
+// grow together with one within least. That is so where the region that a start
+// has grown to lies over something that was solid just below its beginning.
+func (s *sweep) carried(least float64) (carried []bool) {
+	carried = make([]bool, len(s.starts))
+	if s.single || len(s.starts) == 0 {
+		return carried
 	}
-	return winding > 0
+	defer func() { _ = recover() }() // clipper's: then the rest of the starts stand
+	warped := &mesh.Mesh{Facets: s.mesh.Facets, Vertices: make([]r3.Vec, len(s.mesh.Vertices))}
+	for i := range warped.Vertices {
+		warped.Vertices[i] = s.warped(int32(i))
+	}
+	var heights []float64
+	for _, c := range s.starts {
+		heights = append(heights, c.Height-outside, c.Height+least)
+	}
+	slices.Sort(heights)
+	heights = slices.Compact(heights)
+	sections, err := shell.Sections(context.Background(), warped, heights)
+	if err != nil {
+		return carried
+	}
+	at := func(h float64) []region {
+		i, _ := slices.BinarySearch(heights, h)
+		return regionsOf(toPaths(sections[i].Contours))
+	}
+	for i, c := range s.starts {
+		grown, ok := nearestRegion(at(c.Height+least), r2.Vec{X: c.At.X, Y: c.At.Y})
+		carried[i] = ok && overlapsAny(grown, at(c.Height-outside))
+	}
+	return carried
 }
 
 // turnOf is twice the area of a, b, p in plan.

@@ -41,6 +41,8 @@ type Piece struct {
 // outward normal and m the shell's, on the mesh m of a zone that isn't warped;
 // the zone's base is left out. It is exact for level fields, ramps and cones
 // without rounding; with rounding the border is found to much less than 0.5 mm.
+// What lies inside another body of the zone, or on it, isn't unsupported; its
+// border is found to leastPart.
 func Overhang(m *mesh.Mesh, f *field.Field, limitDeg float64) Overhangs {
 	const chunk = 4096 // facets a piece of work; fixed, so that sums are the same on any machine
 	parts := make([]Overhangs, (len(m.Facets)+chunk-1)/chunk)
@@ -69,6 +71,11 @@ func Overhang(m *mesh.Mesh, f *field.Field, limitDeg float64) Overhangs {
 		all.Area += p.Area
 		all.Facets = append(all.Facets, p.Facets...)
 		all.Pieces = append(all.Pieces, p.Pieces...)
+	}
+	if len(all.Facets)+len(all.Pieces) > 0 {
+		if b := newBodies(m); b != nil {
+			return b.exposed(all)
+		}
 	}
 	return all
 }

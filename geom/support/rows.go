@@ -141,7 +141,11 @@ type plumb struct {
 	in     [][]int32
 }
 
-func newPlumb(m *mesh.Mesh) *plumb {
+func newPlumb(m *mesh.Mesh) *plumb { return newGrid(m, false) }
+
+// newGrid is newPlumb, on wish with upright facets too, which no line meets but
+// in their edges.
+func newGrid(m *mesh.Mesh, upright bool) *plumb {
 	box := m.Bounds()
 	size := math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
 	g := &plumb{mesh: m, min: r2.Vec{X: box.Min.X, Y: box.Min.Y}, cell: math.Max(size/150, 0.1)}
@@ -149,8 +153,8 @@ func newPlumb(m *mesh.Mesh) *plumb {
 	g.in = make([][]int32, g.nx*g.ny)
 	for i := range m.Facets {
 		a, b, c := m.Corners(i)
-		if r2.Cross(r2.Vec{X: b.X - a.X, Y: b.Y - a.Y}, r2.Vec{X: c.X - a.X, Y: c.Y - a.Y}) == 0 {
-			continue // upright: no line meets it but in its edge
+		if !upright && r2.Cross(r2.Vec{X: b.X - a.X, Y: b.Y - a.Y}, r2.Vec{X: c.X - a.X, Y: c.Y - a.Y}) == 0 {
+			continue
 		}
 		x0, y0 := g.at(min(a.X, b.X, c.X), min(a.Y, b.Y, c.Y))
 		x1, y1 := g.at(max(a.X, b.X, c.X), max(a.Y, b.Y, c.Y))
