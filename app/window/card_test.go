@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"conewright/geom/machine"
-	"conewright/i18n"
 
 	"pgregory.net/rapid"
 )
@@ -160,29 +159,6 @@ func TestTakingTheSwivelOffAsksForAStraightHead(t *testing.T) {
 	b.write(b.row("head.tilt").parts[0], "0")
 	if b.session.Setup().Machine.Card.Swivel != nil {
 		t.Error("not taken")
-	}
-}
-
-func TestTheDeskFitsASmallWindowInAnyLanguage(t *testing.T) {
-	const width, height = 1024 - routeWidth - 24, 640
-	b := newBench(t)
-	b.goOwnWay()
-	defer i18n.Use("en")
-	for _, l := range i18n.Languages() {
-		b.setLanguage(l.Tag)
-		for _, p := range b.desk.papers {
-			b.desk.lay(p.key)
-			if size := b.desk.view.MinSize(); size.Width > width || size.Height > height {
-				t.Errorf("%s: %s needs %.0f x %.0f, there are %d x %d", l.Tag, p.key, size.Width, size.Height, width, height)
-			}
-		}
-		for _, key := range []string{"warped", "motion"} {
-			p := b.route.find(key)
-			b.route.show(p)
-			if w := p.frame.MinSize().Width; w > routeWidth-20 {
-				t.Errorf("%s: %s needs %.0f, there are %d", l.Tag, key, w, routeWidth-20)
-			}
-		}
 	}
 }
 
