@@ -61,19 +61,21 @@ func judged(ctx context.Context, setup *job.Setup) (pictures.Scene, error) {
 			return scene, err
 		}
 		g.Judged = job.Judge(g, setup.Overhang)
+		g.Judged.FindPatches(g)
 	}
 	return scene, nil
 }
 
 // beads runs the job into a folder that is thrown away, since only the drawing
-// is wanted, and takes the beads from its motion.
+// is wanted, and takes the beads from its motion, also where a finding would
+// forbid to print it.
 func beads(ctx context.Context, setup *job.Setup, a Args) (laid render.Laid, err error) {
 	dir, err := os.MkdirTemp("", "conewright-draw-")
 	if err != nil {
 		return laid, err
 	}
 	defer os.RemoveAll(dir)
-	_, err = job.Run(ctx, setup, job.Options{Out: dir, Motion: a.Motion, Accept: a.Accept})
+	_, err = job.Run(ctx, setup, job.Options{Out: dir, Motion: a.Motion, Accept: true})
 	if err != nil {
 		return laid, err
 	}

@@ -189,8 +189,10 @@ func (s stopAtFirst) Write(p []byte) (int, error) {
 }
 
 func TestDrawingWritesOnlyTheDrawing(t *testing.T) {
-	for _, what := range []string{"sheet", "motion"} {
-		a := bench(t, goodJob)
+	offBed := strings.Replace(goodJob, `"flange.stl"`, `"flange.stl", "seat": [1, 100]`, 1)
+	for _, c := range [][2]string{{"sheet", goodJob}, {"motion", goodJob}, {"motion", offBed}} { // a finding forbids the last to print, not to draw
+		what := c[0]
+		a := bench(t, c[1])
 		a.Draw = what
 		a.Out = filepath.Join(t.TempDir(), "new")
 		var stdout, stderr bytes.Buffer
