@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"conewright/render/hatch"
 	"conewright/render/hidden"
 	"conewright/render/section"
 
@@ -62,7 +63,10 @@ func elevation(m *model, k elevationKey, b body) elevationLines {
 		}
 	}
 	if m.overhang != nil {
-		lines.bands = bands(m, k, b.inside)
+		lines.bands = bands(m.overhang, k, b.inside, crossed)
+	}
+	if m.bridged != nil {
+		lines.bands = append(lines.bands, bands(m.bridged, k, b.inside, parallel)...)
 	}
 	return lines
 }
@@ -159,12 +163,18 @@ func behind(paths []hidden.Path, y float64) []hidden.Path {
 	return kept
 }
 
-// bands lays crossed strokes along the outline where it is unsupported, on the
+// Which way the strokes of a band lean.
+var (
+	crossed  = []float64{-0.5, 0.5}
+	parallel = []float64{-0.5}
+)
+
+// bands lays strokes along the outline where it is unsupported, on the
 // side of the air: surfaces seen edge on have no place for a hatch.
-func bands(m *model, k elevationKey, inside func(x, z float64) bool) ln.Paths {
+func bands(p *hatch.Patch, k elevationKey, inside func(x, z float64) bool, leans []float64) ln.Paths {
 	var strokes ln.Paths
 	pitch := k.grain.pitch
-	for _, line := range m.overhang.Trace(k.y) {
+	for _, line := range p.Trace(k.y) {
 		side := 0.0
 		for i := 1; i < len(line); i++ {
 			a, b := r2.Vec{X: line[i-1].X, Y: line[i-1].Z}, r2.Vec{X: line[i].X, Y: line[i].Z}
@@ -181,7 +191,7 @@ func bands(m *model, k elevationKey, inside func(x, z float64) bool) ln.Paths {
 			for ; side < length; side += pitch {
 				p := r2.Add(a, r2.Scale(side, d))
 				q := r2.Add(p, r2.Scale(pitch, n))
-				for _, back := range [2]float64{-0.5, 0.5} {
+				for _, back := range leans {
 					from, to := r2.Sub(p, r2.Scale(back*pitch, d)), r2.Add(q, r2.Scale(back*pitch, d))
 					strokes = append(strokes, ln.Path{{X: from.X, Y: k.y, Z: from.Y}, {X: to.X, Y: k.y, Z: to.Y}})
 				}

@@ -28,6 +28,7 @@ type Drafter struct {
 	solid    memo[solidKey, *solid.Solid]
 	creases  memo[int, []hidden.Path]
 	overhang memo[overhangKey, *hatch.Patch]
+	bridged  memo[overhangKey, *hatch.Patch]
 	cuts     []Cut // as they were last
 	cutStamp int
 
@@ -128,12 +129,20 @@ func (d *Drafter) model(in *Input) *model {
 		d.cutStamp++
 	}
 	m.stamp.cuts = d.cutStamp
-	if len(in.Overhang) > 0 && in.Warp == 0 {
-		k := overhangKey{&in.Overhang[0], len(in.Overhang)}
-		m.overhang = d.overhang.get(k, func() *hatch.Patch { return hatch.New(in.Overhang) })
-		m.stamp.overhang = d.overhang.stamp
+	if in.Warp == 0 {
+		m.overhang, m.stamp.overhang = patch(&d.overhang, in.Overhang)
+		m.bridged, m.stamp.bridged = patch(&d.bridged, in.Bridged)
 	}
 	return m
+}
+
+// patch returns the patch of triangles and its stamp; nil and 0 of none.
+func patch(kept *memo[overhangKey, *hatch.Patch], triangles [][3]r3.Vec) (*hatch.Patch, int) {
+	if len(triangles) == 0 {
+		return nil, 0
+	}
+	p := kept.get(overhangKey{&triangles[0], len(triangles)}, func() *hatch.Patch { return hatch.New(triangles) })
+	return p, kept.stamp
 }
 
 // filled puts in what zeros stand for.

@@ -28,19 +28,21 @@ type Input struct {
 	// Shell is the thickness of a shell, square to it; 0: 0.2 mm. Only so many
 	// shells are drawn as stay apart on paper.
 	Shell float64
-	// Overhang holds the unsupported pieces of surface as triangles.
-	Overhang [][3]r3.Vec
-	MidAir   []r3.Vec // mid-air starts
-	Snap     *Snap    // what a drag has snapped to; nil: nothing
-	Findings []r3.Vec // places of findings
-	Laid              // motion laid so far
-	Head     *Head    // where the head stands; nil: not drawn
-	Warp     float64  // 0 the part as it is .. 1 as it is sliced
-	View     View
-	Flat     Flat
-	Options  Options
-	Fields   Fields
-	Texts    *Texts // nil: English
+	// Overhang holds the unsupported pieces of surface as triangles, which get a
+	// crossed hatch; Bridged those on which beads bridge from hold to hold, where
+	// that is known: they get a hatch in one direction.
+	Overhang, Bridged [][3]r3.Vec
+	MidAir            []r3.Vec // mid-air starts
+	Snap              *Snap    // what a drag has snapped to; nil: nothing
+	Findings          []r3.Vec // places of findings
+	Laid                       // motion laid so far
+	Head              *Head    // where the head stands; nil: not drawn
+	Warp              float64  // 0 the part as it is .. 1 as it is sliced
+	View              View
+	Flat              Flat
+	Options           Options
+	Fields            Fields
+	Texts             *Texts // nil: English
 }
 
 // Zone is a piece of the part with its field.

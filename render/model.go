@@ -25,12 +25,13 @@ type model struct {
 	zones    []*zoneModel
 	creases  []hidden.Path
 	overhang *hatch.Patch // nil: nothing unsupported, or the part is drawn warped
+	bridged  *hatch.Patch // the same of what is bridged
 	most     float64      // greatest z that the part reaches while it is warped
 	stamp    modelStamp   // changes with anything above
 }
 
 // modelStamp tells models of one Drafter apart.
-type modelStamp struct{ solid, zones, overhang, cuts int }
+type modelStamp struct{ solid, zones, overhang, bridged, cuts int }
 
 // Middle returns the centre of the part's box.
 func (m *model) middle() r3.Vec { return r3.Scale(0.5, r3.Add(m.solid.Min, m.solid.Max)) }

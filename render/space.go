@@ -38,8 +38,8 @@ type cutsKey struct {
 
 // hatchKey is what the hatch in a view is made from.
 type hatchKey struct {
-	look  lookKey
-	stamp int // of the unsupported surface
+	look              lookKey
+	overhang, bridged int // stamps
 }
 
 // spaceMemo keeps what one view is made from: while an axis is dragged only
@@ -66,11 +66,8 @@ func (v *spaceMemo) get(m *model, in *Input, k spaceKey) spaceLines {
 			}
 			return split(m, look, cutPaths(m, in.Cuts)).Visible
 		})
-		lines.hatch = v.hatch.get(hatchKey{k.look, k.stamp.overhang}, func() hidden.Parts {
-			if m.overhang == nil {
-				return hidden.Parts{}
-			}
-			return split(m, look, strokes(m.overhang.Lines(k.look.grain.pitch)))
+		lines.hatch = v.hatch.get(hatchKey{k.look, k.stamp.overhang, k.stamp.bridged}, func() hidden.Parts {
+			return split(m, look, m.hatch(k.look.grain.pitch))
 		})
 		if k.shells {
 			lines.shells = split(m, look, shellPaths(m, k)).Visible
@@ -103,6 +100,19 @@ func shellPaths(m *model, k spaceKey) []hidden.Path {
 	var paths []hidden.Path
 	for _, z := range m.zones {
 		paths = append(paths, z.curves(k.shell, k.nth)...)
+	}
+	return paths
+}
+
+// hatch returns the strokes on what is unsupported: crossed ones, and parallel
+// ones where beads bridge.
+func (m *model) hatch(pitch float64) []hidden.Path {
+	var paths []hidden.Path
+	if m.overhang != nil {
+		paths = strokes(m.overhang.Lines(pitch))
+	}
+	if m.bridged != nil {
+		paths = append(paths, strokes(m.bridged.Parallel(pitch))...)
 	}
 	return paths
 }

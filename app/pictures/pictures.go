@@ -23,9 +23,9 @@ type Scene struct {
 	Log     *job.Log // of a run; nil: none
 	Title   string
 	Decimal string // decimal sign of the title block; "": a point
-	// Overhang is what Overhang returns for the regions, where it is known
-	// already; the same slice lets a drawing be reused.
-	Overhang [][3]r3.Vec
+	// Overhang and Bridged are what Overhang returns for the regions, where it is
+	// known already; the same slices let a drawing be reused.
+	Overhang, Bridged [][3]r3.Vec
 }
 
 // Input returns the scene as a sheet's input, looked at in the usual way.
@@ -38,9 +38,9 @@ func (s Scene) Input() render.Input {
 		},
 	}
 	in.Options.Hidden = true
-	in.Overhang = s.Overhang
+	in.Overhang, in.Bridged = s.Overhang, s.Bridged
 	if in.Overhang == nil {
-		in.Overhang = Overhang(s.Regions)
+		in.Overhang, in.Bridged = Overhang(s.Regions)
 	}
 	area, known := 0.0, len(s.Regions) > 0
 	for _, g := range s.Regions {
@@ -98,15 +98,23 @@ func zoneNames(s *job.Setup) string {
 	return text
 }
 
-// Overhang returns the unsupported surface of judged regions as triangles.
-func Overhang(regions []*job.Region) [][3]r3.Vec {
-	all := [][3]r3.Vec{}
+// Overhang returns the unsupported surface of judged regions as triangles; where
+// bridges are told from free ends (job.Judgement.FindPatches), apart from these.
+func Overhang(regions []*job.Region) (overhang, bridged [][3]r3.Vec) {
+	overhang = [][3]r3.Vec{}
 	for _, g := range regions {
-		if g.Judged != nil {
-			all = append(all, triangles(g.Mesh, &g.Judged.Overhang)...)
+		switch {
+		case g.Judged == nil:
+		case g.Judged.Patches == nil:
+			overhang = append(overhang, triangles(g.Mesh, &g.Judged.Overhang)...)
+		default:
+			for i := range g.Judged.Patches {
+				overhang = append(overhang, fans(g.Judged.Patches[i].Ends)...)
+				bridged = append(bridged, fans(g.Judged.Patches[i].Bridges)...)
+			}
 		}
 	}
-	return all
+	return overhang, bridged
 }
 
 // triangles returns the unsupported surface as triangles.
@@ -116,7 +124,13 @@ func triangles(m *mesh.Mesh, o *support.Overhangs) [][3]r3.Vec {
 		a, b, c := m.Corners(int(f))
 		out = append(out, [3]r3.Vec{a, b, c})
 	}
-	for _, p := range o.Pieces { // convex: a fan
+	return append(out, fans(o.Pieces)...)
+}
+
+// fans returns convex pieces as triangles.
+func fans(pieces []support.Piece) [][3]r3.Vec {
+	var out [][3]r3.Vec
+	for _, p := range pieces {
 		for i := 2; i < len(p.Corners); i++ {
 			out = append(out, [3]r3.Vec{p.Corners[0], p.Corners[i-1], p.Corners[i]})
 		}

@@ -26,8 +26,9 @@ type Facts struct {
 	Zones   []ZoneFacts   // of judged regions
 	Shells  int           // of all zones together; 0: not known
 	Places  []Place       // where an axis is likely to belong; nil: not known
-	// Overhang is the unsupported surface as triangles, once for all drawings.
-	Overhang [][3]r3.Vec
+	// Overhang is the unsupported surface as triangles, once for all drawings;
+	// Bridged what of it is bridged, where that is told apart.
+	Overhang, Bridged [][3]r3.Vec
 }
 
 // PartFacts are the part's figures.
@@ -65,8 +66,9 @@ type cache struct {
 
 // factRequest is what facts are asked of.
 type factRequest struct {
-	setup  *job.Setup
-	opened int
+	setup   *job.Setup
+	opened  int
+	dragged bool // more will follow soon
 }
 
 // factPatience lets figures follow a drag on a part of usual size, and gives
@@ -100,6 +102,29 @@ func (s *Session) findFacts(ctx context.Context, r factRequest) {
 		judged.Err = judge(ctx, &judged)
 	}
 	s.publish(ctx, &judged, r.opened)
+	if !r.dragged && ctx.Err() == nil && judged.Err == nil && len(judged.Overhang) > 0 {
+		s.publish(ctx, withBridges(&judged), r.opened)
+	}
+}
+
+// mostForBridges is up to how many pieces of unsupported surface bridges are told
+// apart for the drawing: a run tells them of any.
+const mostForBridges = 20_000
+
+// withBridges returns facts in which bridges are told from free ends.
+func withBridges(f *Facts) *Facts {
+	if len(f.Overhang) > mostForBridges {
+		return f
+	}
+	g := *f
+	g.Regions = make([]*job.Region, len(f.Regions))
+	for i, r := range f.Regions {
+		region, judged := *r, *r.Judged // what was published stays as it is
+		judged.FindPatches(&region)
+		region.Judged, g.Regions[i] = &judged, &region
+	}
+	g.Overhang, g.Bridged = pictures.Overhang(g.Regions)
+	return &g
 }
 
 // publish hands facts to the event loop, unless they were given up. They may be
@@ -211,7 +236,8 @@ func judge(ctx context.Context, f *Facts) error {
 			MidAirStarts: len(j.Starts), WarpedFacets: len(g.Warped.Facets)})
 		f.Shells += layers(&g)
 	}
-	f.Regions, f.Judged, f.Overhang = regions, true, pictures.Overhang(regions)
+	f.Regions, f.Judged = regions, true
+	f.Overhang, f.Bridged = pictures.Overhang(regions)
 	return nil
 }
 

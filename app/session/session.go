@@ -254,7 +254,7 @@ func (s *Session) RedoName() string {
 // refresh asks for the facts of the present setup and tells the listeners.
 func (s *Session) refresh() {
 	if setup := s.Setup(); setup != nil {
-		s.facting.Ask(factRequest{setup, s.opened})
+		s.facting.Ask(factRequest{setup, s.opened, s.preview != nil})
 	}
 	s.changed()
 }

@@ -69,7 +69,7 @@ func (w *Window) scene() (render.Input, bool) {
 	if f == nil || f.Model == nil {
 		return render.Input{}, f != nil
 	}
-	sc := pictures.Scene{Setup: s, Model: f.Model, Title: pictures.Title(s), Overhang: f.Overhang}
+	sc := pictures.Scene{Setup: s, Model: f.Model, Title: pictures.Title(s), Overhang: f.Overhang, Bridged: f.Bridged}
 	leaves := s.Zones.Leaves()
 	if len(f.Regions) == len(leaves) {
 		for i, leaf := range leaves {

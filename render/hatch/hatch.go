@@ -66,10 +66,15 @@ type Line struct {
 	Points, Normals []r3.Vec
 }
 
-// Lines returns the hatch at a pitch, mm.
-func (p *Patch) Lines(pitch float64) []Line {
+// Lines returns the crossed hatch at a pitch, mm.
+func (p *Patch) Lines(pitch float64) []Line { return p.lines(pitch, len(families)) }
+
+// Parallel returns one direction of the hatch alone.
+func (p *Patch) Parallel(pitch float64) []Line { return p.lines(pitch, 1) }
+
+func (p *Patch) lines(pitch float64, count int) []Line {
 	var lines []Line
-	for i, d := range families {
+	for i, d := range families[:count] {
 		m, normals := &mesh.Mesh{Vertices: p.mesh.Vertices}, []r3.Vec(nil)
 		for k, f := range p.mesh.Facets {
 			if i == 0 || p.turn[k] == (i == 2) {

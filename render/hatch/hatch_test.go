@@ -57,3 +57,28 @@ func TestHatchIsBounded(t *testing.T) {
 		t.Errorf("%d lines on nothing", n)
 	}
 }
+
+func TestParallelHatchRunsOneWay(t *testing.T) {
+	for name, s := range map[string][][3]r3.Vec{
+		"level": square(r3.Vec{X: 1}, r3.Vec{Y: 1}), "wall along x": square(r3.Vec{Y: 1}, r3.Vec{Z: 1}), "wall along y": square(r3.Vec{Z: 1}, r3.Vec{X: 1}),
+	} {
+		const pitch = 2.0
+		length := 0.0
+		var way r3.Vec
+		for _, line := range hatch.New(s).Parallel(pitch) {
+			for i := 1; i < len(line.Points); i++ {
+				d := r3.Sub(line.Points[i], line.Points[i-1])
+				length += r3.Norm(d)
+				if way == (r3.Vec{}) {
+					way = r3.Unit(d)
+				}
+				if off := r3.Norm(r3.Cross(way, d)); off > 1e-9 {
+					t.Fatalf("%s: strokes cross", name)
+				}
+			}
+		}
+		if want := 400 / pitch; math.Abs(length-want) > 0.1*want {
+			t.Errorf("%s: %v mm of hatch, want about %v", name, length, want)
+		}
+	}
+}
