@@ -14,27 +14,23 @@ import (
 	"conewright/geom/warp"
 )
 
-func boxOf(x0, y0, z0, x1, y1, z1 float64) *mesh.Mesh {
-	return form.Box(r3.Vec{X: x0, Y: y0, Z: z0}, r3.Vec{X: x1, Y: y1, Z: z1})
-}
-
 // Bodies drawn into one another are one solid: what lies inside or on another
 // body neither hangs nor begins in mid-air.
 func TestBodiesCarryEachOther(t *testing.T) {
-	stem := boxOf(-4, -4, 0, 4, 4, 13)
+	stem := box(-4, -4, 0, 4, 4, 13)
 	for name, c := range map[string]struct {
 		m      *mesh.Mesh
 		area   float64 // in level layers, mm2
 		starts int
 		inCone int // starts in an outward cone of 45 degrees
 	}{
-		"slab over a stem":      {form.Joined(stem, boxOf(-14, -14, 12, 14, 14, 16)), 784 - 64, 0, 0},
-		"slab on a stem":        {form.Joined(stem, boxOf(-14, -14, 13, 14, 14, 16)), 784 - 64, 0, 0},
-		"slab above a stem":     {form.Joined(stem, boxOf(-14, -14, 13.5, 14, 14, 16)), 784, 1, 1},
-		"slab beside a stem":    {form.Joined(stem, boxOf(6, -14, 12, 20, 14, 16)), 14 * 28, 1, 1},
-		"crossed beams":         {form.Joined(boxOf(-20, -3, 0, 20, 3, 6), boxOf(-3, -20, 0, 3, 20, 6)), 0, 0, 0},
-		"beam through a post":   {form.Joined(stem, boxOf(-20, -2, 6, 20, 2, 9)), 40*4 - 8*4, 0, 0},
-		"ball in a ball's hull": {form.Joined(boxOf(-9, -9, 0, 9, 9, 9), boxOf(-3, -3, 3, 3, 3, 6)), 0, 0, 0},
+		"slab over a stem":      {form.Joined(stem, box(-14, -14, 12, 14, 14, 16)), 784 - 64, 0, 0},
+		"slab on a stem":        {form.Joined(stem, box(-14, -14, 13, 14, 14, 16)), 784 - 64, 0, 0},
+		"slab above a stem":     {form.Joined(stem, box(-14, -14, 13.5, 14, 14, 16)), 784, 1, 1},
+		"slab beside a stem":    {form.Joined(stem, box(6, -14, 12, 20, 14, 16)), 14 * 28, 1, 1},
+		"crossed beams":         {form.Joined(box(-20, -3, 0, 20, 3, 6), box(-3, -20, 0, 3, 20, 6)), 0, 0, 0},
+		"beam through a post":   {form.Joined(stem, box(-20, -2, 6, 20, 2, 9)), 40*4 - 8*4, 0, 0},
+		"ball in a ball's hull": {form.Joined(box(-9, -9, 0, 9, 9, 9), box(-3, -3, 3, 3, 3, 6)), 0, 0, 0},
 	} {
 		level := field.Field{}
 		got := Overhang(c.m, &level, 45)
@@ -56,7 +52,7 @@ func TestBodiesCarryEachOther(t *testing.T) {
 }
 
 func BenchmarkOverhangOfOverlappingBodies(b *testing.B) {
-	m := form.Joined(boxOf(-40, -40, 20, 40, 40, 30), form.Moved(form.Torus(20, 8, 256, 128), r3.Vec{Z: 18}), boxOf(-4, -4, 0, 4, 4, 25))
+	m := form.Joined(box(-40, -40, 20, 40, 40, 30), form.Moved(form.Torus(20, 8, 256, 128), r3.Vec{Z: 18}), box(-4, -4, 0, 4, 4, 25))
 	level := field.Field{}
 	for b.Loop() {
 		Overhang(m, &level, 45)

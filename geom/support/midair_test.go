@@ -10,21 +10,13 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/field"
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 	"conewright/geom/warp"
 	"conewright/geom/zone"
 )
 
 const layer = 0.5
-
-func box(x0, y0, z0, x1, y1, z1 float64) *mesh.Mesh {
-	m := &mesh.Mesh{Facets: [][3]int32{{0, 2, 1}, {1, 2, 3}, {4, 5, 6}, {5, 7, 6}, {0, 1, 4}, {1, 5, 4}, {2, 6, 3}, {3, 6, 7}, {0, 4, 2}, {2, 4, 6}, {1, 3, 5}, {3, 7, 5}}}
-	for i := range 8 {
-		m.Vertices = append(m.Vertices, r3.Vec{
-			X: [...]float64{x0, x1}[i&1], Y: [...]float64{y0, y1}[i>>1&1], Z: [...]float64{z0, z1}[i>>2]})
-	}
-	return m
-}
 
 // prism extends an outline in (x, z), counter-clockwise seen from -y, along y.
 func prism(outline []r2.Vec, y0, y1 float64, fan [][3]int32) *mesh.Mesh {
@@ -96,15 +88,15 @@ func cases(t *testing.T) []struct {
 		{"box on the bed, cone aside", box(0, 0, 0, 10, 10, 10), outward, nil},
 		{"floating box, a flat counts once", box(0, 0, 3, 10, 10, 10), level, []float64{3}},
 		{"floating by less than half a layer", box(0, 0, 0.14, 10, 10, 10), level, nil},
-		{"speck lower than half a layer", join(box(0, 0, 0, 5, 5, 5), box(10, 0, 3, 11, 1, 3.1)), level, nil},
+		{"speck lower than half a layer", form.Joined(box(0, 0, 0, 5, 5, 5), box(10, 0, 3, 11, 1, 3.1)), level, nil},
 		{"gate", gate(0), level, nil},
 		{"gate with a short post", gate(8), level, []float64{8}},
 		{"gate with a post that is off the bed by a hair", gate(0.1), level, nil},
-		{"cavity: its floor is no start", join(box(30, 30, 0, 50, 50, 20), cavity), level, nil},
-		{"cavity, cone", join(box(30, 30, 0, 50, 50, 20), cavity), inward, nil},
-		{"body in a cavity", join(box(30, 30, 0, 50, 50, 20), cavity, box(38, 38, 8, 42, 42, 12)), level, []float64{8}},
-		{"body that begins inside another", join(box(0, 0, 0, 10, 10, 10), box(2, 2, 5, 8, 8, 20)), level, nil},
-		{"body that stands on another", join(box(0, 0, 0, 10, 10, 10), box(2, 2, 10, 8, 8, 20)), level, nil},
+		{"cavity: its floor is no start", form.Joined(box(30, 30, 0, 50, 50, 20), cavity), level, nil},
+		{"cavity, cone", form.Joined(box(30, 30, 0, 50, 50, 20), cavity), inward, nil},
+		{"body in a cavity", form.Joined(box(30, 30, 0, 50, 50, 20), cavity, box(38, 38, 8, 42, 42, 12)), level, []float64{8}},
+		{"body that begins inside another", form.Joined(box(0, 0, 0, 10, 10, 10), box(2, 2, 5, 8, 8, 20)), level, nil},
+		{"body that stands on another", form.Joined(box(0, 0, 0, 10, 10, 10), box(2, 2, 10, 8, 8, 20)), level, nil},
 		{"post, level: an overhang, not a start", post, level, nil},
 		{"post, outward cone carries the head", post, outward, nil},
 		{"post, inward cone begins at the head's rim, a ring once", post, inward, []float64{10}},

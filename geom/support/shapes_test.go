@@ -8,63 +8,25 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/field"
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 )
 
 // spindle turns a profile of (r, z) from its lower to its upper end about the
 // upright through at, and closes it on the axis.
 func spindle(profile []r2.Vec, n int, at r2.Vec) *mesh.Mesh {
-	m := &mesh.Mesh{}
-	k := len(profile)
-	for i := range n {
-		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
-		for _, p := range profile {
-			m.Vertices = append(m.Vertices, r3.Vec{X: at.X + p.X*cos, Y: at.Y + p.X*sin, Z: p.Y})
-		}
-	}
-	low, high := int32(n*k), int32(n*k+1)
-	m.Vertices = append(m.Vertices, r3.Vec{X: at.X, Y: at.Y, Z: profile[0].Y}, r3.Vec{X: at.X, Y: at.Y, Z: profile[k-1].Y})
-	for i := range n {
-		v := func(i, j int) int32 { return int32(i%n*k + j) }
-		for j := 0; j+1 < k; j++ {
-			m.Facets = append(m.Facets, [3]int32{v(i, j), v(i+1, j), v(i+1, j+1)}, [3]int32{v(i, j), v(i+1, j+1), v(i, j+1)})
-		}
-		m.Facets = append(m.Facets, [3]int32{low, v(i+1, 0), v(i, 0)}, [3]int32{high, v(i, k-1), v(i+1, k-1)})
-	}
-	return m
+	closed := append([]r2.Vec{{Y: profile[0].Y}}, profile...)
+	return ring(append(closed, r2.Vec{Y: profile[len(profile)-1].Y}), n, at)
 }
 
-// ring turns a closed profile of (r, z) with r > 0, counter-clockwise with r to
-// the right and z up, about the upright through at.
+// ring turns a closed profile of (r, z), counter-clockwise, about the upright
+// through at.
 func ring(profile []r2.Vec, n int, at r2.Vec) *mesh.Mesh {
-	m := &mesh.Mesh{}
-	k := len(profile)
-	for i := range n {
-		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
-		for _, p := range profile {
-			m.Vertices = append(m.Vertices, r3.Vec{X: at.X + p.X*cos, Y: at.Y + p.X*sin, Z: p.Y})
-		}
-	}
-	for i := range n {
-		for j := range k {
-			a, b := int32(i*k+j), int32(i*k+(j+1)%k)
-			c, d := int32((i+1)%n*k+j), int32((i+1)%n*k+(j+1)%k)
-			m.Facets = append(m.Facets, [3]int32{a, c, d}, [3]int32{a, d, b})
-		}
-	}
-	return m
+	return form.Moved(form.Turned(profile, n), r3.Vec{X: at.X, Y: at.Y})
 }
 
-func join(ms ...*mesh.Mesh) *mesh.Mesh {
-	out := &mesh.Mesh{}
-	for _, m := range ms {
-		n := int32(len(out.Vertices))
-		out.Vertices = append(out.Vertices, m.Vertices...)
-		for _, f := range m.Facets {
-			out.Facets = append(out.Facets, [3]int32{f[0] + n, f[1] + n, f[2] + n})
-		}
-	}
-	return out
+func box(x0, y0, z0, x1, y1, z1 float64) *mesh.Mesh {
+	return form.Box(r3.Vec{X: x0, Y: y0, Z: z0}, r3.Vec{X: x1, Y: y1, Z: z1})
 }
 
 // fine quarters all facets until no side is longer than length.
