@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"slices"
+	"strings"
 
 	"conewright/geom/motion"
 	"conewright/geom/register"
@@ -124,7 +125,11 @@ func (r *run) fitRegion(ctx context.Context, zone string, regions []*Region) (*R
 	}
 	i := slices.IndexFunc(r.result.Regions, func(g *Region) bool { return g.Name == zone })
 	if i < 0 {
-		return nil, wrong("zone "+zone, "name one of the job's zones", "the job has no zone of that name")
+		var names []string
+		for _, g := range r.result.Regions {
+			names = append(names, g.Name)
+		}
+		return nil, wrong("zone "+zone, "use one of "+strings.Join(names, ", "), "the job has no zone of that name")
 	}
 	return r.result.Regions[i], r.result.Regions[i].warpOnce(ctx, r.setup.Tolerance)
 }
