@@ -83,6 +83,7 @@ func (c *clipped) wholeRings(from, to int) int {
 // pair makes strokes of the crossings of one curve, sorted along it. On a ring
 // the list begins where the winding is least, since it may start inside.
 func (c *clipped) pair(ids []int) {
+	ids = c.withoutTouches(ids)
 	if c.family.rings {
 		depth, least, start := 0, 0, 0
 		for i, id := range ids {
@@ -116,6 +117,33 @@ func (c *clipped) pair(ids []int) {
 	}
 }
 
+// touch is how near to each other, mm, leaving and entering the solid are one:
+// a curve that grazes the region, or a place where the region touches itself.
+// Rounding decides there which of the two comes first, and the wrong order would
+// make a stroke of all that lies outside.
+const touch = 2 * clipUnit
+
+// withoutTouches drops crossings where the curve leaves the solid and enters it
+// again at the same place.
+func (c *clipped) withoutTouches(ids []int) []int {
+	out := make([]int, 0, len(ids))
+	touches := func(a, b int) bool {
+		p, q := &c.cross[a], &c.cross[b]
+		return !p.enters && q.enters && r2.Norm(r2.Sub(p.at, q.at)) < touch
+	}
+	for _, id := range ids {
+		if n := len(out); n > 0 && touches(out[n-1], id) {
+			out = out[:n-1]
+			continue
+		}
+		out = append(out, id)
+	}
+	if n := len(out); c.family.rings && n > 1 && touches(out[n-1], out[0]) {
+		out = out[1 : n-1]
+	}
+	return out
+}
+
 func (c *clipped) addStroke(from, to int) {
 	a, b := &c.cross[from], &c.cross[to]
 	path := []r2.Vec{a.at, b.at}
@@ -125,6 +153,9 @@ func (c *clipped) addStroke(from, to int) {
 			end += 2 * math.Pi
 		}
 		path = c.family.arc(a.k, a.place, end)
+		if end-a.place > math.Pi && !c.region.Contains(path[len(path)/2]) {
+			return // the way round outside, by rounding
+		}
 		path[0], path[len(path)-1] = a.at, b.at
 	}
 	a.stroke, b.stroke = len(c.list), len(c.list)
