@@ -13,7 +13,7 @@ begun=$(date +%s)
 
 step "packages"
 # shellcheck disable=SC2086
-need $build_packages xvfb xdotool openbox libgl1-mesa-dri imagemagick admesh
+need $build_packages xvfb xdotool openbox libgl1-mesa-dri imagemagick tesseract-ocr tesseract-ocr-eng admesh
 
 step "build"
 go build -o build/conewright ./app
@@ -47,5 +47,8 @@ done
 step "the window"
 sh packaging/window-test.sh
 sh packaging/drag-test.sh
+
+step "scenes of the window"
+sh packaging/scenes.sh
 
 step "all passed"

@@ -56,10 +56,10 @@ look() { photograph "$id" "$pictures/windows-$1.png"; }
 look open
 echo "windows test: the window opened on the demo job, $colours colours"
 
-# Run, and agree to the cautions: the box, then the button after it.
+# Run, and agree to the cautions: the box has the focus, after it come the buttons.
 xdotool key --window "$id" ctrl+r
 sleep 3
-xdotool key --window "$id" --delay 300 Tab space
+xdotool key --window "$id" --delay 300 space
 sleep 1
 look cautions
 xdotool key --window "$id" --delay 300 Tab Tab space
