@@ -159,7 +159,7 @@ type captioned struct{}
 
 // captionWidth is that of the form's captions, in the toolkit's units: it grows
 // with the texts.
-func captionWidth() float32 { return 11.2 * theme.TextSize() }
+func captionWidth() float32 { return 14 + 10.6*theme.TextSize() }
 
 func (*captioned) MinSize(o []fyne.CanvasObject) fyne.Size {
 	a, b := o[0].MinSize(), o[1].MinSize()

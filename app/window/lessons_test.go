@@ -126,6 +126,9 @@ func TestLessonsFitTheWindowInAnyLanguage(t *testing.T) {
 	b.course.begin()
 	defer i18n.Use("en")
 	for _, l := range i18n.Languages() {
+		if testing.Short() && l.Tag != "de" && l.Tag != "pl" {
+			continue // the longest texts are theirs
+		}
 		b.setLanguage(l.Tag)
 		if !b.course.view.Visible() {
 			t.Fatalf("%s: the lesson is gone", l.Tag)
