@@ -64,17 +64,18 @@ func (f *fitPaper) tell(fit *session.Fit) {
 	}
 }
 
-// fit returns what is known of the shown zone's file, nil for nothing.
-func (f *fitPaper) fit() *session.Fit {
-	file, ok := f.w.motion.motion[f.zone]
-	if !ok || !f.w.own.current() {
+// fitOf returns how the file of a zone fits the present setup, nil where there is
+// none. It is found out only while operation 60 is open: a file may be large.
+func (w *Window) fitOf(zone string) *session.Fit {
+	file, ok := w.motion.motion[zone]
+	if open := w.route.open; !ok || open == nil || open.key != "motion" {
 		return nil
 	}
-	return f.w.session.Fit(f.zone, file)
+	return w.session.Fit(zone, file)
 }
 
 func (f *fitPaper) show() {
-	fit := f.fit()
+	fit := f.w.fitOf(f.zone)
 	f.title.SetText(i18n.T("motion.has", "zone", f.zone, "file", filepath.Base(f.w.motion.motion[f.zone])))
 	if fit == nil || fit.Active || fit.Result == nil {
 		f.of = nil

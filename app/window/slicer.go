@@ -179,8 +179,8 @@ func (o *ownSlicer) fitText() string {
 	}
 	for i := range run.Result.Log.Zones {
 		z := &run.Result.Log.Zones[i]
-		switch file, here := o.w.motion.motion[z.Name]; {
-		case here && o.current() && o.w.session.Fit(z.Name, file) != nil: // its row says it
+		switch {
+		case o.w.fitOf(z.Name) != nil: // its row says it
 		case refused[z.Name] != "":
 			text += "\n" + i18n.T("fit.refused", "zone", z.Name, "why", refused[z.Name])
 		case !z.Planned:

@@ -117,6 +117,16 @@ func TestARefusalIsShownAtOnceWithItsNumbers(t *testing.T) {
 	if b.desk.open != nil {
 		t.Error("it lies over another operation")
 	}
+	b.do("step.angle", func(s *job.Setup) { s.Zones.Field.Angle = 40 })
+	b.until("figures", b.session.Judged)
+	if b.own.current() || b.fitOf("part") != nil {
+		t.Error("the file is compared while nobody looks")
+	}
+	b.route.show(b.route.find("motion"))
+	b.until("the fit to what was changed", func() bool { f := b.fitOf("part"); return f != nil && !f.Active })
+	if f := b.fitOf("part"); f.Result == nil || f.Result.Fits {
+		t.Errorf("%v", f.Err)
+	}
 }
 
 // What the planner made, moved over the bed, stands for a file of the user's own

@@ -46,13 +46,10 @@ func (v *ownView) show(motion map[string]string) {
 	v.lay()
 	for i, zone := range v.zones {
 		text := i18n.T("motion.waits", "zone", zone)
-		var fit *session.Fit
 		if file, ok := motion[zone]; ok {
 			text = i18n.T("motion.has", "zone", zone, "file", filepath.Base(file))
-			if own.current() {
-				fit = v.w.session.Fit(zone, file)
-			}
 		}
+		fit := v.w.fitOf(zone)
 		if fit != nil {
 			text += "\n" + fitLine(fit)
 			v.w.fit.tell(fit)
