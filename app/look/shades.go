@@ -72,7 +72,7 @@ var lightContrast = shades{
 }
 
 var darkContrast = shades{
-	table: grey(0, 0xff), paper: grey(0, 0xff), input: grey(0x22, 0xff), button: grey(0x38, 0xff),
+	table: grey(0, 0xff), paper: grey(0x1c, 0xff), input: grey(0x30, 0xff), button: grey(0x40, 0xff), // menus stand out, though nothing throws a shadow on black
 	line: grey(0xff, 0xff), ink: grey(0xff, 0xff), faint: grey(0xe0, 0xff),
 	accent: color.NRGBA{R: 0xff, G: 0xb0, B: 0x90, A: 0xff}, onAccent: grey(0, 0xff), alarm: color.NRGBA{R: 0xff, G: 0xb0, B: 0x90, A: 0xff},
 	veil: grey(0, 0xf0), tint: 0xff, focus: 0x80,
@@ -106,5 +106,5 @@ func Palette() drawing.Palette {
 
 func contrastOf(s shades) drawing.Palette {
 	rgba := func(c color.NRGBA) color.RGBA { return color.RGBA{R: c.R, G: c.G, B: c.B, A: 0xff} }
-	return drawing.Palette{Paper: rgba(s.paper), Ink: rgba(s.ink), Faint: rgba(s.faint), Accent: rgba(s.accent)}
+	return drawing.Palette{Paper: rgba(s.table), Ink: rgba(s.ink), Faint: rgba(s.faint), Accent: rgba(s.accent)}
 }
