@@ -93,21 +93,32 @@ func writeWhole(path string, data []byte) error {
 	return nil
 }
 
+// filesDir is where the present or the last file lies. The demo parts lie among
+// the settings, where nobody finds again what is saved there.
+func (w *Window) filesDir() string {
+	files := w.settings.Recent
+	if s := w.session.Setup(); s != nil {
+		files = append([]string{s.PartPath()}, files...)
+	}
+	for _, f := range files {
+		if abs, err := filepath.Abs(f); err == nil && (w.settingsDir == "" || !strings.HasPrefix(abs, w.settingsDir+string(filepath.Separator))) {
+			return filepath.Dir(abs)
+		}
+	}
+	home, err := os.UserHomeDir()
+	if err != nil {
+		return "."
+	}
+	return home
+}
+
 // ask shows a file dialog, where the present or last file lies.
 func (w *Window) ask(d *dialog.FileDialog, title, confirm string) {
 	d.SetTitleText(title)
 	d.SetConfirmText(confirm)
 	d.SetDismissText(i18n.T("cancel"))
-	path := ""
-	if s := w.session.Setup(); s != nil {
-		path = s.PartPath()
-	} else if len(w.settings.Recent) > 0 {
-		path = w.settings.Recent[0]
-	}
-	if path != "" {
-		if dir, err := storage.ListerForURI(storage.NewFileURI(filepath.Dir(path))); err == nil {
-			d.SetLocation(dir)
-		}
+	if dir, err := storage.ListerForURI(storage.NewFileURI(w.filesDir())); err == nil {
+		d.SetLocation(dir)
 	}
 	w.showDialog(d, fyne.NewSize(820, 560))
 }

@@ -56,3 +56,20 @@ func TestWhatADialogLeavesBehind(t *testing.T) {
 		}
 	}
 }
+
+func TestNothingIsSavedAmongTheSettingsUnasked(t *testing.T) {
+	b := newBench(t)
+	b.openDemo()
+	if home, err := os.UserHomeDir(); err == nil && b.filesDir() != home {
+		t.Errorf("with the demo part alone, files go to %s", b.filesDir())
+	}
+	b.openPart()
+	own := b.filesDir()
+	if own != filepath.Dir(b.session.Setup().PartPath()) {
+		t.Errorf("beside an own part files go to %s", own)
+	}
+	b.openDemo()
+	if b.filesDir() != own {
+		t.Errorf("with the demo part after an own one, files go to %s", b.filesDir())
+	}
+}

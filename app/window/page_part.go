@@ -32,18 +32,22 @@ func newPartPage(w *Window) *page {
 		seat[i] = w.number(1, 0.1, "step.seat", func(s *job.Setup, v float64) { s.Part.Seat[i] = v })
 	}
 	health := remark()
+	inches := reach.NewButton(i18n.T("part.inches"), func() {
+		w.do("step.unit", func(s *job.Setup) { s.Part.Unit = "in" })
+	})
 	form := fields(
 		caption(i18n.T("part.unit")), unit,
 		caption(i18n.T("part.turn")), container.NewGridWithColumns(3, turn[0], turn[1], turn[2]),
 		caption(i18n.T("part.seat")), container.NewGridWithColumns(2, seat[0], seat[1]),
 	)
-	p := &page{number: "10", key: "part", body: container.NewVBox(file, open, form, health)}
+	p := &page{number: "10", key: "part", body: container.NewVBox(file, open, form, health, inches)}
 	p.show = func() (string, mark) {
 		s := w.session.Setup()
 		if s == nil {
 			form.Hide()
 			health.Hide()
 			file.Hide()
+			inches.Hide()
 			return i18n.T("part.none"), markNeeds
 		}
 		form.Show()
@@ -57,6 +61,7 @@ func newPartPage(w *Window) *page {
 			seat[i].show(s.Part.Seat[i])
 		}
 		f := w.session.Facts()
+		visible(inches, f != nil && f.Part != nil && s.Part.Unit == "mm" && tiny(f.Part))
 		if f == nil {
 			say(health, "")
 			return i18n.T("state.reading"), markNone

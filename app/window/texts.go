@@ -25,10 +25,18 @@ func partText(p *session.PartFacts) string {
 	if p.Mended > 0 {
 		lines = append(lines, i18n.N("part.mended", p.Mended))
 	}
-	if longest := math.Max(p.Size[0], math.Max(p.Size[1], p.Size[2])); longest < 4 {
+	if tiny(p) {
 		lines = append(lines, i18n.T("part.tiny"))
 	}
 	return strings.Join(lines, "\n")
+}
+
+// tinyBelow is the size in mm below which a part is asked about: one drawn in
+// inches comes out 25.4 times too small, and few print parts of 4 mm.
+const tinyBelow = 4
+
+func tiny(p *session.PartFacts) bool {
+	return math.Max(p.Size[0], math.Max(p.Size[1], p.Size[2])) < tinyBelow
 }
 
 // zoneText gives the figures of a zone, as far as they are known.
