@@ -6,9 +6,7 @@ cp assets/parts/hopper.stl "$home/funnel.stl"
 start
 see "$(text welcome.title)"
 picture 1-welcome
-press ctrl+o
-click funnel all
-click "$(text open)" all last
+open_file funnel
 see "funnel.stl" route
 quit
 

@@ -33,9 +33,10 @@ picture 5-cut
 click "$(text lesson.handout)" route
 see "$(text handout.title)"
 picture 6-handout
-click "$(text save)" all last
-one_pdf() { pdf=$(find "$home" -name '*.pdf' -size +1k); [ -n "$pdf" ]; }
-await 50 "a handout" one_pdf
+click standpipe.pdf foot # the name, and Return says that it is right
+press Return
+one_pdf() { pdf=$(find "$home" -maxdepth 1 -name '*.pdf' -size +1k); [ -n "$pdf" ]; }
+await 50 "a handout beside the own work" one_pdf
 head -c 5 "$pdf" | grep -q '^%PDF-' || fail "the handout is no PDF"
 tail -n 2 "$pdf" | grep -q '%%EOF' || fail "the handout breaks off"
 

@@ -21,16 +21,12 @@ see "2 faults were mended" route
 picture 1-mended
 
 for broken in list half; do
-    press ctrl+o
-    click $broken all
-    click "$(text open)" all last
+    open_file $broken
     see "$(text part.problem)" route
     see "export the part again" route
     picture "2-$broken"
 done
-press ctrl+o
-click pyramid all
-click "$(text open)" all last
+open_file pyramid
 see "pyramid.stl" route
 picture 3-goes-on
 quit

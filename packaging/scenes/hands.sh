@@ -58,6 +58,7 @@ region() {
     bottom) echo 900x46+0+684 ;;
     menu) echo 620x400+0+0 ;;
     lesson) echo 436x660+0+24 ;;
+    foot) echo 830x46+205+604 ;; # of a dialog for files
     question) echo 580x400+330+165 ;;
     *) echo 1240x730+0+0 ;;
     esac
@@ -76,7 +77,7 @@ seen() {
         -morphology Close Rectangle:25x1 -morphology Close Rectangle:1x25 \) \
         -composite -negate -resize 200% "$work/read.png"
     # A question is lines of text; the rest is words here and there.
-    case ${2:-} in question) layout=6 ;; *) layout=11 ;; esac
+    case ${2:-} in question | foot) layout=6 ;; *) layout=11 ;; esac
     OMP_THREAD_LIMIT=1 tesseract "$work/read.png" "$work/read" --psm $layout tsv >/dev/null 2>&1
     place=$(awk -v phrase="$1" -v which="${3:-first}" -f packaging/scenes/find.awk "$work/read.tsv")
     [ -n "$place" ] || return 1
@@ -105,6 +106,14 @@ point() {
     shift 2
     # shellcheck disable=SC2086
     xdotool mousemove --window "$id" $at sleep 0.1 "$@" sleep 0.2
+}
+
+# open_file NAME opens a file by the keys' dialog and a double click.
+open_file() {
+    press ctrl+o
+    see "$(text open.title)"
+    see "$1"
+    point "$x" "$y" click --repeat 2 --delay 80 1
 }
 
 # press KEY... presses keys one after the other. They go to the server and so to
