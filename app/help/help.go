@@ -106,6 +106,14 @@ func New(menu []Shortcut) *Pages {
 	return p
 }
 
+// OnEscape says what Escape does wherever the focus is in the pages.
+func (p *Pages) OnEscape(do func()) {
+	p.page.Escape = do
+	for _, b := range p.buttons {
+		b.Escape = do
+	}
+}
+
 // Open shows a page by its number from 0.
 func (p *Pages) Open(i int) {
 	if i < 0 || i >= len(p.Topics) {

@@ -61,7 +61,8 @@ func (b *Button) FocusLost() {
 // Check is the toolkit's box to tick, seen and framed when it has the focus.
 type Check struct {
 	widget.Check
-	ring Ring
+	Escape func() // what Escape does while the box has the focus; nil: nothing
+	ring   Ring
 }
 
 // NewCheck returns a box to tick.
@@ -80,11 +81,14 @@ func (c *Check) CreateRenderer() fyne.WidgetRenderer {
 
 // TypedKey ticks the box on Return too; the toolkit knows Space only.
 func (c *Check) TypedKey(e *fyne.KeyEvent) {
-	if (e.Name == fyne.KeyReturn || e.Name == fyne.KeyEnter) && !c.Disabled() {
+	switch {
+	case (e.Name == fyne.KeyReturn || e.Name == fyne.KeyEnter) && !c.Disabled():
 		c.SetChecked(!c.Checked)
-		return
+	case e.Name == fyne.KeyEscape && c.Escape != nil:
+		c.Escape()
+	default:
+		c.Check.TypedKey(e)
 	}
-	c.Check.TypedKey(e)
 }
 
 // FocusGained frames the box and scrolls to it.

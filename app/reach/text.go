@@ -10,6 +10,7 @@ import (
 // scrolled by keys: a line, a page, to either end.
 type Text struct {
 	widget.BaseWidget
+	Escape func() // what Escape does while the text has the focus; nil: nothing
 	scroll *container.Scroll
 	ring   Ring
 }
@@ -59,6 +60,11 @@ func (t *Text) TypedKey(e *fyne.KeyEvent) {
 		at = 0
 	case fyne.KeyEnd:
 		at = most
+	case fyne.KeyEscape:
+		if t.Escape != nil {
+			t.Escape()
+		}
+		return
 	default:
 		return
 	}

@@ -67,5 +67,6 @@ func (w *Window) showCautions(card string, agreed func()) {
 	buttons = w.showNote(i18n.T("cautions.title"), container.NewVBox(text, tick), fyne.NewSize(560, 360),
 		answer{key: "cancel"}, answer{key: "cautions.go", do: agreed, main: true})
 	buttons[1].Disable()
+	tick.Escape = buttons[0].OnTapped
 	w.win.Canvas().Focus(tick)
 }

@@ -20,6 +20,21 @@ func TestNotesAreAnsweredByKeys(t *testing.T) {
 	if b.asking {
 		t.Fatal("Escape doesn't close an error")
 	}
+	for steps := range 8 { // wherever the focus is: topics, the text, the button
+		b.showHelp("")
+		for range steps {
+			b.win.Canvas().FocusNext()
+		}
+		press(b, fyne.KeyEscape)
+		if b.asking {
+			t.Fatalf("Escape doesn't close the help from a %T", b.win.Canvas().Focused())
+		}
+	}
+	b.showCautions("card", func() { t.Error("agreed by Escape") })
+	press(b, fyne.KeyEscape)
+	if b.asking {
+		t.Fatal("Escape doesn't close the cautions")
+	}
 	b.openPart()
 	b.do("step.shell", func(s *job.Setup) { s.Shell = 0.25 })
 	gone := 0

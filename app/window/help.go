@@ -18,7 +18,8 @@ func (w *Window) showHelp(key string) {
 			pages.Open(i)
 		}
 	}
-	w.showNote(i18n.T("menu.help"), pages.View, fyne.NewSize(820, 600), answer{key: "close"})
+	buttons := w.showNote(i18n.T("menu.help"), pages.View, fyne.NewSize(820, 600), answer{key: "close"})
+	pages.OnEscape(buttons[0].OnTapped)
 }
 
 // about says what the program is and what is built in.
