@@ -71,9 +71,12 @@ func (b *bottom) refresh() {
 func (b *bottom) lastLine() string {
 	run := b.w.session.Run()
 	s := b.w.session.Setup()
+	f := b.w.session.Facts()
 	switch {
 	case s == nil:
 		return i18n.T("bottom.welcome")
+	case f != nil && f.Part == nil:
+		return errorText(f.Err) // there is nothing to be ready for
 	case run.Cancelled():
 		return i18n.T("motion.cancelled")
 	case run.Active:

@@ -24,6 +24,7 @@ for broken in list half; do
     open_file $broken
     see "$(text part.problem)" route
     see "export the part again" route
+    see "the file ends" bottom
     picture "2-$broken"
 done
 open_file pyramid
