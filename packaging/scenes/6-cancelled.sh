@@ -4,15 +4,13 @@ begin cancelled
 cp assets/parts/bracket.stl "$home/"
 # Thin shells: long enough to be cancelled.
 cat >"$home/bracket.json" <<'JOB'
-{ "conewright": 1, "part": { "file": "bracket.stl" }, "machine": "swivel-45", "shell": 0.1,
+{ "conewright": 1, "part": { "file": "bracket.stl" }, "machine": "swivel-45", "shell": 0.04,
   "zones": { "name": "part", "field": { "kind": "cone", "grow": "outward", "angle": 45, "axis": [125, 105] } } }
 JOB
 start bracket.json
 see "bracket.stl" route
 agree_and_run
-see "$(text motion.running)" route
-picture 1-running
-click "$(text cancel)" bottom
+click "$(text cancel)" bottom # at once: the button is there while it runs
 see "$(text motion.cancelled)" bottom
 picture 2-cancelled
 ls -AR "$home/bracket-run" >"$work/left.log" 2>&1 || true
@@ -22,8 +20,10 @@ done
 [ -z "$(find "$home" -newer "$home/bracket.json" -name '*.gcode')" ] || fail "motion was left: $(find "$home" -name '*.gcode')"
 
 press ctrl+r
+see "$(text motion.running)" route
+picture 3-running
 await 1200 "a finished run" written "$home/bracket-run/run.html"
 written "$home/bracket-run/corrected.gcode" || fail "the second run wrote no motion file"
 see "$(text motion.files)" route
-picture 3-second
+picture 4-second
 quit
