@@ -62,27 +62,27 @@ func grown(p clipper.Paths, by float64) clipper.Paths {
 }
 
 // stroke is the area that a bead covers: its path, share of its width wide, extra
-// mm more.
-func stroke(b *planner.Bead, o *planner.Options, share, extra float64) clipper.Paths {
+// mm more, with round or square ends.
+func stroke(b *planner.Bead, o *planner.Options, share, extra float64, ends clipper.EndType) clipper.Paths {
 	path := b.Path
 	if b.Closed {
 		path = append(append([]r2.Vec(nil), path...), path[0])
 	}
 	if b.Width == nil {
-		return ribbon(path, o.Pitch*share+extra)
+		return ribbon(path, o.Pitch*share+extra, ends)
 	}
 	var all clipper.Paths
 	for i := 1; i < len(path); i++ {
 		w := (b.Width[i-1] + b.Width[i%len(b.Width)]) / 2
-		all = append(all, ribbon(path[i-1:i+1], w*share+extra)...)
+		all = append(all, ribbon(path[i-1:i+1], w*share+extra, ends)...)
 	}
 	return clip(clipper.CtUnion, all, nil)
 }
 
-func ribbon(path []r2.Vec, width float64) clipper.Paths {
+func ribbon(path []r2.Vec, width float64, ends clipper.EndType) clipper.Paths {
 	co := clipper.NewClipperOffset()
 	co.ArcTolerance = 20
-	co.AddPath(toClip(path), clipper.JtRound, clipper.EtOpenRound)
+	co.AddPath(toClip(path), clipper.JtRound, ends)
 	return co.Execute(width / 2 / clipUnit)
 }
 
@@ -101,10 +101,10 @@ func figuresOf(l *planner.Layer, o *planner.Options) layerFigures {
 	wide := grown(region, sag)
 	for i := range l.Beads {
 		b := &l.Beads[i]
-		s := stroke(b, o, 1, 0)
+		s := stroke(b, o, 1, 0, clipper.EtOpenRound)
 		outside += clipArea(clip(clipper.CtDifference, s, wide))
-		all = append(all, stroke(b, o, 1, o.LineWidth-o.Pitch)...)
-		n := stroke(b, o, 0.8, 0)
+		all = append(all, stroke(b, o, 1, o.LineWidth-o.Pitch, clipper.EtOpenRound)...)
+		n := stroke(b, o, 0.8, 0, clipper.EtOpenButt) // a bead ends where its path does: round ends would count where two meet
 		sum += clipArea(n)
 		narrow = append(narrow, n...)
 	}
@@ -167,7 +167,7 @@ func checkPart(t *testing.T, file string, f *field.Field, angle, fill float64) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if off := volume(m)/part.Volume() - 1; fill == 1 && math.Abs(off) > 0.04 {
+	if off := volume(m)/(part.Volume()-skin(m)) - 1; fill == 1 && math.Abs(off) > 0.04 {
 		t.Errorf("beads hold %.2f %% more or less than the part", 100*off)
 	}
 	step := max(1, len(m.Layers)/12)
@@ -179,9 +179,32 @@ func checkPart(t *testing.T, file string, f *field.Field, angle, fill float64) {
 	}
 }
 
+// skin is the volume along the outlines that the outermost beads' round sides
+// leave free, mm3; in a thin-walled part that alone is over 4 %.
+func skin(m *planner.Motion) float64 {
+	sum := 0.0
+	for i := range m.Layers {
+		for _, c := range m.Layers[i].Region {
+			a := c[len(c)-1]
+			for _, b := range c {
+				sum += r2.Norm(r2.Sub(b, a))
+				a = b
+			}
+		}
+	}
+	return sum * (m.Options.LineWidth - m.Options.Pitch) / 2 * m.Options.LayerHeight
+}
+
+// leastLayer, mm2, is about a bead of 20 mm: where solid comes to a tip, sections
+// are as small as a bead itself, and shares of them say nothing.
+const leastLayer = 10
+
 func checkLayer(t *testing.T, m *planner.Motion, i int, solid bool) {
 	t.Helper()
 	l := &m.Layers[i]
+	if l.Region.Area() < leastLayer {
+		return
+	}
 	g := figuresOf(l, &m.Options)
 	if g.outside > 0.002 {
 		t.Errorf("layer %d: %.2f %% of the beads lies outside", i, 100*g.outside)
