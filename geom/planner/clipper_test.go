@@ -134,7 +134,7 @@ func TestDemoPartsArePlannedAsPromised(t *testing.T) {
 	}
 	for i, file := range parts {
 		for k, f := range fields {
-			if testing.Short() && k != i%len(fields) {
+			if testing.Short() && (i%3 != 0 || k != i%len(fields)) {
 				continue
 			}
 			for _, fill := range []float64{1, 0.15} {

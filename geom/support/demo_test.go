@@ -31,7 +31,7 @@ func TestBothMethodsAgreeOnDemoParts(t *testing.T) {
 		part, _ = part.Mend()
 		part = part.Seat(axis.X, axis.Y)
 		for k := range fields {
-			if (testing.Short() || underRace) && k != i%len(fields) {
+			if (testing.Short() || underRace) && (i%3 != 0 || k != i%len(fields)) {
 				continue
 			}
 			f := &fields[k]
