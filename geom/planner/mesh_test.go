@@ -12,6 +12,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/field"
+	"conewright/geom/form"
 	"conewright/geom/machine"
 	"conewright/geom/mesh"
 	"conewright/geom/planner"
@@ -20,40 +21,14 @@ import (
 
 var axis = r2.Vec{X: 125, Y: 105}
 
-// lathe turns a closed profile of (radius, height) about the axis; the profile
-// runs from a point on the axis upward to another one.
+// lathe turns a profile of (radius, height) about the axis; the profile runs from
+// a point on the axis upward to another one.
 func lathe(n int, profile ...[2]float64) *mesh.Mesh {
-	m := &mesh.Mesh{}
-	ring := func(p [2]float64) []int32 {
-		if p[0] == 0 {
-			m.Vertices = append(m.Vertices, r3.Vec{X: axis.X, Y: axis.Y, Z: p[1]})
-			return []int32{int32(len(m.Vertices) - 1)}
-		}
-		out := make([]int32, n)
-		for i := range out {
-			s, c := math.Sincos(2 * math.Pi * float64(i) / float64(n))
-			m.Vertices = append(m.Vertices, r3.Vec{X: axis.X + p[0]*c, Y: axis.Y + p[0]*s, Z: p[1]})
-			out[i] = int32(len(m.Vertices) - 1)
-		}
-		return out
+	var points []r2.Vec
+	for _, p := range profile {
+		points = append(points, r2.Vec{X: p[0], Y: p[1]})
 	}
-	last := ring(profile[0])
-	for _, p := range profile[1:] {
-		now := ring(p)
-		for i := range n {
-			j := (i + 1) % n
-			switch {
-			case len(last) == 1:
-				m.Facets = append(m.Facets, [3]int32{last[0], now[j], now[i]})
-			case len(now) == 1:
-				m.Facets = append(m.Facets, [3]int32{last[i], last[j], now[0]})
-			default:
-				m.Facets = append(m.Facets, [3]int32{last[i], last[j], now[j]}, [3]int32{last[i], now[j], now[i]})
-			}
-		}
-		last = now
-	}
-	return m
+	return form.Moved(form.Turned(points, n), r3.Vec{X: axis.X, Y: axis.Y})
 }
 
 // options for a cone of the given angle, as DESIGN 3 derives them.

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/field"
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 	"conewright/geom/warp"
 )
@@ -43,24 +44,13 @@ func loft(rings ...ring) *mesh.Mesh {
 }
 
 // torus revolves a closed profile of (radius, z), counter-clockwise as seen
-// with the radius to the right and z up.
+// with the radius to the right and z up, about the upright through c.
 func torus(c r2.Vec, profile [][2]float64, n int) *mesh.Mesh {
-	m := &mesh.Mesh{}
-	k := int32(len(profile))
-	for i := range n {
-		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
-		for _, p := range profile {
-			m.Vertices = append(m.Vertices, r3.Vec{X: c.X + p[0]*cos, Y: c.Y + p[0]*sin, Z: p[1]})
-		}
+	var points []r2.Vec
+	for _, p := range profile {
+		points = append(points, r2.Vec{X: p[0], Y: p[1]})
 	}
-	for i := range int32(n) {
-		a, b := i*k, (i+1)%int32(n)*k
-		for j := range k {
-			l := (j + 1) % k
-			m.Facets = append(m.Facets, [3]int32{a + j, b + j, b + l}, [3]int32{a + j, b + l, a + l})
-		}
-	}
-	return m
+	return form.Moved(form.Turned(points, n), r3.Vec{X: c.X, Y: c.Y})
 }
 
 func circlePoly(c r2.Vec, r float64, n int) []r2.Vec {

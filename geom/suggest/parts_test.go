@@ -4,8 +4,10 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 )
 
@@ -94,62 +96,17 @@ func blocks(boxes, holes []box) *mesh.Mesh {
 	return m
 }
 
-// turned returns the solid of revolution of a closed profile of (r, z), which
-// runs counter-clockwise seen with r to the right and z up. Points with r = 0
-// lie on the axis.
+// turned is form.Turned for a profile of (r, z).
 func turned(n int, profile ...[2]float64) *mesh.Mesh {
-	m := &mesh.Mesh{}
-	rings := make([][]int32, len(profile))
-	for i, p := range profile {
-		steps := n
-		if p[0] == 0 {
-			steps = 1
-		}
-		for k := range steps {
-			sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
-			rings[i] = append(rings[i], int32(len(m.Vertices)))
-			m.Vertices = append(m.Vertices, r3.Vec{X: p[0] * cos, Y: p[0] * sin, Z: p[1]})
-		}
+	var points []r2.Vec
+	for _, p := range profile {
+		points = append(points, r2.Vec{X: p[0], Y: p[1]})
 	}
-	at := func(i, k int) int32 {
-		r := rings[i%len(rings)]
-		return r[k%len(r)]
-	}
-	for i := range rings {
-		for k := range n {
-			a, b, c, d := at(i, k), at(i, k+1), at(i+1, k+1), at(i+1, k)
-			if a != b {
-				m.Facets = append(m.Facets, [3]int32{a, b, c})
-			}
-			if c != d {
-				m.Facets = append(m.Facets, [3]int32{a, c, d})
-			}
-		}
-	}
-	return m
-}
-
-// joined puts bodies beside or into one another.
-func joined(parts ...*mesh.Mesh) *mesh.Mesh {
-	out := &mesh.Mesh{}
-	for _, p := range parts {
-		n := int32(len(out.Vertices))
-		out.Vertices = append(out.Vertices, p.Vertices...)
-		for _, t := range p.Facets {
-			out.Facets = append(out.Facets, [3]int32{t[0] + n, t[1] + n, t[2] + n})
-		}
-	}
-	return out
+	return form.Turned(points, n)
 }
 
 // moved returns m shifted in plan.
-func moved(m *mesh.Mesh, x, y float64) *mesh.Mesh {
-	out := &mesh.Mesh{Facets: m.Facets}
-	for _, v := range m.Vertices {
-		out.Vertices = append(out.Vertices, r3.Vec{X: v.X + x, Y: v.Y + y, Z: v.Z})
-	}
-	return out
-}
+func moved(m *mesh.Mesh, x, y float64) *mesh.Mesh { return form.Moved(m, r3.Vec{X: x, Y: y}) }
 
 // arc returns points of a circle about (r, z) from one angle to another,
 // degrees.
@@ -253,7 +210,7 @@ var testParts = []struct {
 		post := func() *mesh.Mesh {
 			return turned(48, rz{0, 0}, rz{6, 0}, rz{6, 25}, rz{14, 25}, rz{14, 29}, rz{0, 29})
 		}
-		return joined(moved(post(), -40, 0), moved(post(), 40, 0))
+		return form.Joined(moved(post(), -40, 0), moved(post(), 40, 0))
 	}, false},
 	{"portal on two wide capitals", func() *mesh.Mesh {
 		return blocks([]box{{-45, -35, -5, 5, 0, 40}, {35, 45, -5, 5, 0, 40}, {-52, -28, -10, 10, 20, 24}, {28, 52, -10, 10, 20, 24},
@@ -277,7 +234,7 @@ var testParts = []struct {
 		return blocks([]box{{-5, 5, -5, 5, 0, 60}, {5, 25, -4, 4, 20, 24}, {-25, -5, -4, 4, 30, 34}, {-4, 4, 5, 25, 40, 44}, {-4, 4, -25, -5, 50, 54}}, nil)
 	}, false},
 	{"overlapping bodies", func() *mesh.Mesh {
-		return joined(
+		return form.Joined(
 			blocks([]box{{-5, 5, -5, 5, 0, 36}}, nil),
 			blocks([]box{{-3, 30, -4, 4, 28, 34}}, nil))
 	}, false},
