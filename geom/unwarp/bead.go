@@ -19,7 +19,7 @@ func (c *Corrector) lay(ev *motion.Event) {
 		speed = c.travel
 	}
 	c.place = ev.To
-	if c.simple(&p) {
+	if _, cut := c.straddles(&p, 0, 1); !cut && c.simple(&p) {
 		c.piece(&p, &span{t1: 1}, 1, ev.E, speed)
 		return
 	}
@@ -65,6 +65,13 @@ func (c *Corrector) simple(p *path) bool {
 func (c *Corrector) along(p *path, s *span, e, speed float64) {
 	for t := s.t0; t < s.t1; {
 		next := c.next(p, s, t)
+		limit, cut := c.straddles(p, t, next)
+		if cut {
+			if next = c.reachLimit(p, t, next, limit); next-t < leastSpan {
+				c.turnAtLimit(limit)
+				continue
+			}
+		}
 		part := e * (next - t)
 		if s.ruled {
 			share := c.share(p, s, t, next)
@@ -76,6 +83,9 @@ func (c *Corrector) along(p *path, s *span, e, speed float64) {
 		}
 		c.piece(p, s, next, part, speed)
 		t = next
+		if cut {
+			c.turnAtLimit(limit)
+		}
 	}
 }
 

@@ -154,8 +154,72 @@ func (c *Corrector) unwind(w float64) float64 {
 			return motion.Round(w+turns, c.card.Decimals.Angle)
 		}
 	}
+	r := c.card.Swivel.Range
+	if at := math.Max(r[0], math.Min(r[1], w)); math.Abs(w-at) <= roundingTurn {
+		return at // a piece was cut at this limit, and its end's place rounded beyond
+	}
 	c.stats.OutOfRange.add(c.line+1, c.pose().Tip)
 	return w
+}
+
+// roundingTurn is how far, degrees, the rounding of a place may turn the azimuth
+// a tenth of a millimetre from the axis.
+const roundingTurn = 0.5
+
+// straddles returns the limit of the swivel's range that a piece from t to end
+// crosses where no whole turn brings both of its ends into the range, though the
+// range is a whole turn wide: there the piece must be cut.
+func (c *Corrector) straddles(p *path, t, end float64) (limit float64, ok bool) {
+	if c.card.Swivel == nil || c.card.Swivel.Range == nil {
+		return 0, false
+	}
+	r := c.card.Swivel.Range
+	w := c.swivelAt(p, c.written(p.at(end)))
+	if c.inRange(w) || r[1]-r[0] < 360 {
+		return 0, false
+	}
+	limit = r[1]
+	if w < c.now.Swivel {
+		limit = r[0]
+	}
+	for k := -64.0; k <= 64; k++ {
+		if c.inRange(c.now.Swivel+360*k) && c.inRange(w+360*k) {
+			return 0, false // unwind does it
+		}
+	}
+	return limit, true
+}
+
+// reachLimit returns where in a piece from t to end the swivel's word meets the
+// limit. Along a straight line the word only rises, or only falls.
+func (c *Corrector) reachLimit(p *path, t, end, limit float64) float64 {
+	sign := math.Copysign(1, limit-c.now.Swivel)
+	beyond := func(t float64) bool {
+		azimuth, ok := p.field.Azimuth(p.at(t))
+		if !ok {
+			return false
+		}
+		w := c.card.SwivelWord(azimuth)
+		w += 360 * math.Round((c.now.Swivel-w)/360)
+		return sign*(w-limit) > 0
+	}
+	lo, hi := t, end
+	for range 50 {
+		if mid := (lo + hi) / 2; beyond(mid) {
+			hi = mid
+		} else {
+			lo = mid
+		}
+	}
+	return lo
+}
+
+// turnAtLimit breaks a bead where the swivel stands at a limit of its range: it
+// goes on a whole turn back.
+func (c *Corrector) turnAtLimit(limit float64) {
+	r := c.card.Swivel.Range
+	back := c.now.Swivel - math.Copysign(360, limit-(r[0]+r[1])/2)
+	c.breakTo(motion.Round(math.Max(r[0], math.Min(r[1], back)), c.card.Decimals.Angle))
 }
 
 // swivelHome writes the swivel's word at zero.
