@@ -199,4 +199,4 @@ func point(v r3.Vec) [3]float64 {
 
 // tidy rounds a figure for a log to a millionth, so that logs read well and the
 // last bits of sums don't show.
-func tidy(v float64) float64 { return math.Round(v*1e6) / 1e6 }
+func tidy(v float64) float64 { return math.Round(v*1e6)/1e6 + 0 } // + 0 turns -0 into 0

@@ -218,7 +218,43 @@ func (f *finder) boundInset(inset float64) float64 {
 	return math.Min(math.Max(inset, lo-slack), hi+slack)
 }
 
+// verify holds the whole file against the fit. Where a layer is left out below
+// while one is missing at the top, the part may as well stand a layer lower: what
+// was laid beside it then hid its first layer.
 func (f *finder) verify(ctx context.Context) (*Result, error) {
+	if h, ok := f.layerShort(); ok {
+		lower := *f
+		lower.first--
+		lower.at.d.Z -= h
+		r, err := lower.check(ctx)
+		if ctx.Err() != nil {
+			return nil, err
+		}
+		higher, errHigher := f.check(ctx)
+		if err == nil && (errHigher != nil || r.OffPart < higher.OffPart && r.Error < higher.Error+asExact) {
+			return r, nil
+		}
+		return higher, errHigher
+	}
+	return f.check(ctx)
+}
+
+// asExact is by how much two fits of an upright part may differ, mm, and be the
+// same but for their height.
+const asExact = 0.02
+
+// layerShort reports that the part misses its top layer though there is one more
+// below it, and how high that is.
+func (f *finder) layerShort() (h float64, ok bool) {
+	if f.first == 0 || f.list[f.first].spiral {
+		return 0, false
+	}
+	h = f.list[f.first].z - f.list[f.first-1].z
+	missing := f.cut.max.Z - (f.list[len(f.list)-1].z - f.at.d.Z)
+	return h, h > 0.5*f.o.LayerHeight && h < 1.5*f.o.LayerHeight && missing > 0.7*h
+}
+
+func (f *finder) check(ctx context.Context) (*Result, error) {
 	r := &Result{Offset: f.at.d, Inset: f.at.inset, Stats: f.taken.stats, first: f.first, Layers: len(f.list) - f.first}
 	low := f.first
 	for low < len(f.list) && (low < f.first+lowCount || f.list[low].z < f.list[f.first].z+lowHeight) {
