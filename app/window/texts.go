@@ -94,7 +94,7 @@ func lastTwo(path string) string {
 
 // duration writes a printing time in hours and minutes.
 func duration(seconds float64) string {
-	minutes := int(math.Ceil(seconds / 60))
+	minutes := int(math.Max(1, math.Round(seconds/60)))
 	if minutes < 60 {
 		return i18n.N("time.minutes", minutes)
 	}
