@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"conewright/geom/field"
+	"conewright/geom/form"
 	"conewright/geom/machine"
 	"conewright/geom/mesh"
 	"conewright/render"
@@ -69,8 +70,8 @@ func bollard() render.Input {
 }
 
 func bracket() render.Input {
-	arm := func(lo, hi r3.Vec) *mesh.Mesh { return shape.Box(lo, hi) }
-	m := shape.Join(
+	arm := func(lo, hi r3.Vec) *mesh.Mesh { return form.Box(lo, hi) }
+	m := form.Joined(
 		arm(r3.Vec{X: 110, Y: 90}, r3.Vec{X: 140, Y: 120, Z: 50}),
 		arm(r3.Vec{X: 140, Y: 98, Z: 32}, r3.Vec{X: 170, Y: 112, Z: 42}),
 		arm(r3.Vec{X: 118, Y: 120, Z: 20}, r3.Vec{X: 132, Y: 145, Z: 30}),

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"conewright/geom/field"
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 	"conewright/render"
 	"conewright/render/drawing"
@@ -107,7 +108,7 @@ func TestSheetsAreWellFormed(t *testing.T) {
 	tiny := bollard()
 	tiny.Options.Size = r2.Vec{X: 3, Y: 2}
 	flat := bollard()
-	flat.Mesh = shape.Box(r3.Vec{X: 100, Y: 100}, r3.Vec{X: 150, Y: 150, Z: 1e-9})
+	flat.Mesh = form.Box(r3.Vec{X: 100, Y: 100}, r3.Vec{X: 150, Y: 150, Z: 1e-9})
 	flat.Zones = nil
 	far := bollard()
 	far.Mesh, far.Zones = shape.Bollard(center, 16), nil

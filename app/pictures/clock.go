@@ -35,7 +35,7 @@ func (c *clock) add(s *readback.Step) {
 	case s.Known:
 		c.now += r3.Norm(r3.Sub(s.To.Tip, s.From.Tip)) / c.speed
 	}
-	c.estimate.Add(axisSteps(s), s.Seconds)
+	c.estimate.Add(s.AxisSteps(), s.Seconds)
 	if c.moves++; c.moves%checkEvery == 0 {
 		c.look()
 	}
@@ -70,16 +70,4 @@ func (c *clock) at(words float64) float64 {
 	}
 	share := (words - c.words[i-1]) / (c.words[i] - c.words[i-1])
 	return c.real[i-1] + min(max(share, 0), 1)*(c.real[i]-c.real[i-1])
-}
-
-// axisSteps returns how far each axis goes in a step, as the estimate takes it.
-func axisSteps(s *readback.Step) [machine.Axes]float64 {
-	var d [machine.Axes]float64
-	if s.Known {
-		a, b := &s.Words[0], &s.Words[1]
-		d[machine.AxisX], d[machine.AxisY], d[machine.AxisZ] = b.X-a.X, b.Y-a.Y, b.Z-a.Z
-		d[machine.AxisSwivel] = b.Swivel - a.Swivel
-	}
-	d[machine.AxisE] = s.E
-	return d
 }

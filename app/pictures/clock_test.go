@@ -25,7 +25,7 @@ func TestTheTrackTakesAsLongAsTheEstimate(t *testing.T) {
 	c, text := card(t), zigzag(3000)
 	estimate, words := machine.NewEstimator(c), 0.0
 	err := readback.Steps(strings.NewReader(text), c, readback.Span{First: 1, Last: math.MaxInt}, func(s *readback.Step) error {
-		estimate.Add(axisSteps(s), s.Seconds)
+		estimate.Add(s.AxisSteps(), s.Seconds)
 		words += s.Seconds
 		return nil
 	})

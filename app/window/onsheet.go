@@ -149,12 +149,12 @@ func (w *Window) selected(item drawing.Item) {
 	w.route.show(w.route.find("zones"))
 }
 
-// snapReach is how near a place must be to be snapped to, mm; the grid's step
-// is that of a number field's tenth.
-const (
-	snapReach = 0.8
-	snapGrid  = 0.1
-)
+// snapReach is how near a place must be to be snapped to, mm.
+const snapReach = 0.8
+
+// onGrid rounds to tenths of a mm, a number field's: to the very number that the
+// job then says.
+func onGrid(v float64) float64 { return math.Round(v*10) / 10 }
 
 // moveAxis shows a zone's axis elsewhere; where the drag isn't free it snaps to
 // places that snap knows.
@@ -195,7 +195,7 @@ func cutNumber(s *job.Setup, index int) *job.Cut {
 // shiftCut moves a cut up or down, by mm of height.
 func shiftCut(s *job.Setup, index int, by float64) {
 	if cut := cutNumber(s, index); cut != nil {
-		cut.Point[2] = math.Round((cut.Point[2]+by)/snapGrid) * snapGrid
+		cut.Point[2] = onGrid(cut.Point[2] + by)
 	}
 }
 

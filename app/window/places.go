@@ -1,8 +1,6 @@
 package window
 
 import (
-	"math"
-
 	"conewright/geom/job"
 	"conewright/i18n"
 	"conewright/render"
@@ -40,7 +38,7 @@ func (w *Window) snap(s *job.Setup, zone int, p r2.Vec) (r2.Vec, *render.Snap) {
 		}
 	}
 	if words == "" {
-		return r2.Vec{X: math.Round(p.X/snapGrid) * snapGrid, Y: math.Round(p.Y/snapGrid) * snapGrid}, nil
+		return r2.Vec{X: onGrid(p.X), Y: onGrid(p.Y)}, nil
 	}
 	return best, &render.Snap{At: r3.Vec{X: best.X, Y: best.Y}, Words: words}
 }
@@ -65,7 +63,7 @@ func (w *Window) addCutAt(p r3.Vec) {
 		return
 	}
 	box := f.Model.Mesh.Bounds()
-	if height := math.Round(p.Z/snapGrid) * snapGrid; height > box.Min.Z && height < box.Max.Z {
+	if height := onGrid(p.Z); height > box.Min.Z && height < box.Max.Z {
 		upper, name := "", zoneAt(s.Zones, p)
 		w.do("step.addcut", func(s *job.Setup) {
 			upper = splitLeaf(s, name, [3]float64{s.Part.Seat[0], s.Part.Seat[1], height})

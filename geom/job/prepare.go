@@ -69,7 +69,8 @@ func partError(err error) error {
 
 // fits refuses a part so much larger than the machine that its unit must be
 // wrong. What only reaches over the machine's travel is found when its motion
-// is (travel-limit).
+// is (travel-limit). Too high by more is let pass than too wide: a low travel is
+// often a card's fault, and such a part is soon planned.
 func (s *Setup) fits(m *Model) error {
 	t := s.Machine.Card.Travel
 	for _, a := range []struct {

@@ -30,7 +30,7 @@ func (m *meter) add(s *Step) {
 	m.rate(s)
 	r.Moves++
 	r.FeedSeconds += s.Seconds
-	m.time.Add(axisSteps(s), s.Seconds)
+	m.time.Add(s.AxisSteps(), s.Seconds)
 	if z := s.To.Tip.Z; s.Known || z != 0 {
 		r.LowestZ, r.HighestZ = min(r.LowestZ, z), max(r.HighestZ, z)
 	}
@@ -82,9 +82,10 @@ func (m *meter) rate(s *Step) {
 	m.second[i] = now
 }
 
-// axisSteps returns how far each axis goes in a step. A first move from an
-// unknown place goes nowhere that can be told.
-func axisSteps(s *Step) [machine.Axes]float64 {
+// AxisSteps returns how far each axis goes in a step, mm, the swivel's degrees, as
+// machine.Estimator takes it. A first move from an unknown place goes nowhere that
+// can be told.
+func (s *Step) AxisSteps() [machine.Axes]float64 {
 	var d [machine.Axes]float64
 	if s.Known {
 		a, b := &s.Words[0], &s.Words[1]

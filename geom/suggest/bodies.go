@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"conewright/geom/disjoint"
 	"conewright/geom/mesh"
 	"conewright/geom/zone"
 )
@@ -20,17 +21,7 @@ type body struct {
 // bodies returns the connected pieces of the surface between two heights, in
 // the order of their first facets.
 func (s *survey) bodies(low, high float64) []*body {
-	parent := make([]int32, len(s.mesh.Vertices))
-	for i := range parent {
-		parent[i] = int32(i)
-	}
-	find := func(v int32) int32 {
-		for parent[v] != v {
-			parent[v] = parent[parent[v]]
-			v = parent[v]
-		}
-		return v
-	}
+	joined := disjoint.New(len(s.mesh.Vertices))
 	var within []int32
 	for i, t := range s.mesh.Facets {
 		a, b, c := s.mesh.Corners(i)
@@ -38,13 +29,13 @@ func (s *survey) bodies(low, high float64) []*body {
 			continue
 		}
 		within = append(within, int32(i))
-		parent[find(t[1])] = find(t[0])
-		parent[find(t[2])] = find(t[0])
+		joined.Join(t[0], t[1])
+		joined.Join(t[0], t[2])
 	}
 	index := map[int32]*body{}
 	var out []*body
 	for _, i := range within {
-		root := find(s.mesh.Facets[i][0])
+		root := joined.Root(s.mesh.Facets[i][0])
 		b := index[root]
 		if b == nil {
 			b = &body{}

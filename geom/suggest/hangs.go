@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"conewright/geom/disjoint"
 	"conewright/geom/field"
 )
 
@@ -26,10 +27,10 @@ func (s *survey) hangs(w *scratch) []hang {
 	}
 	n := len(s.mesh.Vertices)
 	order := make([]int32, n)
-	parent := make([]int32, n)
+	joined := disjoint.New(n)
 	low := make([]int32, n) // of a root: its rank of birth
 	for i := range order {
-		order[i], parent[i] = int32(i), int32(i)
+		order[i] = int32(i)
 	}
 	h := w.height
 	sort.Slice(order, func(i, j int) bool { return before(h, order[i], order[j]) })
@@ -38,13 +39,6 @@ func (s *survey) hangs(w *scratch) []hang {
 		rank[v] = int32(r)
 		low[v] = int32(r)
 	}
-	find := func(v int32) int32 {
-		for parent[v] != v {
-			parent[v] = parent[parent[v]]
-			v = parent[v]
-		}
-		return v
-	}
 	var out []hang
 	for r, v := range order {
 		for _, i := range s.facetOf[s.start[v]:s.start[v+1]] {
@@ -52,7 +46,7 @@ func (s *survey) hangs(w *scratch) []hang {
 				if rank[u] >= int32(r) {
 					continue
 				}
-				a, b := find(u), find(v)
+				a, b := joined.Root(u), joined.Root(v)
 				if a == b {
 					continue
 				}
@@ -62,7 +56,7 @@ func (s *survey) hangs(w *scratch) []hang {
 				if p := s.mesh.Vertices[order[low[b]]]; born[p] && h[v] > p.Z+s.layer {
 					out = append(out, hang{p.Z, h[v]})
 				}
-				parent[b] = a
+				joined.Join(a, b)
 			}
 		}
 	}

@@ -1,11 +1,14 @@
 package support
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"conewright/geom/disjoint"
 	"conewright/geom/mesh"
 )
 
@@ -36,26 +39,15 @@ type bodies struct {
 
 // newBodies returns nil where the mesh is one connected surface.
 func newBodies(m *mesh.Mesh) *bodies {
-	parent := make([]int32, len(m.Vertices))
-	for i := range parent {
-		parent[i] = int32(i)
-	}
-	find := func(v int32) int32 {
-		for parent[v] != v {
-			parent[v] = parent[parent[v]]
-			v = parent[v]
-		}
-		return v
-	}
+	joined := disjoint.New(len(m.Vertices))
 	for _, t := range m.Facets {
-		a := find(t[0])
-		parent[find(t[1])] = a
-		parent[find(t[2])] = a
+		joined.Join(t[0], t[1])
+		joined.Join(t[0], t[2])
 	}
 	b := &bodies{mesh: m, of: make([]int32, len(m.Facets))}
 	several := false
 	for i, t := range m.Facets {
-		b.of[i] = find(t[0])
+		b.of[i] = joined.Root(t[0])
 		several = several || b.of[i] != b.of[0]
 	}
 	if !several {
@@ -69,42 +61,41 @@ func newBodies(m *mesh.Mesh) *bodies {
 // body.
 func (b *bodies) exposed(o Overhangs) Overhangs {
 	var out Overhangs
-	k := 0
-	cut := func(facet int32, corners []r3.Vec) {
-		n := b.normal(facet)
-		for i := 1; i+1 < len(corners); i++ {
-			t := [3]r3.Vec{corners[0], corners[i], corners[i+1]}
-			whole, parts := b.part(facet, t, n)
+	for _, i := range o.Facets {
+		p, q, r := b.mesh.Corners(int(i))
+		t := [3]r3.Vec{p, q, r}
+		if whole, parts := b.part(i, t, b.normal(i)); whole {
+			out.Area += areaOfTriangle(t)
+			out.Facets = append(out.Facets, i)
+		} else {
+			out.add(i, parts)
+		}
+	}
+	for _, piece := range o.Pieces {
+		c := piece.Corners
+		for k := 1; k+1 < len(c); k++ {
+			t := [3]r3.Vec{c[0], c[k], c[k+1]}
+			whole, parts := b.part(piece.Facet, t, b.normal(piece.Facet))
 			if whole {
 				parts = [][3]r3.Vec{t}
 			}
-			for _, p := range parts {
-				out.Area += r3.Norm(r3.Cross(r3.Sub(p[1], p[0]), r3.Sub(p[2], p[0]))) / 2
-				out.Pieces = append(out.Pieces, Piece{facet, []r3.Vec{p[0], p[1], p[2]}})
-			}
+			out.add(piece.Facet, parts)
 		}
 	}
-	for _, i := range o.Facets {
-		for ; k < len(o.Pieces) && o.Pieces[k].Facet < i; k++ {
-			cut(o.Pieces[k].Facet, o.Pieces[k].Corners)
-		}
-		p, q, r := b.mesh.Corners(int(i))
-		n := b.normal(i)
-		whole, parts := b.part(i, [3]r3.Vec{p, q, r}, n)
-		if whole {
-			out.Area += r3.Norm(r3.Cross(r3.Sub(q, p), r3.Sub(r, p))) / 2
-			out.Facets = append(out.Facets, i)
-			continue
-		}
-		for _, t := range parts {
-			out.Area += r3.Norm(r3.Cross(r3.Sub(t[1], t[0]), r3.Sub(t[2], t[0]))) / 2
-			out.Pieces = append(out.Pieces, Piece{i, []r3.Vec{t[0], t[1], t[2]}})
-		}
-	}
-	for ; k < len(o.Pieces); k++ {
-		cut(o.Pieces[k].Facet, o.Pieces[k].Corners)
-	}
+	slices.SortStableFunc(out.Pieces, func(a, b Piece) int { return cmp.Compare(a.Facet, b.Facet) })
 	return out
+}
+
+// add adds parts of a facet.
+func (o *Overhangs) add(facet int32, parts [][3]r3.Vec) {
+	for _, t := range parts {
+		o.Area += areaOfTriangle(t)
+		o.Pieces = append(o.Pieces, Piece{facet, []r3.Vec{t[0], t[1], t[2]}})
+	}
+}
+
+func areaOfTriangle(t [3]r3.Vec) float64 {
+	return r3.Norm(r3.Cross(r3.Sub(t[1], t[0]), r3.Sub(t[2], t[0]))) / 2
 }
 
 func (b *bodies) normal(facet int32) r3.Vec {

@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"conewright/geom/disjoint"
 	"conewright/geom/field"
 	"conewright/geom/mesh"
 	"conewright/geom/zone"
@@ -68,31 +69,22 @@ func (o *Overhangs) connected(m *mesh.Mesh) [][]Piece {
 		all = append(all, Piece{i, []r3.Vec{a, b, c}})
 	}
 	all = append(all, o.Pieces...)
-	parent := make([]int, len(all))
-	find := func(i int) int {
-		for parent[i] != i {
-			parent[i] = parent[parent[i]]
-			i = parent[i]
-		}
-		return i
-	}
-	owner := map[[2]int32]int{}
+	joined := disjoint.New(len(all))
+	owner := map[[2]int32]int32{}
 	for i, p := range all {
-		parent[i] = i
 		t := m.Facets[p.Facet]
 		for k := range t {
 			e := [2]int32{min(t[k], t[(k+1)%3]), max(t[k], t[(k+1)%3])}
 			if j, ok := owner[e]; ok {
-				a, b := find(i), find(j)
-				parent[max(a, b)] = min(a, b)
+				joined.Join(j, int32(i))
 			}
-			owner[e] = i
+			owner[e] = int32(i)
 		}
 	}
-	index := map[int]int{}
+	index := map[int32]int{}
 	var groups [][]Piece
 	for i, p := range all {
-		root := find(i)
+		root := joined.Root(int32(i))
 		g, ok := index[root]
 		if !ok {
 			g = len(groups)
@@ -186,7 +178,7 @@ func (h *holds) patch(polygons []Piece, longest float64) Patch {
 		count := 0
 		for i, t := range parts {
 			middle := r3.Scale(1.0/3, r3.Add(t[0], r3.Add(t[1], t[2])))
-			area := r3.Norm(r3.Cross(r3.Sub(t[1], t[0]), r3.Sub(t[2], t[0]))) / 2
+			area := areaOfTriangle(t)
 			out.Area += area
 			span := shortest(ways, r2.Vec{X: middle.X, Y: middle.Y})
 			if bridged[i] = span > 0; bridged[i] {

@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"conewright/geom/disjoint"
 	"conewright/geom/field"
 	"conewright/geom/mesh"
 	"conewright/geom/zone"
@@ -23,11 +24,11 @@ type sweep struct {
 	down   []float64 // of minima: z of the angle-weighted normal of the warped mesh
 	onBase []bool    // corner of a facet of the base
 
-	parent []int32 // union-find over vertices
-	low    []int32 // of a root: its lowest vertex
-	solid  []int32 // of a root: its lowest vertex where solid is born, if that is its lowest within noise; else -1
-	high   []int32 // of a root: its highest vertex so far
-	rests  []bool  // of a root: something within noise of its lowest lies on the base
+	joined disjoint.Sets // of vertices
+	low    []int32       // of a root: its lowest vertex
+	solid  []int32       // of a root: its lowest vertex where solid is born, if that is its lowest within noise; else -1
+	high   []int32       // of a root: its highest vertex so far
+	rests  []bool        // of a root: something within noise of its lowest lies on the base
 	starts []Start
 	roots  int
 	single bool // one connected surface
@@ -135,11 +136,12 @@ func (s *sweep) earlier() (start, list []int32) {
 // run sweeps upward and notes each piece that rises at least least.
 func (s *sweep) run(least float64) {
 	n := len(s.mesh.Vertices)
-	s.parent, s.low, s.solid, s.high = make([]int32, n), make([]int32, n), make([]int32, n), make([]int32, n)
+	s.joined = disjoint.New(n)
+	s.low, s.solid, s.high = make([]int32, n), make([]int32, n), make([]int32, n)
 	s.rests = make([]bool, n)
 	start, list := s.earlier()
 	for _, v := range s.order {
-		s.parent[v], s.low[v], s.high[v], s.solid[v] = v, v, v, -1
+		s.low[v], s.high[v], s.solid[v] = v, v, -1
 		s.rests[v] = s.onBase[v]
 		if s.isMin[v] {
 			s.roots++
@@ -154,29 +156,21 @@ func (s *sweep) run(least float64) {
 	}
 	s.single = s.roots == 1
 	for _, v := range s.order {
-		if s.parent[v] == v {
+		if s.joined[v] == v {
 			s.note(v, s.height[s.high[v]], least, false)
 		}
 	}
 }
 
-func (s *sweep) find(v int32) int32 {
-	for s.parent[v] != v {
-		s.parent[v] = s.parent[s.parent[v]]
-		v = s.parent[v]
-	}
-	return v
-}
-
 // join unites the pieces of v, the vertex that the sweep is at, and of its
 // earlier neighbour w. The piece that began later ends here.
 func (s *sweep) join(v, w int32, least float64) {
-	a, b := s.find(w), s.find(v)
+	a, b := s.joined.Root(w), s.joined.Root(v)
 	if a == b {
 		return
 	}
 	if s.low[b] == v && !s.isMin[v] { // v has no piece yet
-		s.parent[v] = a
+		s.joined.Join(a, v)
 		s.high[a] = v
 		if s.rests[v] && s.height[v]-s.height[s.low[a]] < noise {
 			s.rests[a] = true
@@ -196,7 +190,7 @@ func (s *sweep) join(v, w int32, least float64) {
 		}
 		s.rests[a] = s.rests[a] || s.rests[b]
 	}
-	s.parent[b] = a
+	s.joined.Join(a, b)
 	s.high[a] = v
 }
 

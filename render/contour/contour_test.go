@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 	"conewright/render/contour"
 	"conewright/render/internal/shape"
@@ -21,9 +22,9 @@ func heights(m *mesh.Mesh) []float64 {
 }
 
 func TestLevelLinesOfKnownSolids(t *testing.T) {
-	box := shape.Box(r3.Vec{}, r3.Vec{X: 10, Y: 20, Z: 30})
-	two := shape.Join(box, shape.Box(r3.Vec{X: 50}, r3.Vec{X: 60, Y: 20, Z: 15}))
-	open := &mesh.Mesh{Vertices: box.Vertices, Facets: box.Facets[:2]} // one wall
+	box := form.Box(r3.Vec{}, r3.Vec{X: 10, Y: 20, Z: 30})
+	two := form.Joined(box, form.Box(r3.Vec{X: 50}, r3.Vec{X: 60, Y: 20, Z: 15}))
+	open := &mesh.Mesh{Vertices: box.Vertices, Facets: box.Facets[4:6]} // its front
 	tests := []struct {
 		name   string
 		mesh   *mesh.Mesh

@@ -5,6 +5,7 @@ import (
 	"math/rand"
 	"testing"
 
+	"conewright/geom/form"
 	"conewright/render/depth"
 	"conewright/render/internal/shape"
 	"conewright/render/solid"
@@ -20,8 +21,8 @@ func above(cell float64) depth.View {
 
 func TestAskUnderAPlate(t *testing.T) {
 	m := depth.New(above(0.5))
-	m.Add(shape.Box(r3.Vec{X: 2, Y: 2}, r3.Vec{X: 18, Y: 18, Z: 5}), depth.Fill{Facing: depth.Fronts})
-	m.Add(shape.Box(r3.Vec{X: 8, Y: 8, Z: 9}, r3.Vec{X: 14, Y: 14, Z: 10}), depth.Fill{Facing: depth.Fronts})
+	m.Add(form.Box(r3.Vec{X: 2, Y: 2}, r3.Vec{X: 18, Y: 18, Z: 5}), depth.Fill{Facing: depth.Fronts})
+	m.Add(form.Box(r3.Vec{X: 8, Y: 8, Z: 9}, r3.Vec{X: 14, Y: 14, Z: 10}), depth.Fill{Facing: depth.Fronts})
 	up := r3.Vec{Z: 1}
 	for name, c := range map[string]struct {
 		at, normal r3.Vec
@@ -77,7 +78,7 @@ func TestAnswersAgreeWithRays(t *testing.T) {
 }
 
 func TestAHalfBuiltBoxIsCoveredByItsTop(t *testing.T) {
-	box := shape.Box(r3.Vec{X: 2, Y: 2}, r3.Vec{X: 18, Y: 18, Z: 10})
+	box := form.Box(r3.Vec{X: 2, Y: 2}, r3.Vec{X: 18, Y: 18, Z: 10})
 	values := make([]float64, len(box.Vertices))
 	for i, v := range box.Vertices {
 		values[i] = v.Z
@@ -115,7 +116,7 @@ func TestStrangeViewsAreBounded(t *testing.T) {
 		{Max: r2.Vec{X: math.Inf(1), Y: 1}}, {Max: r2.Vec{X: math.NaN(), Y: 1}}, {Min: r2.Vec{X: 5}, Max: r2.Vec{Y: 1e9}, Cell: 1e-3},
 	} {
 		m := depth.New(v)
-		m.Add(shape.Box(r3.Vec{}, r3.Vec{X: 1, Y: 1, Z: 1}), depth.Fill{})
+		m.Add(form.Box(r3.Vec{}, r3.Vec{X: 1, Y: 1, Z: 1}), depth.Fill{})
 		m.Ask(r3.Vec{X: 0.5}, r3.Vec{Z: 1})
 		m.Before(r3.Vec{X: math.Inf(1)})
 	}

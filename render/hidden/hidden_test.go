@@ -6,6 +6,7 @@ import (
 	"runtime"
 	"testing"
 
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 	"conewright/render/contour"
 	"conewright/render/depth"
@@ -77,7 +78,7 @@ func TestAnswersAgreeWithBruteForce(t *testing.T) {
 	for name, m := range map[string]*mesh.Mesh{
 		"knot":    shape.Knot(r3.Vec{Z: 20}, 30, 2500),
 		"bollard": shape.Bollard(r2.Vec{}, 60),
-		"boxes":   shape.Join(shape.Box(r3.Vec{X: -9, Y: -9}, r3.Vec{X: 9, Y: 9, Z: 30}), shape.Box(r3.Vec{X: 11, Y: -5, Z: 8}, r3.Vec{X: 30, Y: 5, Z: 16})),
+		"boxes":   form.Joined(form.Box(r3.Vec{X: -9, Y: -9}, r3.Vec{X: 9, Y: 9, Z: 30}), form.Box(r3.Vec{X: 11, Y: -5, Z: 8}, r3.Vec{X: 30, Y: 5, Z: 16})),
 	} {
 		s, all := solid.New(m), newEveryFacet(m)
 		for _, look.Depths = range []*depth.Map{nil, depths(s, look)} {
@@ -162,8 +163,8 @@ func TestPartsMakeUpThePath(t *testing.T) {
 
 func TestEndsOfStretchesAreFoundPrecisely(t *testing.T) {
 	// A bar over a table, seen from above: it hides x from -3 to 3.
-	s := solid.New(shape.Join(shape.Box(r3.Vec{X: -20, Y: -20}, r3.Vec{X: 20, Y: 20, Z: 1}),
-		shape.Box(r3.Vec{X: -3, Y: -30, Z: 5}, r3.Vec{X: 3, Y: 30, Z: 8})))
+	s := solid.New(form.Joined(form.Box(r3.Vec{X: -20, Y: -20}, r3.Vec{X: 20, Y: 20, Z: 1}),
+		form.Box(r3.Vec{X: -3, Y: -30, Z: 5}, r3.Vec{X: 3, Y: 30, Z: 8})))
 	path := hidden.Path{Points: []r3.Vec{{X: -15, Y: 2, Z: 1}, {X: 15, Y: 2, Z: 1}}}
 	parts := hidden.Split(s, []hidden.Path{path}, hidden.Look{Toward: r3.Vec{Z: 1}, Step: 1, Precision: 1e-4})[0]
 	if len(parts.Visible) != 2 || len(parts.Hidden) != 1 {
@@ -175,7 +176,7 @@ func TestEndsOfStretchesAreFoundPrecisely(t *testing.T) {
 }
 
 func TestSectionHidesWhatIsBehindItsFace(t *testing.T) {
-	s := solid.New(shape.Box(r3.Vec{X: -10, Y: -10}, r3.Vec{X: 10, Y: 10, Z: 10}))
+	s := solid.New(form.Box(r3.Vec{X: -10, Y: -10}, r3.Vec{X: 10, Y: 10, Z: 10}))
 	look := hidden.Look{Toward: r3.Vec{Y: -1}, Step: 1, Precision: 1e-3,
 		Section: &hidden.Section{Y: 0, Inside: func(x, z float64) bool { return math.Abs(x) < 10 && z > 0 && z < 10 }}}
 	back := hidden.Path{Points: []r3.Vec{{X: -5, Y: 10, Z: 5}, {X: 5, Y: 10, Z: 5}}}
@@ -221,7 +222,7 @@ func TestResultDoesNotDependOnProcessors(t *testing.T) {
 }
 
 func TestSplitTakesBadPaths(t *testing.T) {
-	s := solid.New(shape.Box(r3.Vec{}, r3.Vec{X: 1, Y: 1, Z: 1}))
+	s := solid.New(form.Box(r3.Vec{}, r3.Vec{X: 1, Y: 1, Z: 1}))
 	nan := math.NaN()
 	paths := []hidden.Path{{}, {Points: []r3.Vec{{}}}, {Points: []r3.Vec{{}, {}}}, {Points: []r3.Vec{{X: nan}, {X: 1}}}}
 	hidden.Split(s, paths, hidden.Look{Toward: r3.Vec{Z: 1}}) // no step, no precision

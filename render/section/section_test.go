@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"conewright/geom/field"
+	"conewright/geom/form"
 	"conewright/render/internal/shape"
 	"conewright/render/section"
 
@@ -36,7 +37,7 @@ func TestFaceThroughTheAxisIsTheProfile(t *testing.T) {
 }
 
 func TestShellsOfAConeThroughItsAxisAreChevrons(t *testing.T) {
-	face := section.At(shape.Box(r3.Vec{X: 100, Y: 80}, r3.Vec{X: 150, Y: 130, Z: 40}), center.Y)
+	face := section.At(form.Box(r3.Vec{X: 100, Y: 80}, r3.Vec{X: 150, Y: 130, Z: 40}), center.Y)
 	f := field.NewCone(30*degree, false, center, 0)
 	lines := section.Shells(face, f, []float64{20, 30}, 0.01)
 	if len(lines) != 2 {

@@ -5,6 +5,7 @@ import (
 	"math/rand"
 	"testing"
 
+	"conewright/geom/form"
 	"conewright/geom/mesh"
 	"conewright/render/internal/shape"
 	"conewright/render/solid"
@@ -42,7 +43,7 @@ func TestRaysAgreeWithEveryFacetAskedInTurn(t *testing.T) {
 	for name, m := range map[string]*mesh.Mesh{
 		"bollard": shape.Bollard(origin, 60),
 		"knot":    shape.Knot(r3.Vec{Z: 20}, 30, 3000),
-		"box":     shape.Box(r3.Vec{X: -10, Y: -10}, r3.Vec{X: 10, Y: 10, Z: 20}),
+		"box":     form.Box(r3.Vec{X: -10, Y: -10}, r3.Vec{X: 10, Y: 10, Z: 20}),
 	} {
 		s, rng := solid.New(m), rand.New(rand.NewSource(1))
 		for range rays {
@@ -64,7 +65,7 @@ func TestRaysAgreeWithEveryFacetAskedInTurn(t *testing.T) {
 }
 
 func TestRaysAlongTheAxesMeetSeams(t *testing.T) {
-	s := solid.New(shape.Box(r3.Vec{X: -10, Y: -10}, r3.Vec{X: 10, Y: 10, Z: 20}))
+	s := solid.New(form.Box(r3.Vec{X: -10, Y: -10}, r3.Vec{X: 10, Y: 10, Z: 20}))
 	up := s.Toward(r3.Vec{Z: 1})
 	for _, o := range []r3.Vec{{Z: -5}, {X: 3, Y: 3, Z: -5}, {X: -10, Y: -10, Z: -5}, {X: 10, Z: -5}} {
 		if !up.Meets(o, math.Inf(1)) {
@@ -93,7 +94,7 @@ func TestSolidIsAnLnShape(t *testing.T) {
 }
 
 func TestEdges(t *testing.T) {
-	box := shape.Box(r3.Vec{}, r3.Vec{X: 10, Y: 10, Z: 10})
+	box := form.Box(r3.Vec{}, r3.Vec{X: 10, Y: 10, Z: 10})
 	open := &mesh.Mesh{Vertices: box.Vertices, Facets: box.Facets[:len(box.Facets)-1]}
 	tests := []struct {
 		name            string
