@@ -18,7 +18,8 @@ mkdir -p "$pictures"
 before_stop() { # with an open scene it failed, and this shows where
     [ -z "${scene:-}" ] || import -window root "$pictures/$scene-failed.png" 2>/dev/null || true
 }
-export LANG=en_GB.UTF-8 LIBGL_ALWAYS_SOFTWARE=1
+# Words are read best off a dark ground.
+export LANG=en_GB.UTF-8 LIBGL_ALWAYS_SOFTWARE=1 FYNE_THEME=dark
 unset WAYLAND_DISPLAY
 # What Go keeps stays where it is though each scene has a home of its own.
 GOPATH=$(go env GOPATH) GOCACHE=$(go env GOCACHE) GOMODCACHE=$(go env GOMODCACHE)

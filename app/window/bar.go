@@ -39,7 +39,7 @@ type barRenderer struct {
 	frame, fill *canvas.Rectangle
 }
 
-func (r *barRenderer) MinSize() fyne.Size { return fyne.NewSize(220, 10) }
+func (r *barRenderer) MinSize() fyne.Size { return fyne.NewSize(160, 10) }
 func (r *barRenderer) Layout(size fyne.Size) {
 	r.frame.Resize(size)
 	r.fill.Resize(fyne.NewSize(size.Width*float32(r.b.done), size.Height))

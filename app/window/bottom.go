@@ -61,7 +61,7 @@ func (b *bottom) refresh() {
 		b.left.SetText(timeLeft(run.Total(), time.Since(run.Begun)))
 	}
 	b.line.SetText(b.lastLine())
-	visible(b.findings, run.Result != nil)
+	visible(b.findings, run.Result != nil && !run.Active) // those of a run before say nothing of this one
 	if run.Result != nil {
 		text, _ := findingsText(run.Result.Log.Findings)
 		b.findings.SetText(text)
