@@ -13,12 +13,13 @@ import (
 
 // Distances of dimensions, mm of paper.
 const (
-	dimensionAway = 9.   // of a dimension line from the part
-	extensionGap  = 1.   // between the part and its extension line
-	extensionOver = 1.5  // of the extension line beyond the dimension line
-	wordsAway     = 0.9  // of words from their line
-	angleArm      = 11.5 // arms of an angle
-	angleArc      = 8.5  // radius of its arc
+	dimensionAway       = 9.   // of a dimension line from the part
+	dimensionBeyondCuts = 17.  // of the height where cuts end at its side
+	extensionGap        = 1.   // between the part and its extension line
+	extensionOver       = 1.5  // of the extension line beyond the dimension line
+	wordsAway           = 0.9  // of words from their line
+	angleArm            = 11.5 // arms of an angle
+	angleArc            = 8.5  // radius of its arc
 )
 
 // heightAndWidth dimensions the part in the elevation.
@@ -28,10 +29,12 @@ func (s *sketch) heightAndWidth(m *model, f *drawing.ViewFrame) {
 		return
 	}
 	a, b := f.Paper(lo), f.Paper(hi)
-	height := dimension{from: r2.Vec{X: a.X, Y: b.Y}, to: r2.Vec{X: a.X, Y: a.Y},
-		away: r2.Vec{X: -dimensionAway}, words: number(hi.Z-lo.Z, 1, s.in.Texts.Decimal)}
-	height.share = s.clearOfCuts(m, f, height)
-	s.dimension(f, height)
+	away := dimensionAway
+	if len(s.in.Cuts) > 0 && s.in.Warp == 0 { // the ends of cuts come between
+		away = dimensionBeyondCuts
+	}
+	s.dimension(f, dimension{from: r2.Vec{X: a.X, Y: b.Y}, to: r2.Vec{X: a.X, Y: a.Y},
+		away: r2.Vec{X: -away}, words: number(hi.Z-lo.Z, 1, s.in.Texts.Decimal)})
 	s.dimension(f, dimension{from: a, to: r2.Vec{X: b.X, Y: a.Y},
 		away: r2.Vec{Y: dimensionAway}, words: number(hi.X-lo.X, 1, s.in.Texts.Decimal), aside: true})
 }
@@ -40,33 +43,7 @@ func (s *sketch) heightAndWidth(m *model, f *drawing.ViewFrame) {
 type dimension struct {
 	from, to, away r2.Vec
 	words          string
-	aside          bool    // the words keep off the middle, where an axis runs
-	share          float64 // of the way at which the words stand; 0: in the middle
-}
-
-// clearOfCuts returns where the words of the height stand clear of the ends of
-// cuts, which cross its line.
-func (s *sketch) clearOfCuts(m *model, f *drawing.ViewFrame, d dimension) float64 {
-	if s.in.Warp > 0 {
-		return 0.5
-	}
-	half := lettering.Width(d.words, measureSize)/2 + 1
-	clear := func(share float64) bool {
-		y := d.from.Y + share*(d.to.Y-d.from.Y)
-		for _, c := range s.in.Cuts {
-			a, _, ok := cutTrace(m, f, c, sectionAt(s.in, m))
-			if ok && y+half > a.Y-cutArrow && y-half < a.Y+measureSize/2 {
-				return false
-			}
-		}
-		return true
-	}
-	for _, share := range []float64{0.5, 0.6, 0.4, 0.7, 0.3, 0.8, 0.2} {
-		if room := share * (d.to.Y - d.from.Y); clear(share) && room > half && d.to.Y-d.from.Y-room > half {
-			return share
-		}
-	}
-	return 0.5
+	aside          bool // the words keep off the middle, where an axis runs
 }
 
 func (s *sketch) dimension(f *drawing.ViewFrame, d dimension) {
@@ -90,11 +67,7 @@ func (s *sketch) dimension(f *drawing.ViewFrame, d dimension) {
 		s.arrow(st, a, r2.Scale(-1, along))
 		s.arrow(st, b, along)
 	}
-	share := d.share
-	if share == 0 {
-		share = 0.5
-	}
-	at := r2.Add(a, r2.Scale(share, r2.Sub(b, a)))
+	at := r2.Add(a, r2.Scale(0.5, r2.Sub(b, a)))
 	turned := math.Abs(along.Y) > math.Abs(along.X)
 	if turned {
 		at.X -= wordsAway
@@ -118,7 +91,7 @@ func (s *sketch) angles(m *model, f *drawing.ViewFrame, y float64, sides []float
 		if i == len(m.zones)-1 && z.field.Kind == field.Cone {
 			s.angleOver(f, z, y, m.solid.Max.Z)
 		} else {
-			s.angleBeside(f, z, y, sides[i])
+			s.angleBeside(m, f, z, y, sides[i])
 		}
 	}
 }
@@ -139,14 +112,35 @@ func (s *sketch) angleOver(f *drawing.ViewFrame, z *zoneModel, y, top float64) {
 }
 
 // angleBeside draws the angle at a shell drawn out to the right of its zone.
-func (s *sketch) angleBeside(f *drawing.ViewFrame, z *zoneModel, y, side float64) {
+func (s *sketch) angleBeside(m *model, f *drawing.ViewFrame, z *zoneModel, y, side float64) {
 	slope := z.slopeRight(y)
 	if slope == 0 || math.Abs(math.Atan(slope)) < z.field.Angle()-0.01 {
 		return // a ramp that doesn't fall along the section
 	}
+	fall := math.Copysign(1, slope)
 	tip := f.Paper(r3.Vec{X: side, Y: y, Z: z.mid()})
+	for _, share := range []float64{0.65, 0.35, 0.8, 0.2, 1, 0} { // of the zone's height, beside the whole part
+		if s.clearOfCuts(m, f, tip, fall*angleArm*math.Sin(z.field.Angle())) {
+			break
+		}
+		tip = f.Paper(r3.Vec{X: m.solid.Max.X, Y: y, Z: z.bottom + share*(z.top-z.bottom)})
+	}
 	tip.X += 2.5
-	s.angle(f, tip, z.field.Angle(), math.Copysign(1, slope))
+	s.angle(f, tip, z.field.Angle(), fall)
+}
+
+// clearOfCuts reports whether an angle whose arm falls by so much stands clear of
+// the ends of cuts right of the part.
+func (s *sketch) clearOfCuts(m *model, f *drawing.ViewFrame, tip r2.Vec, fall float64) bool {
+	low, high := tip.Y+min(fall, 0)-measureSize/2, tip.Y+max(fall, 0)+measureSize/2
+	right := f.Paper(m.solid.Max).X
+	for _, c := range s.in.Cuts {
+		_, b, ok := cutTrace(m, f, c, sectionAt(s.in, m))
+		if ok && b.X > right && tip.X+2*angleArm > right && high > b.Y-cutArrow && low < b.Y+measureSize/2 {
+			return false
+		}
+	}
+	return true
 }
 
 // slopeRight returns how steeply the zone's shells fall to the right.

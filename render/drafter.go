@@ -47,10 +47,16 @@ func (d *Drafter) Sheet(in Input) *drawing.Drawing {
 	l := newLayout(&in, m)
 	s := &sketch{drawing: &drawing.Drawing{Size: in.Options.Size}, in: &in}
 	lines := d.lines(s, m, l)
-	s.elevation(m, l.elevation, lines.key, lines.elevation)
-	s.plan(m, l.plan, lines.plan)
-	s.pictorial(m, l.pictorial, lines.pictorial)
-	s.furniture(l)
+	if in.Options.shows(drawing.Elevation) {
+		s.elevation(m, l.elevation, lines.key, lines.elevation)
+	}
+	if in.Options.shows(drawing.Plan) {
+		s.plan(m, l.plan, lines.plan)
+	}
+	if in.Options.shows(drawing.Pictorial) {
+		s.pictorial(m, l.pictorial, lines.pictorial)
+	}
+	s.furniture(m, l)
 	return s.drawing
 }
 
@@ -71,9 +77,15 @@ func (d *Drafter) lines(s *sketch, m *model, l *layout) viewLines {
 		plan.nth, pictorial.nth = both, both
 	}
 	var wait sync.WaitGroup
-	wait.Go(func() { v.elevation = d.elevation.get(m, v.key) })
-	wait.Go(func() { v.plan = d.plan.get(m, s.in, plan) })
-	v.pictorial = d.pictorial.get(m, s.in, pictorial)
+	if s.in.Options.shows(drawing.Elevation) {
+		wait.Go(func() { v.elevation = d.elevation.get(m, v.key) })
+	}
+	if s.in.Options.shows(drawing.Plan) {
+		wait.Go(func() { v.plan = d.plan.get(m, s.in, plan) })
+	}
+	if s.in.Options.shows(drawing.Pictorial) {
+		v.pictorial = d.pictorial.get(m, s.in, pictorial)
+	}
 	wait.Wait()
 	return v
 }

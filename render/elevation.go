@@ -52,7 +52,9 @@ func (s *sketch) elevationKey(m *model, f *drawing.ViewFrame) elevationKey {
 func (s *sketch) elevation(m *model, f drawing.ViewFrame, k elevationKey, lines elevationLines) {
 	f.Focus.Y = k.y
 	s.drawing.Frames = append(s.drawing.Frames, f)
-	s.paths(&f, style{pen: drawing.Shell}, lines.shells)
+	if !s.in.Options.NoShells {
+		s.paths(&f, style{pen: drawing.Shell}, lines.shells)
+	}
 	s.paths(&f, style{pen: drawing.Hatch}, lines.bands)
 	s.paths(&f, style{pen: drawing.Visible}, lines.beyond)
 	s.paths(&f, style{pen: drawing.Visible}, lines.outline)
@@ -60,6 +62,9 @@ func (s *sketch) elevation(m *model, f drawing.ViewFrame, k elevationKey, lines 
 	s.heightAndWidth(m, &f)
 	s.angles(m, &f, k.y, lines.sides)
 	s.cutMarks(m, &f, k.y)
+	if s.in.Options.Only == drawing.Elevation {
+		s.elevationAxes(m, &f)
+	}
 	s.marks(m, &f)
 	s.head(&f)
 	s.elevationTitle(m, &f, k.nth)
@@ -73,7 +78,7 @@ func (s *sketch) elevationTitle(m *model, f *drawing.ViewFrame, nth int) {
 	}
 	words = sectionLetter + "–" + sectionLetter + "  " + words
 	switch {
-	case len(m.zones) == 0:
+	case len(m.zones) == 0 || s.in.Options.NoShells:
 		s.title(f, words)
 	case nth == 1:
 		s.title(f, words, t.EveryShell)

@@ -105,7 +105,11 @@ type Options struct {
 	Size   r2.Vec // of the sheet, mm; zero: A3 landscape
 	Hidden bool   // hidden edges, dashed
 	Coarse bool   // fewer shells, for while something big is dragged
-	// NoFrame leaves out frame and title block.
+	// Only draws one view alone, as large as the sheet lets it; Sheet: all three.
+	Only drawing.View
+	// NoShells leaves shells out; what else follows from the zones stays.
+	NoShells bool
+	// NoFrame leaves out frame, title block and key.
 	NoFrame bool
 	// Selected is drawn in the accent tone and bolder.
 	Selected drawing.Item

@@ -15,6 +15,7 @@ type layout struct {
 	block                      drawing.Rect // the title block
 	elevation, plan, pictorial drawing.ViewFrame
 	scale                      float64 // of elevation and plan
+	key                        keyPlace
 }
 
 // Rooms round the flat views, mm of paper: for dimensions, cut marks, titles.
@@ -42,7 +43,23 @@ func newLayout(in *Input, m *model) *layout {
 	}
 	l.frame = drawing.Rect{Min: r2.Vec{X: margin, Y: margin}, Max: r2.Sub(size, r2.Vec{X: margin, Y: margin})}
 	l.placeBlock(in)
+	if alone := in.Options.Only; alone == drawing.Elevation || alone == drawing.Plan {
+		l.placeKey(max(l.placeAlone(in, m), l.afterScaleBar()))
+		l.elevation.Rect, l.plan.Rect = l.clearOfKey(l.elevation.Rect), l.clearOfKey(l.plan.Rect)
+		return l
+	}
 	column := l.placeFlat(in, m)
+	if in.Options.Only == drawing.Pictorial {
+		column = l.frame.Min.X + gutter/2
+		l.placeKey(column)
+	} else {
+		x := l.afterScaleBar()
+		if column < l.block.Min.X { // else elevation and plan lie over the block
+			x = max(x, column)
+		}
+		l.placeKey(x)
+		l.plan.Rect = l.clearOfKey(l.plan.Rect)
+	}
 	l.placePictorial(in, m, column)
 	return l
 }
@@ -64,9 +81,9 @@ func (l *layout) placeFlat(in *Input, m *model) float64 {
 	hi.Z = m.most
 	w, d, h := hi.X-lo.X, hi.Y-lo.Y, hi.Z-lo.Z
 	room := l.beside()
-	l.scale = room.fit(w, h+d)
-	if over := l.over(); over.fit(w, h+d) > l.scale {
-		room, l.scale = over, over.fit(w, h+d)
+	l.scale = room.fit(w, h+d, flatRooms)
+	if over := l.over(); over.fit(w, h+d, flatRooms) > l.scale {
+		room, l.scale = over, over.fit(w, h+d, flatRooms)
 	}
 	width := max(w*l.scale+roomLeft+roomRight, 0.36*l.frame.Width())
 	width = min(width, room.Width())
@@ -115,10 +132,10 @@ const overShare = 0.58
 const flatRooms = roomTitle + roomTop + roomGround + roomTitle + 2*roomPlan
 
 // fit returns the greatest scale of ISO 5455 at which w by h goes into the
-// room, or the least there is.
-func (r room) fit(w, h float64) float64 {
+// room beside what else goes over and under it, or the least there is.
+func (r room) fit(w, h, rooms float64) float64 {
 	for _, s := range scales {
-		if w*s <= r.Width()-roomLeft-roomRight && h*s <= r.Height()-flatRooms {
+		if w*s <= r.Width()-roomLeft-roomRight && h*s <= r.Height()-rooms {
 			return s
 		}
 	}
@@ -134,6 +151,9 @@ func (l *layout) placePictorial(in *Input, m *model, column float64) {
 		Min: r2.Vec{X: column + gutter/2, Y: l.frame.Min.Y + gutter*0.6},
 		Max: r2.Vec{X: l.frame.Max.X - gutter, Y: l.block.Min.Y - gutter/2},
 	}
+	if l.key.onBlock { // where it would take much of the view's height
+		r = l.clearOfKey(r)
+	}
 	toward, right, up := directions(in.View.Azimuth, in.View.Elevation)
 	scale := 1.0
 	if m.radius > 0 {
@@ -143,6 +163,7 @@ func (l *layout) placePictorial(in *Input, m *model, column float64) {
 		Focus:  m.middle(),
 		Origin: r2.Add(r2.Add(r.Center(), r2.Vec{Y: roomTitle / 2}), in.View.Pan),
 		Scale:  scale * in.View.Zoom}
+	l.pictorial.Rect = l.clearOfKey(r)
 }
 
 // directions returns the axes of a view from azimuth and elevation, radians.

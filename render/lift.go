@@ -34,8 +34,9 @@ func (m *model) raised(p r3.Vec) r3.Vec {
 const atHeight = 0.01
 
 // shifts returns what is added to each zone's share of the lift: so much that
-// no zone dips into the one before, and that the lowest point stands on the
-// bed.
+// each zone just touches the one before, and that the lowest point stands on
+// the bed. A field's own height means nothing: a ramp counts from the bed's
+// corner.
 func shifts(zones []Zone, warp float64) []float64 {
 	shifts := make([]float64, len(zones))
 	lowest := math.Inf(1)
@@ -65,9 +66,10 @@ func highest(zones []Zone, warp float64) float64 {
 	return top
 }
 
-// dip returns how far z's base would dip into the zone under it.
+// dip returns how far z's base would dip into the zone under it; negative where
+// it would hang over it, 0 where it has no base.
 func dip(z Zone, under field.Field) float64 {
-	most := 0.0
+	most := math.Inf(-1)
 	for i, f := range z.Mesh.Facets {
 		if z.Mesh.Origin(i) != mesh.CapBase {
 			continue
@@ -77,6 +79,9 @@ func dip(z Zone, under field.Field) float64 {
 			p := r2.Vec{X: v.X, Y: v.Y}
 			most = math.Max(most, under.At(p)-z.Field.At(p))
 		}
+	}
+	if math.IsInf(most, -1) {
+		return 0
 	}
 	return most
 }

@@ -29,7 +29,7 @@ func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 func (s *sketch) spaceKey(m *model, f *drawing.ViewFrame, gap float64) spaceKey {
 	look := lookKey{solid: m.stamp.solid, toward: f.Toward, right: f.Right, grain: newGrain(f.Scale, m.solid.Size()), window: windowOf(m, f)}
 	return spaceKey{look: look, stamp: m.stamp, shell: s.in.Shell,
-		nth: s.nth(f.Scale, gap), shells: len(s.in.Beads) == 0, warped: s.in.Warp > 0}
+		nth: s.nth(f.Scale, gap), shells: len(s.in.Beads) == 0 && !s.in.Options.NoShells, warped: s.in.Warp > 0}
 }
 
 func (s *sketch) spaceLines(f *drawing.ViewFrame, lines spaceLines) {
@@ -124,6 +124,10 @@ func (s *sketch) axisTone(m *model, a axis) (tone drawing.Tone, selected bool) {
 
 // axisLink draws an axis through elevation and plan.
 func (s *sketch) axisLink(m *model, up, f *drawing.ViewFrame, a axis, tone drawing.Tone) {
+	if up == nil {
+		s.planAxis(m, f, a, tone)
+		return
+	}
 	top := up.Paper(r3.Vec{X: a.at.X, Z: a.top})
 	foot := up.Paper(r3.Vec{X: a.at.X, Z: a.bottom})
 	top.Y, foot.Y = top.Y-linkOver, foot.Y+linkOver
@@ -132,12 +136,28 @@ func (s *sketch) axisLink(m *model, up, f *drawing.ViewFrame, a axis, tone drawi
 	if a.bottom <= m.solid.Min.Z+sameAxis { // stands on the bed: one line through both views
 		foot = front
 	} else {
-		back := f.Paper(r3.Vec{X: a.at.X, Y: m.solid.Max.Y})
-		back.Y -= linkOver
-		clipLine([]r2.Vec{back, front}, f.Rect, func(p []r2.Vec) { s.line(style{f.View, drawing.Axis, tone}, p...) })
+		s.planAxis(m, f, a, tone)
 	}
 	both := drawing.Rect{Min: up.Rect.Min, Max: f.Rect.Max}
 	clipLine([]r2.Vec{top, foot}, both, func(p []r2.Vec) { s.line(style{up.View, drawing.Axis, tone}, p...) })
+}
+
+// planAxis draws an axis through the plan, as the plane in which it lies.
+func (s *sketch) planAxis(m *model, f *drawing.ViewFrame, a axis, tone drawing.Tone) {
+	front := f.Paper(r3.Vec{X: a.at.X, Y: m.solid.Min.Y})
+	back := f.Paper(r3.Vec{X: a.at.X, Y: m.solid.Max.Y})
+	front.Y, back.Y = front.Y+linkOver, back.Y-linkOver
+	clipLine([]r2.Vec{back, front}, f.Rect, func(p []r2.Vec) { s.line(style{f.View, drawing.Axis, tone}, p...) })
+}
+
+// elevationAxes draws the axes where the elevation stands alone.
+func (s *sketch) elevationAxes(m *model, f *drawing.ViewFrame) {
+	for _, a := range axes(m) {
+		tone, _ := s.axisTone(m, a)
+		top, foot := f.Paper(r3.Vec{X: a.at.X, Z: a.top}), f.Paper(r3.Vec{X: a.at.X, Z: a.bottom})
+		top.Y, foot.Y = top.Y-linkOver, foot.Y+linkOver
+		clipLine([]r2.Vec{top, foot}, f.Rect, func(p []r2.Vec) { s.line(style{f.View, drawing.Axis, tone}, p...) })
+	}
 }
 
 // rampMarks draws an arrow toward which the shells of each ramp fall.

@@ -50,7 +50,19 @@ func looks() map[string]render.Input {
 		}
 		laid.Beads = append(laid.Beads, bead)
 	}
-	return map[string]render.Input{"below": below, "half": half, "full": full, "tilted": tilted, "laid": laid}
+	laid.Laid.Counts = []int{len(laid.Beads)}
+	bare := zones()
+	bare.Options.NoShells = true
+	bridge := level()
+	bridge.Bridged, bridge.Findings = under(bridge.Mesh, 0), []r3.Vec{{X: 125, Y: 90, Z: 20}}
+	bridge.Cuts = tilted.Cuts
+	all := map[string]render.Input{"below": below, "half": half, "full": full, "tilted": tilted, "laid": laid, "bare": bare, "bridge": bridge}
+	for _, v := range []drawing.View{drawing.Elevation, drawing.Plan, drawing.Pictorial} {
+		alone := bridge
+		alone.Options.Only = v
+		all["alone-"+v.String()] = alone
+	}
+	return all
 }
 
 func bollard() render.Input {

@@ -9,8 +9,10 @@ type Texts struct {
 	EveryNth                                            string // the same with %d for the step
 	Title, Machine, Zones, Shell, Overhang, Scale, Page string // fields of the title block
 	Of                                                  string // as in 1 of 2
-	MadeWith, Program                                   string
-	Decimal                                             string // decimal sign
+	// What the key says of the signs on the sheet.
+	KeyShell, KeyBead, KeyFree, KeyBridged, KeyMidAir, KeyFinding, KeyCut, KeyAxis, KeyHidden, KeyHead string
+	MadeWith, Program                                                                                  string
+	Decimal                                                                                            string // decimal sign
 }
 
 // English is what a sheet says when Texts is nil.
@@ -29,6 +31,16 @@ var English = Texts{
 	Scale:           "Scale",
 	Page:            "Sheet",
 	Of:              "of",
+	KeyShell:        "shell",
+	KeyBead:         "bead laid",
+	KeyFree:         "hangs free",
+	KeyBridged:      "bridged",
+	KeyMidAir:       "mid-air start",
+	KeyFinding:      "finding",
+	KeyCut:          "cut, prints later",
+	KeyAxis:         "axis",
+	KeyHidden:       "hidden edge",
+	KeyHead:         "head",
 	MadeWith:        "Made with",
 	Program:         "Conewright",
 	Decimal:         ".",
@@ -48,6 +60,9 @@ func (t *Texts) filled() *Texts {
 		{&f.Shell, &English.Shell}, {&f.Overhang, &English.Overhang}, {&f.Scale, &English.Scale},
 		{&f.Page, &English.Page}, {&f.Of, &English.Of}, {&f.MadeWith, &English.MadeWith},
 		{&f.Program, &English.Program}, {&f.Decimal, &English.Decimal},
+		{&f.KeyShell, &English.KeyShell}, {&f.KeyBead, &English.KeyBead}, {&f.KeyFree, &English.KeyFree},
+		{&f.KeyBridged, &English.KeyBridged}, {&f.KeyMidAir, &English.KeyMidAir}, {&f.KeyFinding, &English.KeyFinding},
+		{&f.KeyCut, &English.KeyCut}, {&f.KeyAxis, &English.KeyAxis}, {&f.KeyHidden, &English.KeyHidden}, {&f.KeyHead, &English.KeyHead},
 	} {
 		if *e.to == "" {
 			*e.to = *e.from

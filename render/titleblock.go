@@ -17,12 +17,15 @@ const (
 	blockHeight = 26.
 )
 
-// furniture draws frame, title block and scale bar.
-func (s *sketch) furniture(l *layout) {
-	s.scaleBar(l)
+// furniture draws frame, title block, key and scale bar.
+func (s *sketch) furniture(m *model, l *layout) {
+	if s.in.Options.Only != drawing.Pictorial {
+		s.scaleBar(l)
+	}
 	if s.in.Options.NoFrame {
 		return
 	}
+	s.drawKey(m, l)
 	s.box(drawing.Frame, l.frame)
 	s.box(drawing.Frame, l.block)
 	s.cells(l)
@@ -52,6 +55,9 @@ const (
 func (s *sketch) cells(l *layout) {
 	t, f := s.in.Texts, s.in.Fields
 	scale := scaleWords(l.elevation.Scale, t.Decimal)
+	if s.in.Options.Only == drawing.Pictorial { // no length is true in it
+		scale = "–"
+	}
 	for _, c := range []cell{
 		{0, firstColumn, 0, t.Title, f.Title},
 		{firstColumn, 1, 0, t.Machine, f.Machine},
@@ -106,21 +112,34 @@ func (s *sketch) firstAngle(at r2.Vec) {
 	s.line(thin, r2.Vec{X: eye.X, Y: at.Y - big - 1.2}, r2.Vec{X: eye.X, Y: at.Y + big + 1.2})
 }
 
-// scaleBar draws a length of the elevation's scale in the sheet's lower left
-// corner.
-func (s *sketch) scaleBar(l *layout) {
+// scaleBarWords is what the words beside the scale bar take, mm of paper.
+const scaleBarWords = 13.
+
+// scaleBar returns the length that the scale bar shows, mm, and where it begins
+// on paper: in the sheet's lower left corner.
+func (l *layout) scaleBar() (length float64, at r2.Vec) {
 	const least = 22. // mm of paper
-	length := round125(least / l.elevation.Scale)
-	run := length * l.elevation.Scale
-	at := r2.Vec{X: l.frame.Min.X + gutter, Y: l.frame.Max.Y - 3.5}
-	const words = 13. // mm that the length beside it takes
-	for range 3 {     // on a small sheet, the next shorter length that ends before the title block
-		if at.X+run+words <= l.block.Min.X {
+	length = round125(least / l.elevation.Scale)
+	at = r2.Vec{X: l.frame.Min.X + gutter, Y: l.frame.Max.Y - 3.5}
+	for range 3 { // on a small sheet, the next shorter length that ends before the title block
+		if at.X+length*l.elevation.Scale+scaleBarWords <= l.block.Min.X {
 			break
 		}
 		length = round125(0.4 * length)
-		run = length * l.elevation.Scale
 	}
+	return length, at
+}
+
+// afterScaleBar returns where the scale bar and its words end at any zoom.
+func (l *layout) afterScaleBar() float64 {
+	const most = 2.5 * 22. // the longest that round125 makes of the least
+	return l.frame.Min.X + gutter + most + scaleBarWords
+}
+
+// scaleBar draws a length of the elevation's scale.
+func (s *sketch) scaleBar(l *layout) {
+	length, at := l.scaleBar()
+	run := length * l.elevation.Scale
 	st := style{pen: drawing.Dimension}
 	const parts = 5
 	for i := range parts + 1 {

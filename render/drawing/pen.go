@@ -23,12 +23,13 @@ const (
 	Frame                // frame and outer lines of the title block: continuous, thick
 	Rule                 // inner lines of the title block: continuous, thin
 	Symbol               // marks and handles: continuous, medium
-	penCount
+	// PenCount is how many pens there are.
+	PenCount
 )
 
 // Pens returns all pens in drawing order.
 func Pens() []Pen {
-	pens := make([]Pen, penCount)
+	pens := make([]Pen, PenCount)
 	for i := range pens {
 		pens[i] = Pen(i)
 	}
@@ -44,12 +45,12 @@ const (
 	veryThick = 0.7
 )
 
-var penNames = [penCount]string{"hatch", "hidden", "shell", "bead", "dimension", "axis", "cut",
+var penNames = [PenCount]string{"hatch", "hidden", "shell", "bead", "dimension", "axis", "cut",
 	"head", "ground", "visible", "cut-end", "frame", "rule", "symbol"}
 
 // String returns the pen's name, as used for classes in SVG.
 func (p Pen) String() string {
-	if p < penCount {
+	if p < PenCount {
 		return penNames[p]
 	}
 	return "unknown"
