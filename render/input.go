@@ -8,6 +8,8 @@
 package render
 
 import (
+	"math"
+
 	"conewright/geom/field"
 	"conewright/geom/machine"
 	"conewright/geom/mesh"
@@ -57,6 +59,10 @@ type Cut struct {
 	Point, Normal r3.Vec
 	Label         string
 }
+
+// Steep reports whether the cut stands nearer upright than level: then it is
+// moved to the side rather than up.
+func (c *Cut) Steep() bool { return math.Abs(c.Normal.X) > math.Abs(c.Normal.Z) }
 
 // Snap is a place that a drag has snapped to, with a word for what it is.
 type Snap struct {

@@ -72,6 +72,7 @@ func onSheet() []Shortcut {
 		{"← → ↑ ↓", i18n.T("help.key.arrows")},
 		{i18n.T("help.key.shift") + " + ← → ↑ ↓", i18n.T("help.key.more")},
 		{"1 … 7", i18n.T("help.key.digits")},
+		{"8 9 0", i18n.T("help.key.alone")},
 		{"+  −", i18n.T("help.key.zoom")},
 		{i18n.T("help.key.homekey"), i18n.T("help.key.home")},
 		{"Esc", i18n.T("help.key.escape")},

@@ -58,6 +58,10 @@ func (s *Sheet) TypedKey(e *fyne.KeyEvent) {
 	}
 	switch e.Name {
 	case fyne.KeyEscape:
+		if s.look.selected.Kind == drawing.Nothing {
+			s.ShowOnly(drawing.Sheet)
+			return
+		}
 		s.look.selected = drawing.Item{}
 		if s.options.Edit.Select != nil {
 			s.options.Edit.Select(drawing.Item{})
@@ -80,8 +84,12 @@ func (s *Sheet) arrow(v r2.Vec) {
 			edit(s.look.selected, r3.Vec{X: v.X * by, Y: v.Y * by})
 		}
 	case drawing.CutItem, drawing.CutTiltItem:
-		if edit != nil && v.Y != 0 {
-			edit(s.look.selected, r3.Vec{Z: v.Y * by})
+		way := v.Y
+		if s.steep(s.look.selected.Index) {
+			way = v.X
+		}
+		if edit != nil && way != 0 {
+			edit(s.look.selected, r3.Vec{Z: way * by})
 		}
 	default:
 		s.look.turn(v.X*keyTurn, -v.Y*keyTurn)
@@ -101,10 +109,17 @@ var directions = map[rune][2]float64{
 	'7': {-60, 24}, // as at first
 }
 
-// TypedRune turns to a standard direction or zooms.
+// aloneKeys are the digit keys that give a view the sheet for itself.
+var aloneKeys = map[rune]drawing.View{'8': drawing.Elevation, '9': drawing.Plan, '0': drawing.Pictorial}
+
+// TypedRune turns to a standard direction, gives a view the sheet, or zooms.
 func (s *Sheet) TypedRune(r rune) {
 	if d, ok := directions[r]; ok {
 		s.Look(d[0], d[1])
+		return
+	}
+	if v, ok := aloneKeys[r]; ok {
+		s.toggleOnly(v)
 		return
 	}
 	switch r {

@@ -16,6 +16,7 @@ type look struct {
 	flat     render.Flat
 	hidden   bool // hidden edges
 	shells   bool
+	only     drawing.View // the view that has the sheet for itself; Sheet: all
 	warp     float64
 	selected drawing.Item
 	laid     *render.Laid // by a moment of the motion; nil: the shells are drawn
@@ -49,9 +50,8 @@ func (l *look) apply(in *render.Input) {
 		in.Laid = *l.laid
 	}
 	in.Head = l.head
-	if !l.shells {
-		in.Zones = nil
-	}
+	in.Options.NoShells = !l.shells
+	in.Options.Only = l.only
 }
 
 // turn orbits by a drag in units.

@@ -18,7 +18,6 @@ type drag struct {
 	active bool // it has moved
 	button desktop.MouseButton
 	item   drawing.Item
-	end    int // of a cut
 	frame  drawing.ViewFrame
 	from   r2.Vec // paper
 	origin r3.Vec // where the item was
@@ -78,11 +77,11 @@ func (s *Sheet) MouseDown(e *desktop.MouseEvent) {
 	if f, ok := s.drawn.FrameAt(s.drag.from); ok {
 		s.drag.frame = *f
 	}
-	if h, ok := s.handleAt(s.drag.from); ok {
+	if h, ok := s.handleAt(s.drag.from); ok && h.Item.Kind != drawing.TitleItem {
 		if f, found := s.drawn.FrameOf(h.View); found {
 			s.drag.frame = *f
 		}
-		s.drag.item, s.drag.end = h.Item, h.End
+		s.drag.item = h.Item
 		s.drag.origin = s.drag.frame.World(h.At)
 	}
 	if e.Button == desktop.MouseButtonSecondary {
@@ -119,16 +118,20 @@ func (s *Sheet) MouseUp(e *desktop.MouseEvent) {
 	}
 }
 
-// DoubleTapped adds a cut at a height of the elevation.
+// DoubleTapped gives the view of a title the sheet, and adds a cut at a height of
+// the elevation.
 func (s *Sheet) DoubleTapped(e *fyne.PointEvent) {
-	if s.drawn == nil || s.options.Edit.AddCut == nil {
+	if s.drawn == nil {
 		return
 	}
 	p := s.onPaper(e.Position)
-	if _, held := s.handleAt(p); held {
+	if h, held := s.handleAt(p); held {
+		if h.Item.Kind == drawing.TitleItem {
+			s.toggleOnly(h.View)
+		}
 		return
 	}
-	if f, ok := s.drawn.FrameAt(p); ok && f.View == drawing.Elevation {
+	if f, ok := s.drawn.FrameAt(p); ok && f.View == drawing.Elevation && s.options.Edit.AddCut != nil {
 		s.options.Edit.AddCut(f.World(p))
 	}
 }
@@ -168,7 +171,7 @@ func (s *Sheet) moveOn() {
 	}
 	s.drag.waits = nil
 	s.since = w.since
-	s.tellHover(s.onPaper(w.to))
+	s.tellHover(s.onPaper(w.to), s.drag.item)
 	s.moveItem(s.onPaper(w.to))
 	if s.stale { // the move was refused, and what came meanwhile waits
 		s.ask(trace.Drag)
@@ -188,13 +191,28 @@ func (s *Sheet) moveItem(p r2.Vec) {
 		}
 	case drawing.CutItem:
 		if edit.MoveCut != nil {
+			if s.steep(d.item.Index) {
+				by.Z = by.X
+			}
 			edit.MoveCut(d.item.Index, by.Z)
 		}
 	case drawing.CutTiltItem:
 		if edit.TiltCut != nil {
-			edit.TiltCut(d.item.Index, d.end, by.Z)
+			from := d.frame.World(d.from)
+			edit.TiltCut(d.item.Index, s.turned(d.item.Index, from, r3.Add(from, by)))
 		}
 	}
+}
+
+// turned returns by which angle a place turns about a cut's point in the
+// elevation, radians, counter-clockwise.
+func (s *Sheet) turned(cut int, from, to r3.Vec) float64 {
+	if cut < 0 || cut >= len(s.in.Cuts) {
+		return 0
+	}
+	about := s.in.Cuts[cut].Point
+	angle := func(p r3.Vec) float64 { return math.Atan2(p.Z-about.Z, p.X-about.X) }
+	return math.Remainder(angle(to)-angle(from), 2*math.Pi)
 }
 
 // DragEnd ends a drag as one step.
@@ -259,41 +277,5 @@ func (s *Sheet) MouseMoved(e *desktop.MouseEvent) {
 	if h, ok := s.handleAt(p); ok {
 		item = h.Item
 	}
-	s.hover = item
-	s.tellHover(p)
-}
-
-func (s *Sheet) tellHover(p r2.Vec) {
-	if s.options.Edit.Hover == nil || s.drawn == nil {
-		return
-	}
-	if f, ok := s.drawn.FrameAt(p); ok {
-		s.options.Edit.Hover(f.View, f.World(p))
-		return
-	}
-	s.options.Edit.Hover(drawing.Sheet, r3.Vec{})
-}
-
-// MouseIn does nothing; MouseMoved follows.
-func (s *Sheet) MouseIn(*desktop.MouseEvent) {}
-
-// MouseOut forgets what was under the pointer.
-func (s *Sheet) MouseOut() {
-	s.hover = drawing.Item{}
-	if s.options.Edit.Hover != nil {
-		s.options.Edit.Hover(drawing.Sheet, r3.Vec{})
-	}
-}
-
-// Cursor tells by its shape what can be taken hold of.
-func (s *Sheet) Cursor() desktop.Cursor {
-	switch s.hover.Kind {
-	case drawing.AxisItem:
-		return desktop.CrosshairCursor
-	case drawing.CutItem, drawing.CutTiltItem:
-		return desktop.VResizeCursor
-	case drawing.MidAirItem, drawing.FindingItem:
-		return desktop.PointerCursor
-	}
-	return desktop.DefaultCursor
+	s.tellHover(p, item)
 }

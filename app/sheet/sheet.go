@@ -33,13 +33,21 @@ import (
 type Edit struct {
 	Select   func(drawing.Item)                   // Nothing: deselected
 	MoveAxis func(zone int, to r2.Vec, free bool) // bed coordinates; during a drag
-	MoveCut  func(cut int, by float64)            // along the normal, from where the drag began
-	TiltCut  func(cut int, end int, by float64)   // an end's way up, mm at that reach
+	MoveCut  func(cut int, by float64)            // mm from where the drag began: up, or to the right where it is steep
+	TiltCut  func(cut int, by float64)            // radians from where the drag began, counter-clockwise in the elevation
 	Done     func(drawing.Item)                   // the drag ended
-	Nudge    func(item drawing.Item, by r3.Vec)   // by the arrow keys, mm
-	Hover    func(view drawing.View, at r3.Vec)   // Sheet: the pointer left
+	Nudge    func(item drawing.Item, by r3.Vec)   // by the arrow keys, mm; a cut's way is Z, as in MoveCut
+	Hover    func(Under)                          // zero: the pointer left
+	Shown    func()                               // another choice of views is shown
 	AddCut   func(at r3.Vec)                      // a double click in the elevation
 	Context  func(item drawing.Item, at fyne.Position, world r3.Vec, view drawing.View)
+}
+
+// Under is what lies under the pointer.
+type Under struct {
+	View drawing.View // Sheet: none
+	At   r3.Vec       // bed coordinates, in the view's plane
+	Item drawing.Item // Nothing: nothing to take hold of or to click
 }
 
 // Options are what a sheet starts with.
@@ -58,7 +66,7 @@ type Sheet struct {
 	usable bool         // the input is what the user waits for
 	look   look
 	drag   drag
-	hover  drawing.Item
+	hover  drawing.Item // under the pointer
 
 	raster         *canvas.Raster
 	frames         session.Latest[request]

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"conewright/app/trace"
-	"conewright/render/drawing"
 
 	"fyne.io/fyne/v2"
 	"gonum.org/v1/gonum/spatial/r2"
@@ -14,8 +13,7 @@ import (
 // axis often crosses it.
 const grip = 0.2
 
-// traced tells a test where the views and the handles of axes and cuts are in the
-// window.
+// traced tells a test where the views and the handles are in the window.
 func (s *Sheet) traced() []trace.Handle {
 	driver := fyne.CurrentApp().Driver()
 	c := driver.CanvasForObject(s)
@@ -26,7 +24,7 @@ func (s *Sheet) traced() []trace.Handle {
 	pixels, unit := float64(c.Scale()), s.unit()
 	var found []trace.Handle
 	for _, h := range s.drawn.Handles {
-		item := map[drawing.Kind]string{drawing.AxisItem: "axis", drawing.CutItem: "cut"}[h.Item.Kind]
+		item := itemNames[h.Item.Kind]
 		f, ok := s.drawn.FrameOf(h.View)
 		if item == "" || !ok {
 			continue

@@ -54,7 +54,7 @@ type ready struct {
 // outside finds it.
 type Handle struct {
 	View  string  `json:"view"`
-	Item  string  `json:"item"` // axis | cut | view, whose middle is meant
+	Item  string  `json:"item"` // axis | cut | tilt | midair | finding | title | view, whose middle is meant
 	Index int     `json:"index"`
 	X     int     `json:"x"` // pixels of the window
 	Y     int     `json:"y"`
@@ -68,6 +68,19 @@ func (l *Log) Frame(input time.Time, why string, segments int, coarse bool) {
 	}
 	now := time.Now()
 	l.write(frame{now.Sub(l.begun).Seconds(), float64(now.Sub(input).Microseconds()) / 1000, why, segments, coarse})
+}
+
+type hover struct {
+	T      float64 `json:"t"`
+	Hover  string  `json:"hover"`  // a Handle's Item; "": nothing to take hold of
+	Cursor string  `json:"cursor"` // arrow | crosshair | up-down | left-right | hand
+}
+
+// Hover notes what has come under the pointer, and the pointer's shape.
+func (l *Log) Hover(item, cursor string) {
+	if l != nil {
+		l.write(hover{time.Since(l.begun).Seconds(), item, cursor})
+	}
 }
 
 // Ready notes, once, that the window can be used, and what can be dragged in it

@@ -4,6 +4,7 @@ import (
 	"path/filepath"
 
 	"conewright/i18n"
+	"conewright/render/drawing"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
@@ -21,6 +22,7 @@ type menu struct {
 	recent         *fyne.MenuItem
 	hidden, shells *fyne.MenuItem
 	lessons        *fyne.MenuItem
+	views          *fyne.MenuItem
 	looks          looks
 	shown          string // what was drawn last, to draw only changes
 }
@@ -39,6 +41,7 @@ func newMenu(w *Window) *menu {
 	m.hidden = m.item("menu.hidden", fyne.KeyH, 0, func() { w.sheet.ToggleHidden(); m.refresh() })
 	m.shells = m.item("menu.shells", fyne.KeyL, 0, func() { w.sheet.ToggleShells(); m.refresh() })
 	m.lessons = m.item("menu.lessons", "", 0, w.course.begin)
+	m.views = m.newViews()
 	m.looks = newLooks(m)
 	quit := m.item("menu.quit", fyne.KeyQ, 0, func() { w.ifSaved(w.close) })
 	quit.IsQuit = true
@@ -48,7 +51,7 @@ func newMenu(w *Window) *menu {
 			m.item("menu.drawing", fyne.KeyE, 0, w.askDrawing),
 			m.item("menu.handout", fyne.KeyP, 0, w.askHandout), fyne.NewMenuItemSeparator(), quit),
 		fyne.NewMenu(i18n.T("menu.edit"), m.undo, m.redo),
-		fyne.NewMenu(i18n.T("menu.view"), m.item("menu.fit", fyne.Key0, 0, w.sheet.Fit), m.hidden, m.shells,
+		fyne.NewMenu(i18n.T("menu.view"), m.item("menu.fit", fyne.Key0, 0, w.sheet.Fit), m.views, m.hidden, m.shells,
 			fyne.NewMenuItemSeparator(), m.looks.sizes, m.looks.contrast, m.looks.shades,
 			fyne.NewMenuItemSeparator(), m.languageItem()),
 		fyne.NewMenu(i18n.T("menu.runs"), m.run, m.cancel),
@@ -85,7 +88,10 @@ func (m *menu) refresh() {
 	m.lessons.Disabled = s.Run().Active && !s.Aside()
 	m.hidden.Checked, m.shells.Checked = m.w.sheet.Hidden(), m.w.sheet.Shells()
 	m.showRecent()
-	state := m.looks.refresh(m.w)
+	state := m.looks.refresh(m.w) + m.w.sheet.Only().String()
+	for i, item := range m.views.ChildMenu.Items {
+		item.Checked = drawing.Views()[i] == m.w.sheet.Only()
+	}
 	for _, i := range []*fyne.MenuItem{m.save, m.undo, m.redo, m.run, m.cancel, m.hidden, m.shells, m.lessons} {
 		state += i.Label + flag(i.Disabled) + flag(i.Checked)
 	}
@@ -96,6 +102,17 @@ func (m *menu) refresh() {
 		m.shown = state
 		m.main.Refresh()
 	}
+}
+
+// newViews offers all views, or one that has the sheet for itself.
+func (m *menu) newViews() *fyne.MenuItem {
+	top := fyne.NewMenuItem(i18n.T("menu.views"), nil)
+	top.ChildMenu = fyne.NewMenu("")
+	keys := map[drawing.View]string{drawing.Sheet: "onsheet.all", drawing.Elevation: "menu.elevation", drawing.Plan: "menu.plan", drawing.Pictorial: "menu.pictorial"}
+	for _, v := range drawing.Views() {
+		top.ChildMenu.Items = append(top.ChildMenu.Items, fyne.NewMenuItem(i18n.T(keys[v]), func() { m.w.sheet.ShowOnly(v) }))
+	}
+	return top
 }
 
 // languageItem offers the system's language and each that has a catalogue, by

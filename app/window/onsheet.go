@@ -97,6 +97,9 @@ func sheetTexts() *render.Texts {
 		Elevation: t("elevation"), ElevationMiddle: t("elevationmiddle"), Plan: t("plan"), Pictorial: t("pictorial"),
 		EveryShell: t("everyshell"), EveryNth: t("everynth"),
 		Title: t("title"), Machine: t("machine"), Zones: t("zones"), Shell: t("shell"), Overhang: t("overhang"),
+		KeyShell: t("keyshell"), KeyBead: t("keybead"), KeyFree: t("keyfree"), KeyBridged: t("keybridged"),
+		KeyMidAir: t("keymidair"), KeyFinding: t("keyfinding"), KeyCut: t("keycut"), KeyAxis: t("keyaxis"),
+		KeyHidden: t("keyhidden"), KeyHead: t("keyhead"),
 		Scale: t("scale"), Page: t("page"), Of: t("of"), MadeWith: t("madewith"), Program: "Conewright",
 		Decimal: strings.Trim(i18n.Number(0.5, 1), "05"),
 	}
@@ -119,6 +122,7 @@ func (w *Window) editOnSheet() sheet.Edit {
 		},
 		Nudge:   w.nudge,
 		Hover:   w.hover,
+		Shown:   func() { w.menu.refresh() },
 		AddCut:  w.addCutAt,
 		Context: w.onSheetMenu,
 	}
@@ -192,27 +196,33 @@ func cutNumber(s *job.Setup, index int) *job.Cut {
 	return found
 }
 
-// shiftCut moves a cut up or down, by mm of height.
+// shiftCut moves a cut by mm: up, or to the right where it is steep.
 func shiftCut(s *job.Setup, index int, by float64) {
-	if cut := cutNumber(s, index); cut != nil {
-		cut.Point[2] = onGrid(cut.Point[2] + by)
-	}
-}
-
-// tiltCut turns a cut about its point, as one of its ends is moved up or down.
-func (w *Window) tiltCut(index, end int, by float64) {
-	f := w.session.Facts()
-	if f == nil || f.Model == nil || end == 0 {
+	cut := cutNumber(s, index)
+	if cut == nil {
 		return
 	}
-	half := math.Max(f.Model.Size.X/2, 1)
+	along := 2
+	if drawn := (render.Cut{Normal: normalOf(cut)}); drawn.Steep() {
+		along = 0
+	}
+	cut.Point[along] = onGrid(cut.Point[along] + by)
+}
+
+func normalOf(cut *job.Cut) r3.Vec {
+	return r3.Vec{X: cut.Normal[0], Y: cut.Normal[1], Z: cut.Normal[2]}
+}
+
+// tiltCut turns a cut about its point, radians counter-clockwise as the elevation
+// shows it.
+func (w *Window) tiltCut(index int, by float64) {
 	w.session.Preview(func(s *job.Setup) {
 		cut := cutNumber(s, index)
 		if cut == nil {
 			return
 		}
-		n := r3.Unit(r3.Vec{X: cut.Normal[0], Y: cut.Normal[1], Z: cut.Normal[2]})
-		angle := math.Atan2(n.X, n.Z) - math.Atan2(by*float64(end), half)
+		n := r3.Unit(normalOf(cut))
+		angle := math.Atan2(n.X, n.Z) - by
 		angle = math.Min(math.Max(angle, -maxTilt), maxTilt)
 		angle = math.Round(angle*180/math.Pi) * math.Pi / 180 // whole degrees
 		flat := math.Hypot(n.X, n.Z)
@@ -238,28 +248,14 @@ func (w *Window) nudge(item drawing.Item, by r3.Vec) {
 	}
 }
 
-// hover shows where the pointer is.
-func (w *Window) hover(view drawing.View, at r3.Vec) {
-	text := ""
-	switch view {
-	case drawing.Plan:
-		text = i18n.T("hover.plan", "x", i18n.Number(at.X, 1), "y", i18n.Number(at.Y, 1))
-	case drawing.Elevation:
-		text = i18n.T("hover.elevation", "x", i18n.Number(at.X, 1), "z", i18n.Number(at.Z, 1))
-	}
-	if w.bottom.place.Text != text {
-		w.bottom.place.SetText(text)
-	}
-}
-
-// askDrawing asks where to save the sheet as SVG.
+// askDrawing asks where to save the sheet as SVG, as it is looked at.
 func (w *Window) askDrawing() {
 	f := w.session.Facts()
 	if f == nil || f.Model == nil {
 		return
 	}
 	in, _ := w.scene()
-	in.Options.Hidden = w.sheet.Hidden()
+	in = w.sheet.OnPaper(in)
 	w.askSave(i18n.T("drawing.title"), w.nameFor(".svg"), func(path string) error {
 		data, err := pictures.SVG(render.Sheet(in))
 		if err != nil {

@@ -138,6 +138,11 @@ func (w *Window) onSheetItems(item drawing.Item, p r3.Vec, view drawing.View) []
 			add(i18n.T("onsheet.axis"), func() { w.axisTo(zone, p) })
 		}
 	}
+	if w.sheet.Only() == drawing.Sheet {
+		add(i18n.T("onsheet.alone"), func() { w.sheet.ShowOnly(view) })
+	} else {
+		add(i18n.T("onsheet.all"), func() { w.sheet.ShowOnly(drawing.Sheet) })
+	}
 	add(i18n.T("onsheet.fit"), w.sheet.Fit)
 	return items
 }

@@ -114,6 +114,7 @@ const (
 	CutTiltItem      // a cut's end, which tilts it; Index of the cut
 	MidAirItem       // a mid-air start; Index in the input
 	FindingItem      // a finding; Index in the input
+	TitleItem        // the title of a view; Index the view
 )
 
 // Item names something that can be selected or moved.

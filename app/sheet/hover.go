@@ -1,0 +1,69 @@
+package sheet
+
+import (
+	"conewright/render/drawing"
+
+	"fyne.io/fyne/v2/driver/desktop"
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// tellHover tells what lies under the pointer, or what it holds.
+func (s *Sheet) tellHover(p r2.Vec, item drawing.Item) {
+	s.setHover(item)
+	if s.options.Edit.Hover == nil || s.drawn == nil {
+		return
+	}
+	under := Under{Item: item}
+	if f, ok := s.drawn.FrameAt(p); ok {
+		under.View, under.At = f.View, f.World(p)
+	}
+	s.options.Edit.Hover(under)
+}
+
+// setHover keeps what is under the pointer: the cursor's shape follows.
+func (s *Sheet) setHover(item drawing.Item) {
+	if s.hover != item {
+		s.hover = item
+		s.options.Trace.Hover(itemNames[item.Kind], cursorNames[s.Cursor()])
+	}
+}
+
+// MouseIn does nothing; MouseMoved follows.
+func (s *Sheet) MouseIn(*desktop.MouseEvent) {}
+
+// MouseOut forgets what was under the pointer.
+func (s *Sheet) MouseOut() {
+	s.setHover(drawing.Item{})
+	if s.options.Edit.Hover != nil {
+		s.options.Edit.Hover(Under{})
+	}
+}
+
+// Cursor tells by its shape what can be taken hold of.
+func (s *Sheet) Cursor() desktop.Cursor {
+	switch s.hover.Kind {
+	case drawing.AxisItem:
+		return desktop.CrosshairCursor
+	case drawing.CutItem, drawing.CutTiltItem:
+		if s.steep(s.hover.Index) {
+			return desktop.HResizeCursor
+		}
+		return desktop.VResizeCursor
+	case drawing.MidAirItem, drawing.FindingItem, drawing.TitleItem:
+		return desktop.PointerCursor
+	}
+	return desktop.DefaultCursor
+}
+
+// steep reports whether a cut is moved to the side rather than up.
+func (s *Sheet) steep(cut int) bool {
+	return cut >= 0 && cut < len(s.in.Cuts) && s.in.Cuts[cut].Steep()
+}
+
+// Names of items and cursors in the trace.
+var (
+	itemNames = map[drawing.Kind]string{drawing.AxisItem: "axis", drawing.CutItem: "cut", drawing.CutTiltItem: "tilt",
+		drawing.MidAirItem: "midair", drawing.FindingItem: "finding", drawing.TitleItem: "title"}
+	cursorNames = map[desktop.Cursor]string{desktop.CrosshairCursor: "crosshair", desktop.VResizeCursor: "up-down",
+		desktop.HResizeCursor: "left-right", desktop.PointerCursor: "hand", desktop.DefaultCursor: "arrow"}
+)

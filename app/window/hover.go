@@ -1,0 +1,53 @@
+package window
+
+import (
+	"conewright/app/sheet"
+	"conewright/i18n"
+	"conewright/render/drawing"
+)
+
+// hover says in the bottom bar what is under the pointer, and where that is.
+func (w *Window) hover(u sheet.Under) {
+	text := ""
+	switch u.View {
+	case drawing.Plan:
+		text = i18n.T("hover.plan", "x", i18n.Number(u.At.X, 1), "y", i18n.Number(u.At.Y, 1))
+	case drawing.Elevation:
+		text = i18n.T("hover.elevation", "x", i18n.Number(u.At.X, 1), "z", i18n.Number(u.At.Z, 1))
+	}
+	if what := w.named(u.Item); what != "" {
+		if text != "" && u.Item.Kind != drawing.TitleItem {
+			what += "   " + text
+		}
+		text = what
+	}
+	if w.bottom.place.Text != text {
+		w.bottom.place.SetText(text)
+	}
+}
+
+// named says what an item is and what can be done with it; "" for nothing.
+func (w *Window) named(item drawing.Item) string {
+	switch item.Kind {
+	case drawing.AxisItem:
+		if s := w.session.Setup(); s != nil {
+			if leaves := s.Zones.Leaves(); item.Index < len(leaves) {
+				return i18n.T("hover.axis", "zone", leaves[item.Index].Name)
+			}
+		}
+	case drawing.CutItem:
+		return i18n.T("hover.cut", "n", i18n.Integer(item.Index+1))
+	case drawing.CutTiltItem:
+		return i18n.T("hover.tilt", "n", i18n.Integer(item.Index+1))
+	case drawing.MidAirItem:
+		return i18n.T("hover.sign", "what", i18n.T("sheet.keymidair"))
+	case drawing.FindingItem:
+		return i18n.T("hover.sign", "what", i18n.T("sheet.keyfinding"))
+	case drawing.TitleItem:
+		if w.sheet.Only() == drawing.Sheet {
+			return i18n.T("hover.alone")
+		}
+		return i18n.T("hover.all")
+	}
+	return ""
+}
