@@ -10,11 +10,12 @@ import (
 
 // Sizes of the key to the signs, mm of paper.
 const (
-	keyColumn = 38.  // least width of a column
 	keyPitch  = 4.4  // from row to row
 	keyPad    = 1.7  // inside its box
 	keySample = 9.   // width of a sign
 	keyWords  = 11.4 // from a sign's left side to its words
+	keyMost   = 34.  // width of words; longer ones are cut off
+	keySpare  = 4.   // that a column takes where there is room
 	keyUsual  = 8    // rows for which room is kept, so that views stay where they are
 )
 
@@ -27,15 +28,25 @@ type keyPlace struct {
 	width   float64
 }
 
+// keyWidth returns how wide a column must be for all words that a key can hold.
+func (t *Texts) keyWidth() float64 {
+	widest := 0.0
+	for _, words := range []string{t.KeyShell, t.KeyBead, t.KeyFree, t.KeyBridged, t.KeyMidAir, t.KeyFinding, t.KeyCut, t.KeyAxis, t.KeyHidden, t.KeyHead} {
+		widest = max(widest, lettering.Width(words, labelSize))
+	}
+	return min(widest, keyMost) + keyWords + keyPad
+}
+
 // placeKey chooses a place for the key right of x, whatever it will hold.
-func (l *layout) placeKey(x float64) {
+func (l *layout) placeKey(in *Input, x float64) {
+	column := in.Texts.keyWidth()
 	gap := l.block.Min.X - x - gutter/2
-	columns := min(int(gap/keyColumn), 2)
+	columns := min(int(gap/column), 2)
 	if columns > 0 {
-		l.key = keyPlace{corner: r2.Vec{X: l.block.Min.X, Y: l.block.Max.Y}, columns: columns, width: min(gap, float64(columns)*1.25*keyColumn)}
+		l.key = keyPlace{corner: r2.Vec{X: l.block.Min.X, Y: l.block.Max.Y}, columns: columns, width: min(gap, float64(columns)*(column+keySpare))}
 		return
 	}
-	columns = max(int(l.block.Width()/keyColumn), 1)
+	columns = max(int(l.block.Width()/column), 1)
 	l.key = keyPlace{corner: l.block.Min, onBlock: true, columns: columns, width: l.block.Width()}
 }
 

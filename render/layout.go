@@ -44,20 +44,20 @@ func newLayout(in *Input, m *model) *layout {
 	l.frame = drawing.Rect{Min: r2.Vec{X: margin, Y: margin}, Max: r2.Sub(size, r2.Vec{X: margin, Y: margin})}
 	l.placeBlock(in)
 	if alone := in.Options.Only; alone == drawing.Elevation || alone == drawing.Plan {
-		l.placeKey(max(l.placeAlone(in, m), l.afterScaleBar()))
+		l.placeKey(in, max(l.placeAlone(in, m), l.afterScaleBar()))
 		l.elevation.Rect, l.plan.Rect = l.clearOfKey(l.elevation.Rect), l.clearOfKey(l.plan.Rect)
 		return l
 	}
 	column := l.placeFlat(in, m)
 	if in.Options.Only == drawing.Pictorial {
 		column = l.frame.Min.X + gutter/2
-		l.placeKey(column)
+		l.placeKey(in, column)
 	} else {
 		x := l.afterScaleBar()
 		if column < l.block.Min.X { // else elevation and plan lie over the block
 			x = max(x, column)
 		}
-		l.placeKey(x)
+		l.placeKey(in, x)
 		l.plan.Rect = l.clearOfKey(l.plan.Rect)
 	}
 	l.placePictorial(in, m, column)
@@ -157,7 +157,11 @@ func (l *layout) placePictorial(in *Input, m *model, column float64) {
 	toward, right, up := directions(in.View.Azimuth, in.View.Elevation)
 	scale := 1.0
 	if m.radius > 0 {
-		scale = pictorialFill * min(r.Width(), r.Height()-roomTitle) / (2 * m.radius)
+		fill := pictorialFill
+		if in.Options.Only == drawing.Pictorial { // nothing stands beside it
+			fill = 1
+		}
+		scale = fill * min(r.Width(), r.Height()-roomTitle) / (2 * m.radius)
 	}
 	l.pictorial = drawing.ViewFrame{View: drawing.Pictorial, Rect: r, Right: right, Up: up, Toward: toward,
 		Focus:  m.middle(),

@@ -41,14 +41,15 @@ type Panel struct {
 	cut        bool // the lesson's two zones are shown
 	presenting bool
 
-	count, title, text, try, value, figures *widget.Label
-	slider                                  *widget.Slider
-	showing                                 bool // the slider is being set, not moved
-	sliderRow                               *fyne.Container
-	cuts, back, next, large, leave          *reach.Button
-	box                                     *fyne.Container
-	scroll                                  *reach.Text
-	view                                    fyne.CanvasObject
+	count, title, text, value, figures *widget.Label
+	try                                *widget.RichText
+	slider                             *widget.Slider
+	showing                            bool // the slider is being set, not moved
+	sliderRow                          *fyne.Container
+	cuts, back, next, large, leave     *reach.Button
+	box                                *fyne.Container
+	scroll                             *reach.Text
+	view                               fyne.CanvasObject
 }
 
 // mostAngle is that of the slider, degrees: how far the demo machine's head leans.
@@ -59,7 +60,10 @@ func New(stage Stage) *Panel { return &Panel{stage: stage, lessons: All()} }
 
 // Build makes the page anew in the language in use, of the lesson that is open.
 func (p *Panel) Build() fyne.CanvasObject {
-	p.count, p.title, p.text, p.try = paragraph(), paragraph(), paragraph(), paragraph()
+	p.count, p.title, p.text = widget.NewLabel(""), paragraph(), paragraph()
+	p.count.Alignment = fyne.TextAlignCenter
+	p.try = widget.NewRichText()
+	p.try.Wrapping = fyne.TextWrapWord
 	p.value, p.figures = widget.NewLabel(""), paragraph()
 	p.count.Importance, p.figures.Importance = widget.LowImportance, widget.LowImportance
 	p.title.SizeName, p.title.TextStyle.Bold = theme.SizeNameHeadingText, true
@@ -74,12 +78,11 @@ func (p *Panel) Build() fyne.CanvasObject {
 	p.large = reach.NewButton("", func() { p.Present(!p.presenting) })
 	p.leave = reach.NewButton(i18n.T("lesson.leave"), p.Leave)
 	handout := reach.NewButton(i18n.T("lesson.handout"), func() { p.stage.Handout() })
-	tryHead := widget.NewLabel(i18n.T("lesson.try"))
-	tryHead.TextStyle.Bold = true
-	p.box = container.NewVBox(p.count, p.title, p.text, widget.NewSeparator(),
-		tryHead, p.try, p.sliderRow, p.cuts, p.figures)
+	// Close together: in large text all of a lesson goes on the first size of the
+	// window.
+	p.box = container.New(layout.NewCustomPaddedVBoxLayout(-5), p.title, p.text, p.try, p.sliderRow, p.cuts, p.figures)
 	p.scroll = reach.NewText(p.box)
-	buttons := container.NewVBox(container.NewGridWithColumns(2, p.back, p.next),
+	buttons := container.NewVBox(container.NewBorder(nil, nil, p.back, p.next, p.count),
 		container.NewGridWithColumns(2, handout, p.large), p.leave)
 	p.view = container.New(layout.NewCustomPaddedLayout(10, 10, 10, 12),
 		container.NewBorder(nil, buttons, nil, nil, p.scroll))
@@ -155,7 +158,11 @@ func (p *Panel) write() {
 	p.count.SetText(i18n.T("lesson.count", "n", i18n.Integer(p.at+1), "of", i18n.Integer(len(p.lessons))))
 	p.title.SetText(i18n.T("lesson." + l.Key + ".title"))
 	p.text.SetText(i18n.T("lesson." + l.Key + ".text"))
-	p.try.SetText(i18n.T("lesson." + l.Key + ".try"))
+	p.try.Segments = []widget.RichTextSegment{
+		&widget.TextSegment{Text: i18n.T("lesson.try") + ": ", Style: widget.RichTextStyle{Inline: true, TextStyle: fyne.TextStyle{Bold: true}}},
+		&widget.TextSegment{Text: i18n.T("lesson." + l.Key + ".try"), Style: widget.RichTextStyle{Inline: true}},
+	}
+	p.try.Refresh()
 	p.large.SetText(i18n.T("lesson.large"))
 	if p.presenting {
 		p.large.SetText(i18n.T("lesson.normal"))

@@ -33,7 +33,7 @@ type keptAside struct {
 
 // Large texts: how much larger, and the panel's width for them.
 const (
-	largeScale = 1.5
+	largeScale = 1.45
 	largeWidth = 430
 )
 

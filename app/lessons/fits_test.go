@@ -1,0 +1,54 @@
+package lessons
+
+import (
+	"testing"
+
+	"conewright/app/look"
+	"conewright/geom/job"
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+)
+
+// The panel's place in the window as it first opens, with large text.
+const (
+	largeScale     = 1.45
+	panelW, panelH = 430, 655
+)
+
+func TestALessonInLargeTextNeedsNoScrolling(t *testing.T) {
+	app := test.NewTempApp(t)
+	app.Settings().SetTheme(look.Theme{TextScale: largeScale})
+	var setup *job.Setup
+	p := New(Stage{Dir: t.TempDir(),
+		Show: func(s *job.Setup) { setup = s }, Try: func(func(*job.Setup)) {}, Settle: func(string) {},
+		Look: func(_, _ float64) {}, Warp: func(float64) {}, Warped: func() float64 { return 0.5 },
+		Setup: func() *job.Setup { return setup }, Handout: func() {}, Present: func(bool) {}, Leave: func() {},
+		Figures: func() string {
+			return i18n.T("zones.overhang", "area", "1620", "level", "1620") + "\n" + i18n.N("zones.midair", 2)
+		},
+		Complain: func(err error) { t.Error(err) },
+	})
+	defer i18n.Use("en")
+	for _, lang := range i18n.Languages() {
+		if err := i18n.Use(lang.Tag); err != nil {
+			t.Fatal(err)
+		}
+		view := p.Build()
+		w := test.NewWindow(view)
+		w.SetPadded(false)
+		w.Resize(fyne.NewSize(panelW, panelH))
+		for i := range All() {
+			p.Open(i)
+			p.Present(true)
+			if least := view.MinSize().Width; least > panelW {
+				t.Errorf("%s: the panel is %g wide", lang.Tag, least)
+			}
+			if need, there := p.scroll.Content().MinSize().Height, p.scroll.Size().Height; need > there {
+				t.Errorf("%s, lesson %d: %g high, there are %g", lang.Tag, i+1, need, there)
+			}
+		}
+		w.Close()
+	}
+}
