@@ -75,7 +75,7 @@ func (r *run) refuse(ctx context.Context, b *bringing, mismatch *register.Mismat
 	}
 	switch other := r.fitsOther(ctx, b); {
 	case other != "":
-		text = fmt.Sprintf("the file fits zone %s, not %s: give it with -motion %s=", other, g.Name, other)
+		text = fmt.Sprintf("the file fits zone %s, not %s: bring it as the motion of zone %s", other, g.Name, other)
 	case odd.alien():
 		text += "; " + odd.text()
 	case odd.count > 0:

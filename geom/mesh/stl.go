@@ -33,7 +33,21 @@ func readSTL(src Source, size int64, s *soup) error {
 	if looksLikeText(head) {
 		return readTextSTL(src, size, s)
 	}
+	if plainText(head) {
+		return fault(FaultFormat, "line 1", "this is plain text and no STL, which would begin with “solid”", mendExport)
+	}
 	return binaryFault(head, size)
+}
+
+// plainText reports that a file begins with letters and nothing else. No binary
+// STL does: its numbers hold bytes that no text has.
+func plainText(head []byte) bool {
+	for _, b := range head {
+		if b < ' ' && b != '\t' && b != '\r' && b != '\n' && b != '\f' {
+			return false
+		}
+	}
+	return len(head) > 0
 }
 
 func binaryFault(head []byte, size int64) error {

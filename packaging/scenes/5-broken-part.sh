@@ -21,10 +21,11 @@ see "2 faults were mended" route
 picture 1-mended
 
 for broken in list half; do
+    case $broken in list) what="plain text" ;; *) what="the file ends" ;; esac
     open_file $broken
     see "$(text part.problem)" route
     see "export the part again" route
-    see "the file ends" bottom
+    see "$what" bottom
     picture "2-$broken"
 done
 open_file pyramid
