@@ -57,6 +57,7 @@ type planarJob struct {
 	drop  float64 // how much lies under the bed
 	also  []planarJob
 	bend  func(p r3.Vec) float64 // lowers each place of the result
+	skip  func(mid float64) bool // layers left out
 }
 
 type planarFile struct {
@@ -285,7 +286,7 @@ func (j planarJob) make() planarFile {
 		if z += h; mid >= top {
 			break
 		}
-		if z+z0 <= 0.3*h {
+		if z+z0 <= 0.3*h || j.skip != nil && j.skip(mid) {
 			continue
 		}
 		ps := moved(contours(j.m, mid), j.shift)
