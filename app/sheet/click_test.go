@@ -124,3 +124,18 @@ func TestOfTwoAxesAtOnePlaceTheSelectedOneIsTaken(t *testing.T) {
 		}
 	}
 }
+
+func TestASignClickedAgainIsToldAgain(t *testing.T) {
+	var told []drawing.Item
+	d := newDesk(t, Edit{Select: func(item drawing.Item) { told = append(told, item) }})
+	d.input.MidAir = []r3.Vec{{X: 112, Y: 97, Z: 4}}
+	d.sheet.Draw(d.input, true)
+	d.frame()
+	for range 2 {
+		d.press(d.handleOf(drawing.Pictorial, drawing.MidAirItem, 0))
+		d.sheet.MouseUp(&desktop.MouseEvent{Button: desktop.MouseButtonPrimary})
+	}
+	if len(told) != 2 || told[1].Kind != drawing.MidAirItem {
+		t.Errorf("%v", told)
+	}
+}

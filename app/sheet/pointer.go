@@ -93,14 +93,17 @@ func (s *Sheet) MouseDown(e *desktop.MouseEvent) {
 // choose selects what was pressed on. Pressing beside everything in a view
 // keeps the selection, since that is also how views are turned.
 func (s *Sheet) choose(item drawing.Item) {
-	if item.Kind == drawing.Nothing || item == s.look.selected {
+	if item.Kind == drawing.Nothing {
 		return
 	}
+	again := item == s.look.selected
 	s.look.selected = item
-	if s.options.Edit.Select != nil {
+	if s.options.Edit.Select != nil { // again, too: another page may have been opened since
 		s.options.Edit.Select(item)
 	}
-	s.ask(trace.Other)
+	if !again {
+		s.ask(trace.Other)
+	}
 }
 
 // MouseUp lets go; it is lost outside the widget, where DragEnd comes instead.

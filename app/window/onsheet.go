@@ -122,7 +122,7 @@ func (w *Window) editOnSheet() sheet.Edit {
 		},
 		Nudge:   w.nudge,
 		Hover:   w.hover,
-		Shown:   func() { w.menu.refresh() },
+		Shown:   func() { w.hover(sheet.Under{}); w.menu.refresh() }, // what was under the pointer moved
 		AddCut:  w.addCutAt,
 		Context: w.onSheetMenu,
 	}

@@ -134,10 +134,10 @@ agree_and_run() {
     press space Tab Tab space
 }
 
-# handle VIEW ITEM sets x and y to a handle of the sheet as it opened.
+# handle VIEW ITEM sets x and y to the first such handle of the sheet as it opened.
 handle() {
     # shellcheck disable=SC2046
-    set -- $(grep '"ready":true' "$work/trace" | grep -o "\"view\":\"$1\",\"item\":\"$2\",\"index\":0,[^}]*" |
+    set -- $(grep '"ready":true' "$work/trace" | grep -o "\"view\":\"$1\",\"item\":\"$2\",\"index\":[0-9]*,[^}]*" | head -n 1 |
         tr -c '0-9.\n-' ' ' | awk '{ print $(NF-2), $(NF-1) }')
     [ $# -eq 2 ] || fail "the trace names no such handle"
     x=$1 y=$2
