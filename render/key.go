@@ -188,11 +188,11 @@ func (s *sketch) markSign(kind drawing.Kind, at r2.Vec) {
 // later.
 func (s *sketch) cutSign(at r2.Vec) {
 	const half = keySample / 2
-	at.Y++
-	left := r2.Vec{X: at.X - half, Y: at.Y}
+	at.Y += 1.2
+	left := r2.Vec{X: at.X - half + arrowHalf, Y: at.Y}
 	s.line(style{pen: drawing.Cut}, left, r2.Vec{X: at.X + half, Y: at.Y})
 	s.line(style{pen: drawing.CutEnd}, left, r2.Vec{X: left.X + 3, Y: at.Y})
-	tip := r2.Vec{X: left.X, Y: at.Y - 2.9}
+	tip := r2.Vec{X: left.X, Y: at.Y - 3}
 	st := style{pen: drawing.Symbol}
 	s.line(st, left, tip)
 	s.arrow(st, tip, r2.Vec{Y: -1})

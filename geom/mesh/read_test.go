@@ -190,8 +190,8 @@ var bad = []struct {
 }{
 	{"empty file", "a.stl", nil, FaultEmpty, []string{"a.stl", "empty"}},
 	{"unknown ending", "a.docx", []byte("x"), FaultFormat, []string{".stl, .3mf or .obj"}},
-	{"plain text", "a.stl", []byte("hello"), FaultFormat, []string{"plain text and no STL"}},
-	{"much plain text", "a.stl", []byte(strings.Repeat("Grüße\r\n", 300)), FaultFormat, []string{"plain text and no STL"}},
+	{"plain text", "a.stl", []byte("hello"), FaultFormat, []string{"plain text, not an STL"}},
+	{"much plain text", "a.stl", []byte(strings.Repeat("Grüße\r\n", 300)), FaultFormat, []string{"plain text, not an STL"}},
 	{"binary STL without facets", "a.stl", stlBytes(&Mesh{}, ""), FaultEmpty, []string{"no facets"}},
 	{"binary STL cut off in a facet", "a.stl", stlBytes(box(0, 0, 0, 1, 1, 1), "")[:84+50*7+20], FaultTruncated, []string{"facet 8", "promises 12"}},
 	{"binary STL cut off after a facet", "a.stl", stlBytes(box(0, 0, 0, 1, 1, 1), "")[:84+50*7], FaultCount, []string{"promises 12", "room for 7"}},
