@@ -130,7 +130,11 @@ func (f *finder) fit(ctx context.Context) error {
 			return f.refuse("no outline of the mesh meets a bead", misfit{})
 		}
 		if again = !f.relisted && f.relist(); !again {
-			f.begin(&kept[ft.begins(f.at)])
+			begin := ft.begins(f.at)
+			f.begin(&kept[begin])
+			if n := ft.surplus(f.at, begin); n > 0 {
+				return f.refuse(fmt.Sprintf("its layers are %d too many for the mesh's height", n), misfit{})
+			}
 		}
 		if f.o.Footprints {
 			f.kept = kept

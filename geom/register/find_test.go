@@ -158,6 +158,17 @@ func TestSunk(t *testing.T) {
 	}
 }
 
+// A file may lie a little higher than its bed, by an offset for all of it: where an
+// upright part can't tell how much, its top layer does, which has to be in the mesh.
+func TestRaisedALittle(t *testing.T) {
+	m := loft(ring{0, ell(110, 90, 30, 24, 9)}, ring{7, ell(110, 90, 30, 24, 9)})
+	d := dialect{walls: 2, fill: 0.2, width: 0.45}
+	shift := r3.Vec{X: 5, Y: 5}
+	for _, up := range []float64{0.15, 0.2} {
+		expect(t, planarJob{m: m, h: 0.28, d: d, shift: shift, drop: -up}.make(), m, d, r3.Add(shift, r3.Vec{Z: up}))
+	}
+}
+
 func TestRefuses(t *testing.T) {
 	all := shapes()
 	arm, leaning, bollard, tube := &all[4], &all[2], &all[0], &all[3]
@@ -188,6 +199,7 @@ func TestRefuses(t *testing.T) {
 		{"larger by 3 %", bollard, func(m *mesh.Mesh) planarJob { return planarJob{m: transform(m, false, scale(1.03, 1.03))} }},
 		{"smaller by 5 %", arm, func(m *mesh.Mesh) planarJob { return planarJob{m: transform(m, false, scale(0.95, 0.95))} }},
 		{"higher by 5 %", leaning, func(m *mesh.Mesh) planarJob { return planarJob{m: transform(m, false, scale(1, 1.05))} }},
+		{"an upright part higher by 10 %", &all[1], func(m *mesh.Mesh) planarJob { return planarJob{m: transform(m, false, scale(1, 1.1))} }},
 		{"two parts", arm, func(m *mesh.Mesh) planarJob {
 			return planarJob{m: m, also: []planarJob{{m: m, shift: r3.Vec{X: 60}}}}
 		}},

@@ -61,17 +61,19 @@ func (f *fitter) blind(at fit) bool {
 	return true
 }
 
-// topAgrees reports that the last layer is where the mesh ends, to a layer.
+// topAgrees reports that the last layer is where the mesh ends, to a layer, and
+// that there is some mesh half a layer under its top, where it was cut.
 func (f *fitter) topAgrees(at fit, list []layer) bool {
 	last := &list[len(list)-1]
-	return math.Abs(f.printableTop(at.inset)+at.d.Z-last.z) <= 1.1*last.h
+	over := last.z - at.d.Z - f.printableTop(at.inset)
+	return math.Abs(over) <= 1.1*last.h && (over < last.h/2 || last.spiral)
 }
 
 // printableTop is the greatest height where a bead fits into the mesh.
 func (f *fitter) printableTop(inset float64) float64 {
 	step := math.Max(0.02, (f.cut.max.Z-f.cut.min.Z)/2000)
 	fp := footprint{}
-	for z := f.cut.max.Z - step/10; z > f.cut.min.Z; z -= step {
+	for z := f.cut.max.Z - step/100; z > f.cut.min.Z; z -= step {
 		fp.pieces = f.cut.cut(fp.pieces[:0], z)
 		if len(fp.pieces) == 0 {
 			continue
@@ -128,6 +130,29 @@ func (f *fitter) begins(at fit) int {
 		}
 	}
 	return 0
+}
+
+// surplus counts the layers under the part's first, kept layer begin, that are
+// just like it: the file is higher than the mesh, which no raft or brim explains.
+func (f *fitter) surplus(at fit, begin int) int {
+	const same = 0.9 // of the outline
+	n := 0
+	for i := range f.slices[:begin] {
+		s := f.slices[i]
+		s.layer.z, s.h, s.spiral, s.lead = f.slices[begin].z, f.slices[begin].h, false, false
+		if !f.respects(&s, at) {
+			continue
+		}
+		f.off, f.pieces = f.off[:0], f.cut.cut(f.pieces[:0], s.mid()-at.d.Z)
+		var sums rows
+		missed := f.match(&s, &at, again[0], again[0], &sums)
+		try := at
+		try.measure(f.off, missed)
+		if try.n > 0 && try.share > same {
+			n++
+		}
+	}
+	return n
 }
 
 // respects reports that a layer has beads on the part and next to none that
