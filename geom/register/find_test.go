@@ -169,6 +169,14 @@ func TestRaisedALittle(t *testing.T) {
 	}
 }
 
+// Some planners go over a top face a second time with next to no filament (common
+// practice, no source): that belongs to the part, though it comes last.
+func TestSmoothedTop(t *testing.T) {
+	m := loft(ring{0, ell(110, 90, 30, 24, 9)}, ring{7, ell(110, 90, 30, 24, 9)})
+	d := dialect{walls: 2, fill: 0.2, width: 0.45, smooth: true}
+	expect(t, planarJob{m: m, h: 0.28, d: d}.make(), m, d, r3.Vec{})
+}
+
 func TestRefuses(t *testing.T) {
 	all := shapes()
 	arm, leaning, bollard, tube := &all[4], &all[2], &all[0], &all[3]

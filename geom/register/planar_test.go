@@ -39,6 +39,7 @@ type dialect struct {
 	walls      int
 	fill       float64 // 0..1
 	squeeze    float64 // first layer drawn in
+	smooth     bool    // the top face is gone over with a tenth of the filament
 	spiral     bool
 	heights    []float64 // layer heights, repeated; nil: h
 	width      float64
@@ -307,6 +308,12 @@ func (j planarJob) make() planarFile {
 		s.layerBody(body, z+z0, h, k)
 		for _, other := range j.also {
 			s.layerBody(moved(contours(other.m, mid), other.shift), z+z0, h, k)
+		}
+		if j.d.smooth && z+h/2 >= top {
+			for _, l := range lines(inset(ps, s.d.width), 0.2, true) {
+				s.travel(r3.Vec{X: l[0].X, Y: l[0].Y, Z: z + z0})
+				s.bead(r3.Vec{X: l[1].X, Y: l[1].Y, Z: z + z0}, 0.1*s.d.width*h/(math.Pi/4*1.75*1.75))
+			}
 		}
 		s.part = false
 		if s.d.shiftG92 && k%5 == 2 {

@@ -115,9 +115,10 @@ func (v *verifier) bead(i int, s segment, known bool, ev *motion.Event, worst *m
 			v.result.OffPart++
 			return
 		}
-	case !known:
+	case !known && !(v.result.FirstBead > 0 && v.smooths(sh, i, s)):
 		v.trailing++ // it goes with the beads around it
 		return
+	case !known:
 	default:
 		m := v.excess(sh, s, ev)
 		if m.off > MaxOutline {
@@ -141,6 +142,12 @@ func (v *verifier) bead(i int, s segment, known bool, ev *motion.Event, worst *m
 		sh.segments = append(sh.segments, s)
 		v.overlap(i, s)
 	}
+}
+
+// smooths reports a bead of next to no filament that lies on the part at a layer's
+// very height, as those do that smooth a top face: it needs no beads around it.
+func (v *verifier) smooths(sh *sheet, i int, s segment) bool {
+	return !v.beads.list[i].spiral && math.Abs(s.dz) < sameLayer && onPart(&sh.foot, s, v.at.d)
 }
 
 // overlap gives a spiral's bead near the border of its slab to the next one
