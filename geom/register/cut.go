@@ -27,6 +27,7 @@ type cutter struct {
 	min, max r3.Vec
 	bins     [][]int32 // facets by the slabs of height that they reach into
 	perZ     float64   // bins per mm
+	several  bool      // bodies, which may lap over each other
 }
 
 // cutBins is how many slabs a mesh's height is divided into: many enough that
@@ -35,7 +36,7 @@ const cutBins = 64
 
 func newCutter(m *mesh.Mesh) *cutter {
 	inf := math.Inf(1)
-	c := &cutter{m: m, min: r3.Vec{X: inf, Y: inf, Z: inf}, max: r3.Vec{X: -inf, Y: -inf, Z: -inf}}
+	c := &cutter{m: m, several: severalBodies(m), min: r3.Vec{X: inf, Y: inf, Z: inf}, max: r3.Vec{X: -inf, Y: -inf, Z: -inf}}
 	for i := range m.Facets {
 		for _, k := range m.Facets[i] {
 			v := m.Vertices[k]
@@ -62,9 +63,20 @@ func (c *cutter) bin(z float64) int {
 	return min(max(int((z-c.min.Z)*c.perZ), 0), cutBins-1)
 }
 
-// cut appends the pieces of the mesh's section at height z. A corner at z
-// itself counts as above, so that every contour closes.
+// cut appends the pieces of the solid's section at height z: those of the mesh
+// without what lies inside another body.
 func (c *cutter) cut(dst []piece, z float64) []piece {
+	n := len(dst)
+	dst = c.cutFacets(dst, z)
+	if !c.several {
+		return dst
+	}
+	return append(dst[:n], outermost(dst[n:])...)
+}
+
+// cutFacets appends the pieces of the mesh's section at height z. A corner at z
+// itself counts as above, so that every contour closes.
+func (c *cutter) cutFacets(dst []piece, z float64) []piece {
 	if c.bins == nil || z < c.min.Z || z > c.max.Z {
 		return dst
 	}

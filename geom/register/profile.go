@@ -32,7 +32,7 @@ func newProfile(c *cutter) *profile {
 	p := &profile{bottom: c.min.Z, step: (c.max.Z - c.min.Z) / profileHeights}
 	var pieces []piece
 	for i := range profileHeights {
-		pieces = c.cut(pieces[:0], p.bottom+(float64(i)+0.5)*p.step)
+		pieces = c.cutFacets(pieces[:0], p.bottom+(float64(i)+0.5)*p.step)
 		p.boxes = append(p.boxes, boxOf(pieces))
 	}
 	return p

@@ -293,7 +293,7 @@ func (v *verifier) missing(sh *sheet, l *layer, allowed, extra float64) misfit {
 		if off > 0 && !f.thicker(q, t, twoBeads*v.at.inset) {
 			off -= 2 * v.at.inset
 		}
-		if off > 0 && f.reachable(q, t, v.at.inset) && !f.covered(q, p) {
+		if off > 0 && f.reachable(q, t, v.at.inset) {
 			v.bare = append(v.bare, misfit{off: off, at: r3.Vec{X: p.X + v.at.d.X, Y: p.Y + v.at.d.Y, Z: l.z}, line: l.first, missing: true})
 		}
 	})
@@ -384,15 +384,4 @@ func (s *sheet) nearest(p r2.Vec) float64 {
 		}
 	}
 	return math.Sqrt(best)
-}
-
-// covered reports that the outline at p runs inside the solid: another body
-// laps over it.
-func (f *footprint) covered(q *piece, p r2.Vec) bool {
-	depth, _ := f.depth(r2.Add(p, r2.Scale(2*reach, q.out)))
-	if !math.IsInf(depth, 1) {
-		return false
-	}
-	depth, _ = f.depth(r2.Add(p, r2.Scale(0.05, q.out)))
-	return depth > 0.06
 }
