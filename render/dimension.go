@@ -119,11 +119,15 @@ func (s *sketch) angleBeside(m *model, f *drawing.ViewFrame, z *zoneModel, y, si
 	}
 	fall := math.Copysign(1, slope)
 	tip := f.Paper(r3.Vec{X: side, Y: y, Z: z.mid()})
-	for _, share := range []float64{0.65, 0.35, 0.8, 0.2, 1, 0} { // of the zone's height, beside the whole part
-		if s.clearOfCuts(m, f, tip, fall*angleArm*math.Sin(z.field.Angle())) {
-			break
+	drop := fall * angleArm * math.Sin(z.field.Angle())
+	if !s.clearOfCuts(m, f, tip, drop) {
+		for _, share := range []float64{0.65, 0.35, 0.8, 0.2, 1, 1.3} { // of the zone's height, beside the whole part
+			other := f.Paper(r3.Vec{X: m.solid.Max.X, Y: y, Z: z.bottom + share*(z.top-z.bottom)})
+			if s.clearOfCuts(m, f, other, drop) {
+				tip = other
+				break
+			}
 		}
-		tip = f.Paper(r3.Vec{X: m.solid.Max.X, Y: y, Z: z.bottom + share*(z.top-z.bottom)})
 	}
 	tip.X += 2.5
 	s.angle(f, tip, z.field.Angle(), fall)
@@ -157,13 +161,15 @@ func (z *zoneModel) slopeRight(y float64) float64 {
 // angle draws a level arm, one that falls (fall = 1) or rises (-1) to the
 // right, the arc between them and the measure.
 func (s *sketch) angle(f *drawing.ViewFrame, tip r2.Vec, angle, fall float64) {
-	if !f.Rect.Contains(tip) {
-		return
-	}
-	st := style{view: f.View, pen: drawing.Dimension}
 	at := func(a, r float64) r2.Vec {
 		return r2.Vec{X: tip.X + r*math.Cos(a), Y: tip.Y + fall*r*math.Sin(a)}
 	}
+	words := at(angle/2, angleArc+1.2)
+	words.Y += lettering.CapHeight / 2 * measureSize
+	if !f.Rect.Contains(tip) || !f.Rect.Contains(words) {
+		return
+	}
+	st := style{view: f.View, pen: drawing.Dimension}
 	s.line(st, tip, at(0, angleArm))
 	s.line(st, tip, at(angle, angleArm))
 	const n = 16
@@ -177,8 +183,6 @@ func (s *sketch) angle(f *drawing.ViewFrame, tip r2.Vec, angle, fall float64) {
 		sin, cos := math.Sincos(angle)
 		s.arrow(st, arc[n], r2.Vec{X: -sin, Y: fall * cos})
 	}
-	words := at(angle/2, angleArc+1.2)
-	words.Y += lettering.CapHeight / 2 * measureSize
 	s.textIn(f, drawing.Text{Role: drawing.Measure, At: words, Size: measureSize, Halo: true,
 		Words: number(degrees(angle), angleDigits(degrees(angle)), s.in.Texts.Decimal) + "°"})
 }

@@ -174,7 +174,11 @@ func (s *sketch) rampMarks(m *model, f *drawing.ViewFrame) {
 		st := style{f.View, drawing.Symbol, s.tone(drawing.Item{Kind: drawing.AxisItem, Index: i})}
 		s.line(st, from, to)
 		s.arrow(st, to, d)
-		s.textIn(f, drawing.Text{Role: drawing.Measure, Size: measureSize, Halo: true, At: r2.Add(to, r2.Vec{X: 1.5, Y: -1}),
+		left := from // where no words of an axis stand
+		if to.X < left.X {
+			left = to
+		}
+		s.textIn(f, drawing.Text{Role: drawing.Measure, Size: measureSize, Halo: true, Anchor: drawing.End, At: r2.Add(left, r2.Vec{X: -1.2, Y: lettering.CapHeight / 2 * measureSize}),
 			Words: number(degrees(z.field.Angle()), 0, s.in.Texts.Decimal) + "°"})
 	}
 }

@@ -42,12 +42,20 @@ type hatchKey struct {
 	overhang, bridged int // stamps
 }
 
+// strokesKey is what the strokes of the hatch are made from, however they are
+// looked at.
+type strokesKey struct {
+	overhang, bridged int // stamps
+	pitch             float64
+}
+
 // spaceMemo keeps what one view is made from: while an axis is dragged only
 // shells are made anew, and the hatch when it is known anew.
 type spaceMemo struct {
 	depths depthsMemo
 	edges  memo[lookKey, hidden.Parts]
 	cuts   memo[cutsKey, ln.Paths]
+	stroke memo[strokesKey, []hidden.Path]
 	hatch  memo[hatchKey, hidden.Parts]
 	lines  memo[spaceKey, spaceLines]
 }
@@ -67,7 +75,8 @@ func (v *spaceMemo) get(m *model, in *Input, k spaceKey) spaceLines {
 			return split(m, look, cutPaths(m, in.Cuts)).Visible
 		})
 		lines.hatch = v.hatch.get(hatchKey{k.look, k.stamp.overhang, k.stamp.bridged}, func() hidden.Parts {
-			return split(m, look, m.hatch(k.look.grain.pitch))
+			strokes := strokesKey{k.stamp.overhang, k.stamp.bridged, k.look.grain.pitch}
+			return split(m, look, v.stroke.get(strokes, func() []hidden.Path { return m.hatch(strokes.pitch) }))
 		})
 		if k.shells {
 			lines.shells = split(m, look, shellPaths(m, k)).Visible

@@ -34,7 +34,7 @@ func readSTL(src Source, size int64, s *soup) error {
 		return readTextSTL(src, size, s)
 	}
 	if plainText(head) {
-		return fault(FaultFormat, "line 1", "this is plain text, not an STL", mendExport)
+		return fault(FaultFormat, "", "this is plain text, not an STL", mendExport)
 	}
 	return binaryFault(head, size)
 }

@@ -21,10 +21,9 @@ see "2 faults were mended" route
 picture 1-mended
 
 for broken in list half; do
-    case $broken in list) what="plain text" ;; *) what="the file ends" ;; esac
+    case $broken in list) what="plain text, not an STL" ;; *) what="the file ends" ;; esac
     open_file $broken
     see "$(text part.problem)" route
-    see "export the part again" route
     see "$what" bottom
     picture "2-$broken"
 done

@@ -7,51 +7,80 @@ import (
 
 	"conewright/geom/mesh"
 	"conewright/render/contour"
+	"conewright/render/internal/spread"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Patch is a surface in pieces that know their neighbours.
 type Patch struct {
-	mesh    *mesh.Mesh
-	normals []r3.Vec // of the facets, unit length
-	turn    []bool   // facets that face along y: one of the two families of lines would lie along them
+	mesh     *mesh.Mesh
+	families [3]family
+}
+
+// family is what one family of lines is drawn on, made once for all pitches.
+type family struct {
+	mesh      *mesh.Mesh
+	normals   []r3.Vec  // of the facets, unit length
+	values    []float64 // of each vertex along the family's direction
+	low, high float64   // of the values on facets
 }
 
 // New joins triangles where corners agree exactly.
 func New(triangles [][3]r3.Vec) *Patch {
-	m := &mesh.Mesh{Facets: make([][3]int32, 0, len(triangles))}
+	m := join(triangles)
 	p := &Patch{mesh: m}
-	known := make(map[r3.Vec]int32, len(triangles))
-	for _, t := range triangles {
-		var f [3]int32
-		for k, v := range t {
-			i, ok := known[v]
-			if !ok {
-				i = int32(len(m.Vertices))
-				known[v] = i
-				m.Vertices = append(m.Vertices, v)
+	normals := make([]r3.Vec, len(triangles))
+	spread.Over(len(triangles), func(from, to int) {
+		for i := from; i < to; i++ {
+			t := &triangles[i]
+			n := r3.Cross(r3.Sub(t[1], t[0]), r3.Sub(t[2], t[0]))
+			if l := r3.Norm(n); l > 0 {
+				n = r3.Scale(1/l, n)
 			}
-			f[k] = i
+			normals[i] = n
 		}
-		n := r3.Cross(r3.Sub(t[1], t[0]), r3.Sub(t[2], t[0]))
-		if l := r3.Norm(n); l > 0 {
-			n = r3.Scale(1/l, n)
+	})
+	p.families[0] = family{mesh: m, normals: normals}
+	for i := 1; i < len(p.families); i++ {
+		p.families[i].mesh = &mesh.Mesh{Vertices: m.Vertices}
+	}
+	for i, n := range normals {
+		k := 1
+		if math.Abs(n.Y) > math.Abs(n.X) && math.Abs(n.Y) > math.Abs(n.Z) {
+			k = 2 // it faces along y: lines of the other family would lie along them
 		}
-		m.Facets = append(m.Facets, f)
-		p.normals = append(p.normals, n)
-		p.turn = append(p.turn, math.Abs(n.Y) > math.Abs(n.X) && math.Abs(n.Y) > math.Abs(n.Z))
+		f := &p.families[k]
+		f.mesh.Facets, f.normals = append(f.mesh.Facets, m.Facets[i]), append(f.normals, n)
+	}
+	for i := range p.families {
+		p.families[i].measure(directions[i])
 	}
 	return p
+}
+
+func (f *family) measure(along r3.Vec) {
+	f.values = make([]float64, len(f.mesh.Vertices))
+	spread.Over(len(f.values), func(from, to int) {
+		for i := from; i < to; i++ {
+			f.values[i] = r3.Dot(along, f.mesh.Vertices[i])
+		}
+	})
+	f.low, f.high = math.Inf(1), math.Inf(-1)
+	for _, v := range f.mesh.Facets {
+		for _, k := range v {
+			f.low, f.high = min(f.low, f.values[k]), max(f.high, f.values[k])
+		}
+	}
 }
 
 // Mesh returns the patch as a mesh, open and without order.
 func (p *Patch) Mesh() *mesh.Mesh { return p.mesh }
 
-// Families of planes whose traces are the hatch: square to each other on level
+// Directions of the families of planes whose traces are the hatch: square to each other on level
 // surfaces and on walls along x, and with the third instead of the second on
 // walls along y; a pitch apart there, nearer on slopes.
-var families = [3]r3.Vec{
+var directions = [3]r3.Vec{
 	{X: math.Sqrt2 / 2, Y: math.Sqrt2 / 2, Z: math.Sqrt2 / 2},
 	{X: math.Sqrt2 / 2, Y: -math.Sqrt2 / 2, Z: math.Sqrt2 / 2},
 	{X: math.Sqrt2 / 2, Y: math.Sqrt2 / 2, Z: -math.Sqrt2 / 2},
@@ -67,43 +96,28 @@ type Line struct {
 }
 
 // Lines returns the crossed hatch at a pitch, mm.
-func (p *Patch) Lines(pitch float64) []Line { return p.lines(pitch, len(families)) }
+func (p *Patch) Lines(pitch float64) []Line { return p.lines(pitch, len(p.families)) }
 
 // Parallel returns one direction of the hatch alone.
 func (p *Patch) Parallel(pitch float64) []Line { return p.lines(pitch, 1) }
 
 func (p *Patch) lines(pitch float64, count int) []Line {
 	var lines []Line
-	for i, d := range families[:count] {
-		m, normals := &mesh.Mesh{Vertices: p.mesh.Vertices}, []r3.Vec(nil)
-		for k, f := range p.mesh.Facets {
-			if i == 0 || p.turn[k] == (i == 2) {
-				m.Facets = append(m.Facets, f)
-				normals = append(normals, p.normals[k])
+	for i := range p.families[:count] {
+		f := &p.families[i]
+		var normals []r3.Vec // of all lines in a row
+		for _, l := range contour.Lines(f.mesh, f.values, levels(f.low, f.high, pitch)) {
+			first := len(normals)
+			for _, k := range l.Facets {
+				normals = append(normals, f.normals[k])
 			}
-		}
-		values := make([]float64, len(m.Vertices))
-		for k, v := range m.Vertices {
-			values[k] = r3.Dot(d, v)
-		}
-		for _, l := range contour.Lines(m, values, levels(m, values, pitch)) {
-			line := Line{Points: l.Points, Normals: make([]r3.Vec, len(l.Facets))}
-			for k, f := range l.Facets {
-				line.Normals[k] = normals[f]
-			}
-			lines = append(lines, line)
+			lines = append(lines, Line{Points: l.Points, Normals: normals[first:len(normals):len(normals)]})
 		}
 	}
 	return lines
 }
 
-func levels(m *mesh.Mesh, values []float64, pitch float64) []float64 {
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, f := range m.Facets {
-		for _, v := range f {
-			low, high = math.Min(low, values[v]), math.Max(high, values[v])
-		}
-	}
+func levels(low, high, pitch float64) []float64 {
 	if !(low < high) || !(pitch > 0) {
 		return nil
 	}
