@@ -9,7 +9,6 @@ package sheet
 
 import (
 	"image"
-	"image/color"
 	"time"
 
 	appearance "conewright/app/look" // look is a type here
@@ -104,6 +103,7 @@ func New(o Options) *Sheet {
 	s.look = firstLook()
 	s.frames.Work, s.frames.Patience = s.frame, session.Forever
 	s.raster = canvas.NewRaster(s.picture)
+	s.raster.ScaleMode = canvas.ImageScalePixels // it has the pixels of the screen
 	s.ExtendBaseWidget(s)
 	return s
 }
@@ -211,37 +211,40 @@ func (s *Sheet) MinSize() fyne.Size { return fyne.NewSize(480, 360) }
 
 // CreateRenderer is the toolkit's door.
 func (s *Sheet) CreateRenderer() fyne.WidgetRenderer {
-	return &renderer{s: s, border: canvas.NewRectangle(color.Transparent)}
+	return &renderer{s: s, border: newBorder()}
 }
 
 type renderer struct {
 	s      *Sheet
-	border *canvas.Rectangle
+	border border
 	dark   drawing.Palette
 }
 
 func (r *renderer) Layout(size fyne.Size) {
 	r.s.raster.Resize(size)
-	r.border.Resize(size.Subtract(fyne.NewSquareSize(1))) // at the very edge its line is lost
+	r.showBorder(size)
 }
 func (r *renderer) MinSize() fyne.Size { return r.s.MinSize() }
 
 // Refresh is called when the theme changes or the focus comes and goes.
 func (r *renderer) Refresh() {
-	th, v := r.s.Theme(), fyne.CurrentApp().Settings().ThemeVariant()
-	r.border.StrokeWidth = 1
-	r.border.StrokeColor = th.Color(theme.ColorNameSeparator, v)
-	if r.s.focused {
-		r.border.StrokeColor, r.border.StrokeWidth = th.Color(theme.ColorNamePrimary, v), 2
-	}
-	r.border.Refresh()
+	r.showBorder(r.s.Size())
 	if p := r.s.palette(); p != r.dark {
 		r.dark = p
 		r.s.ask(trace.Other)
 	}
 }
 
+func (r *renderer) showBorder(size fyne.Size) {
+	th, v := r.s.Theme(), fyne.CurrentApp().Settings().ThemeVariant()
+	if r.s.focused {
+		r.border.show(size, 2, th.Color(theme.ColorNamePrimary, v))
+	} else {
+		r.border.show(size, 1, th.Color(theme.ColorNameSeparator, v))
+	}
+}
+
 func (r *renderer) Objects() []fyne.CanvasObject {
-	return []fyne.CanvasObject{r.s.raster, r.border}
+	return []fyne.CanvasObject{r.s.raster, r.border[0], r.border[1], r.border[2], r.border[3]}
 }
 func (r *renderer) Destroy() { r.s.frames.Stop() }
