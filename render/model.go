@@ -60,6 +60,7 @@ type drawnCurves struct {
 	nth   int
 	once  sync.Once
 	paths []hidden.Path
+	ranks []int // of each path: which of the shells drawn it is
 }
 
 // keptCurves is how many sets of curves a zone keeps: one for the plan, one
@@ -163,10 +164,10 @@ func (z *zoneModel) levels(shell float64, nth int) []float64 {
 const mostShells = 5000
 
 // curves returns every nth shell on the zone's surface.
-func (z *zoneModel) curves(shell float64, nth int) []hidden.Path {
+func (z *zoneModel) curves(shell float64, nth int) *drawnCurves {
 	d := z.curvesEntry(shell, nth)
-	d.once.Do(func() { d.paths = z.follow(shell, nth) })
-	return d.paths
+	d.once.Do(func() { d.paths, d.ranks = z.follow(shell, nth) })
+	return d
 }
 
 func (z *zoneModel) curvesEntry(shell float64, nth int) *drawnCurves {
@@ -183,7 +184,7 @@ func (z *zoneModel) curvesEntry(shell float64, nth int) *drawnCurves {
 	return d
 }
 
-func (z *zoneModel) follow(shell float64, nth int) []hidden.Path {
+func (z *zoneModel) follow(shell float64, nth int) (paths []hidden.Path, ranks []int) {
 	normal := func(facet int32) r3.Vec {
 		a, b, c := z.surface.Corners(int(facet))
 		n := r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
@@ -193,7 +194,7 @@ func (z *zoneModel) follow(shell float64, nth int) []hidden.Path {
 		return r3.Vec{}
 	}
 	lines := contour.Lines(z.surface, z.shells, z.levels(shell, nth))
-	paths := make([]hidden.Path, len(lines))
+	paths, ranks = make([]hidden.Path, len(lines)), make([]int, len(lines))
 	var normals []r3.Vec // of all lines in a row
 	for i, l := range lines {
 		first := len(normals)
@@ -201,8 +202,9 @@ func (z *zoneModel) follow(shell float64, nth int) []hidden.Path {
 			normals = append(normals, normal(f))
 		}
 		paths[i] = hidden.Path{Points: l.Points, Normals: normals[first:len(normals):len(normals)], InFacets: true}
+		ranks[i] = l.Level
 	}
-	return paths
+	return paths, ranks
 }
 
 // join puts the lifted zones' meshes into one; flat are the normals of its facets

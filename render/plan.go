@@ -174,13 +174,31 @@ func (s *sketch) rampMarks(m *model, f *drawing.ViewFrame) {
 		st := style{f.View, drawing.Symbol, s.tone(drawing.Item{Kind: drawing.AxisItem, Index: i})}
 		s.line(st, from, to)
 		s.arrow(st, to, d)
-		left := from // where no words of an axis stand
-		if to.X < left.X {
-			left = to
-		}
-		s.textIn(f, drawing.Text{Role: drawing.Measure, Size: measureSize, Halo: true, Anchor: drawing.End, At: r2.Add(left, r2.Vec{X: -1.2, Y: lettering.CapHeight / 2 * measureSize}),
-			Words: number(degrees(z.field.Angle()), 0, s.in.Texts.Decimal) + "°"})
+		t := s.besideArrow(m, f, from, to)
+		t.Role, t.Size, t.Halo = drawing.Measure, measureSize, true
+		t.Words = number(degrees(z.field.Angle()), 0, s.in.Texts.Decimal) + "°"
+		s.textIn(f, t)
 	}
+}
+
+// besideArrow returns a text at the end of an arrow that is farther from any
+// axis; at the left one of equals, since words of an axis stand right of it.
+func (s *sketch) besideArrow(m *model, f *drawing.ViewFrame, a, b r2.Vec) drawing.Text {
+	if b.X < a.X {
+		a, b = b, a
+	}
+	clear := func(p r2.Vec) float64 {
+		least := math.Inf(1)
+		for _, x := range axes(m) {
+			least = min(least, r2.Norm(r2.Sub(p, f.Paper(r3.Vec{X: x.at.X, Y: x.at.Y}))))
+		}
+		return least
+	}
+	base := lettering.CapHeight / 2 * measureSize
+	if clear(b) > clear(a)+sameAxis {
+		return drawing.Text{At: r2.Add(b, r2.Vec{X: 1.2, Y: base})}
+	}
+	return drawing.Text{Anchor: drawing.End, At: r2.Add(a, r2.Vec{X: -1.2, Y: base})}
 }
 
 // snap draws a square on its corner round the place that a drag has snapped to.

@@ -104,11 +104,11 @@ func split(m *model, look hidden.Look, paths []hidden.Path) hidden.Parts {
 	return all
 }
 
-// shellPaths returns the shells of all zones.
+// shellPaths returns the shells of all zones, fewer where they are seen edge on.
 func shellPaths(m *model, k spaceKey) []hidden.Path {
 	var paths []hidden.Path
 	for _, z := range m.zones {
-		paths = append(paths, z.curves(k.shell, k.nth)...)
+		paths = append(paths, z.thinned(z.curves(k.shell, k.nth), k)...)
 	}
 	return paths
 }
