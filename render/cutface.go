@@ -15,14 +15,15 @@ import (
 
 // elevationMemo keeps what the elevation is made from.
 type elevationMemo struct {
-	body  memo[bodyKey, body]
-	lines memo[elevationKey, elevationLines]
+	outlines memo[int, []hidden.Path] // of the solid of a stamp, seen from the front
+	body     memo[bodyKey, body]
+	lines    memo[elevationKey, elevationLines]
 }
 
 func (v *elevationMemo) get(m *model, k elevationKey) elevationLines {
 	return v.lines.get(k, func() elevationLines {
 		b := bodyKey{m.stamp.solid, k.y, k.grain, k.window}
-		return elevation(m, k, v.body.get(b, func() body { return newBody(m, b) }))
+		return elevation(m, k, v.body.get(b, func() body { return v.newBody(m, b) }))
 	})
 }
 
@@ -36,16 +37,19 @@ type bodyKey struct {
 
 // body is the part in the elevation, whatever its zones.
 type body struct {
+	face            section.Face
 	outline, beyond ln.Paths
 	inside          func(x, z float64) bool
 }
 
-func newBody(m *model, k bodyKey) body {
-	face := section.At(m.solid.Mesh, k.y)
-	b := body{outline: upright(face.Loops, k.y, true), inside: face.Inside()}
+func (v *elevationMemo) newBody(m *model, k bodyKey) body {
+	face := section.Through(m.solid.Mesh, m.solid.AcrossY(k.y), k.y)
+	b := body{face: face, outline: upright(face.Loops, k.y, true), inside: face.Inside()}
 	look := hidden.Look{Toward: r3.Vec{Y: -1}, Step: k.grain.step, Precision: k.grain.precision, Window: k.window,
 		Section: &hidden.Section{Y: k.y, Inside: b.inside}}
-	paths := slices.Concat(m.creases, chainPaths(m.solid.Silhouettes(look.Toward)))
+	paths := v.outlines.get(k.solid, func() []hidden.Path {
+		return slices.Concat(m.creases, chainPaths(m.solid.Silhouettes(look.Toward)))
+	})
 	for _, p := range hidden.Split(m.solid, behind(paths, k.y+m.solid.Size()*1e-6), look) {
 		b.beyond = append(b.beyond, p.Visible...)
 	}
@@ -56,7 +60,10 @@ func newBody(m *model, k bodyKey) body {
 func elevation(m *model, k elevationKey, b body) elevationLines {
 	lines := elevationLines{outline: b.outline, beyond: b.beyond}
 	for i, z := range m.zones {
-		face := section.At(z.mesh, k.y)
+		face := b.face
+		if z.mesh != m.solid.Mesh {
+			face = section.At(z.mesh, k.y)
+		}
 		lines.sides = append(lines.sides, rightSide(face, z.mid()))
 		if i <= k.zone {
 			lines.shells = append(lines.shells, z.sectionShells(face, k, i == k.zone)...)

@@ -5,8 +5,11 @@
 package section
 
 import (
+	"slices"
+
 	"conewright/geom/mesh"
 	"conewright/render/contour"
+	"conewright/render/internal/spread"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -22,12 +25,28 @@ type Face struct {
 // At returns the face of m at y. Vertices in the plane count as behind it, so
 // that every edge either crosses or doesn't.
 func At(m *mesh.Mesh, y float64) Face {
-	values := make([]float64, len(m.Vertices))
-	for i, v := range m.Vertices {
+	found := make([][]int32, spread.Count(len(m.Facets)))
+	spread.Blocks(len(m.Facets), func(block, from, to int) {
+		for i, v := range m.Facets[from:to] {
+			a, b, c := m.Vertices[v[0]].Y, m.Vertices[v[1]].Y, m.Vertices[v[2]].Y
+			if min(a, b, c) < y && max(a, b, c) >= y {
+				found[block] = append(found[block], int32(from+i))
+			}
+		}
+	})
+	return Through(m, slices.Concat(found...), y)
+}
+
+// Through is At where the facets that the plane goes through are known, in
+// order: a hierarchy finds them sooner than a look at all.
+func Through(m *mesh.Mesh, facets []int32, y float64) Face {
+	part := only(m, facets)
+	values := make([]float64, len(part.Vertices))
+	for i, v := range part.Vertices {
 		values[i] = v.Y
 	}
 	face := Face{Y: y}
-	for _, line := range contour.Lines(m, values, []float64{y}) {
+	for _, line := range contour.Lines(part, values, []float64{y}) {
 		points := line.Points
 		if line.Closed() {
 			points = points[:len(points)-1]
@@ -42,6 +61,29 @@ func At(m *mesh.Mesh, y float64) Face {
 		face.Loops = append(face.Loops, loop)
 	}
 	return face
+}
+
+// only returns some facets of m as a mesh with no other vertices, all in the
+// order that they have in m.
+func only(m *mesh.Mesh, facets []int32) *mesh.Mesh {
+	part := &mesh.Mesh{Facets: make([][3]int32, len(facets))}
+	used := make([]int32, 0, 3*len(facets))
+	for _, f := range facets {
+		v := m.Facets[f]
+		used = append(used, v[0], v[1], v[2])
+	}
+	slices.Sort(used)
+	used = slices.Compact(used)
+	for _, v := range used {
+		part.Vertices = append(part.Vertices, m.Vertices[v])
+	}
+	for i, f := range facets {
+		for k, v := range m.Facets[f] {
+			n, _ := slices.BinarySearch(used, v)
+			part.Facets[i][k] = int32(n)
+		}
+	}
+	return part
 }
 
 // Inside returns a function that tells whether a point of the plane lies in
