@@ -100,7 +100,7 @@ func (s *sketch) angles(m *model, f *drawing.ViewFrame, y float64, sides []float
 func (s *sketch) angleOver(f *drawing.ViewFrame, z *zoneModel, y, top float64) {
 	tip := f.Paper(r3.Vec{X: z.field.Axis.X, Y: y, Z: top})
 	angle := z.field.Angle()
-	rise := 3.0
+	rise := 4.4 // the words stay clear of the part
 	fall := 1.0 // paper y runs down
 	if z.field.Inward {
 		fall = -1
@@ -165,6 +165,9 @@ func (s *sketch) angle(f *drawing.ViewFrame, tip r2.Vec, angle, fall float64) {
 		return r2.Vec{X: tip.X + r*math.Cos(a), Y: tip.Y + fall*r*math.Sin(a)}
 	}
 	words := at(angle/2, angleArc+1.2)
+	if angle*angleArc < measureSize+1 { // no room between the arms: beyond them
+		words = r2.Vec{X: tip.X + angleArm + 1.2, Y: tip.Y + fall*angleArm*math.Sin(angle)/2}
+	}
 	words.Y += lettering.CapHeight / 2 * measureSize
 	if !f.Rect.Contains(tip) || !f.Rect.Contains(words) {
 		return

@@ -168,7 +168,12 @@ func (s *sketch) rampMarks(m *model, f *drawing.ViewFrame) {
 		}
 		middle := m.middle()
 		d := unitAt(z.field.Toward)
-		from, to := f.Paper(middle), f.Paper(middle)
+		from := f.Paper(middle)
+		const off = 4.5 // of the mark of the section, where the arrow would lie on it
+		if line := f.Paper(r3.Vec{Y: sectionAt(s.in, m)}).Y; math.Abs(d.Y) < 0.5 && math.Abs(from.Y-line) < off {
+			from.Y = line - off
+		}
+		to := from
 		from = r2.Sub(from, r2.Scale(8, d))
 		to = r2.Add(to, r2.Scale(8, d))
 		st := style{f.View, drawing.Symbol, s.tone(drawing.Item{Kind: drawing.AxisItem, Index: i})}
