@@ -27,6 +27,7 @@ type route struct {
 	open  *page
 	box   *fyne.Container
 	view  *container.Scroll
+	high  float32 // the open page, when it was laid out last
 }
 
 func newRoute(pages []*page, title func(*page) string) *route {
@@ -69,6 +70,9 @@ func (r *route) show(open *page) {
 
 // lay lays the pages out anew, after one has become longer or shorter.
 func (r *route) lay() {
+	if r.open != nil {
+		r.high = r.open.frame.MinSize().Height
+	}
 	r.box.Refresh()
 	r.view.Refresh() // it may be scrolled further than there is now
 }
@@ -88,6 +92,10 @@ func (r *route) refresh() {
 	for _, p := range r.pages {
 		state, m := p.show()
 		p.row.set(state, m, p == r.open)
+	}
+	// What is shown again though its text is as it was doesn't lay out by itself.
+	if r.open != nil && r.open.frame.MinSize().Height != r.high {
+		r.lay()
 	}
 }
 
