@@ -2,6 +2,7 @@ package window
 
 import (
 	"errors"
+	"regexp"
 
 	"conewright/geom/job"
 	"conewright/geom/mesh"
@@ -11,16 +12,24 @@ import (
 // findingText says a finding in the language of the window.
 func findingText(f *job.Finding) string {
 	if f.Format == "" { // of a run log that was read
-		return i18n.Phrase(f.Text)
+		return raised(i18n.Phrase(f.Text))
 	}
-	return i18n.Sentence(f.Format, f.Args...)
+	return raised(i18n.Sentence(f.Format, f.Args...))
 }
+
+// raised writes square and cubic millimetres after a number as people do: geom's
+// sentences are of plain letters.
+func raised(text string) string {
+	return cubed.ReplaceAllString(squared.ReplaceAllString(text, "$1 mm²"), "$1 mm³")
+}
+
+var squared, cubed = regexp.MustCompile(`(\d) mm2\b`), regexp.MustCompile(`(\d) mm3\b`)
 
 // errorText says an error in the language of the window. Details that only
 // English has, such as those of the libraries that read parts, stay English;
 // then a sentence in the window's language goes before.
 func errorText(err error) string {
-	text := i18n.Phrase(err.Error())
+	text := raised(i18n.Phrase(err.Error()))
 	var r *mesh.ReadError
 	if i18n.Chosen() == "en" || !errors.As(err, &r) || i18n.Phrase(r.What) != r.What {
 		return text

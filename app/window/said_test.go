@@ -31,3 +31,10 @@ func TestFindingsAndErrorsAreSaidInTheLanguage(t *testing.T) {
 		}
 	}
 }
+
+func TestSquareMillimetresAreRaised(t *testing.T) {
+	text := "mm2.gcode: 12.5 mm2 lean out (level layers: 3 mm2), over 2 mm3/s"
+	if got := raised(text); got != "mm2.gcode: 12.5 mm² lean out (level layers: 3 mm²), over 2 mm³/s" {
+		t.Error(got)
+	}
+}
