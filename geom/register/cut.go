@@ -19,6 +19,8 @@ type piece struct {
 	// slope is nz / |nxy| of the facet's normal: raising the plane by d moves
 	// the outline out by -slope x d.
 	slope float64
+	// inner marks the sides of a crack between bodies that touch: no outline.
+	inner bool
 }
 
 // cutter cuts one mesh at many heights.

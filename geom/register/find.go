@@ -105,7 +105,9 @@ func (f *finder) census(ctx context.Context) error {
 func (f *finder) perimeter(z float64) float64 {
 	sum := 0.0
 	for _, q := range f.cut.cut(nil, z) {
-		sum += r2.Norm(r2.Sub(q.b, q.a))
+		if !q.inner {
+			sum += r2.Norm(r2.Sub(q.b, q.a))
+		}
 	}
 	return sum
 }

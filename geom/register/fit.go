@@ -112,12 +112,17 @@ func (f *fitter) match(s *slice, at *fit, window, scale float64, sums *rows) (mi
 func sample(pieces []piece, step float64, most int, do func(q *piece, t float64)) {
 	total := 0.0
 	for i := range pieces {
-		total += r2.Norm(r2.Sub(pieces[i].b, pieces[i].a))
+		if !pieces[i].inner {
+			total += r2.Norm(r2.Sub(pieces[i].b, pieces[i].a))
+		}
 	}
 	step = math.Max(step, total/float64(most))
 	next := step / 2
 	for i := range pieces {
 		q := &pieces[i]
+		if q.inner {
+			continue
+		}
 		length := r2.Norm(r2.Sub(q.b, q.a))
 		for ; next < length; next += step {
 			do(q, next/length)

@@ -105,29 +105,39 @@ func (f *footprint) depth(p r2.Vec) (depth, slope float64) {
 	}
 	best, side := reach*reach, 0.0
 	near := -1
+	inner, innerSide := math.Inf(1), 0.0 // to the nearest side of a crack
 	for _, i := range f.grid.items(c) {
 		q := &f.pieces[i]
 		d := r2.Sub(p, foot(p, q.a, q.b))
 		dist := r2.Norm2(d)
+		s := r2.Dot(d, q.out)
+		if q.inner {
+			if dist < inner {
+				inner, innerSide = dist, s
+			}
+			continue
+		}
 		if dist > best+1e-12 {
 			continue
 		}
 		// At a corner both its pieces are as near: the one that p lies more
 		// squarely off tells the side.
-		s := r2.Dot(d, q.out)
 		if dist < best-1e-12 || math.Abs(s) > math.Abs(side) {
 			side, near = s, int(i)
 		}
 		best = math.Min(best, dist)
 	}
 	if near < 0 {
-		if f.inside(c, p) {
+		if inner < best || f.inside(c, p) {
 			return math.Inf(1), 0
 		}
 		return math.Inf(-1), 0
 	}
 	d := math.Sqrt(best)
-	if side > 0 {
+	if inner < best+1e-12 && math.Abs(innerSide) > math.Abs(side) {
+		side = innerSide
+	}
+	if side > 0 && inner >= best-1e-12 { // about a crack all is solid
 		d = -d
 	}
 	return d, f.pieces[near].slope

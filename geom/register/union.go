@@ -15,8 +15,12 @@ import (
 
 const (
 	// lifted is how far beside a piece, mm, the solid is asked for: more than what
-	// meshes round, far less than what matters.
-	lifted = 1e-4
+	// floats round, less than any crack.
+	lifted = 1e-6
+	// crack is the width, mm, below which the gap between bodies that touch is
+	// none: warping moves each by its own tolerance, and planners close such gaps
+	// (common practice, no source).
+	crack = 0.05
 	// crumb is the length, mm, below which what remains of a piece is dropped.
 	crumb = 1e-6
 	// touch is how much nearer than its own cells a piece is found, mm: rounding.
@@ -62,14 +66,15 @@ func outermost(pieces []piece) []piece {
 			if (t-from)*length < crumb {
 				continue
 			}
-			outside := r2.Add(along(q.a, q.b, (from+t)/2), r2.Scale(lifted, q.out))
-			if f.winding(outside) > 0 {
+			middle := along(q.a, q.b, (from+t)/2)
+			if f.winding(r2.Add(middle, r2.Scale(lifted, q.out))) > 0 {
 				whole = false
 				continue
 			}
 			part := q
 			part.a, part.b = along(q.a, q.b, from), along(q.a, q.b, t)
-			if whole { // goes on from the last stretch
+			part.inner = f.winding(r2.Add(middle, r2.Scale(crack, q.out))) > 0
+			if whole && kept[len(kept)-1].inner == part.inner { // goes on from the last stretch
 				kept[len(kept)-1].b = part.b
 			} else {
 				kept = append(kept, part)

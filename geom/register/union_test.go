@@ -2,6 +2,7 @@ package register
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -27,6 +28,8 @@ func TestBodiesThatLapOver(t *testing.T) {
 			form.Joined(form.Box(at(0, 0, 0), at(17, 18, 4)), form.Box(at(14, 0, 0), at(30, 18, 4)), form.Box(at(0, 0, 3), at(9, 18, 8)))},
 		{"a post through a slab", form.Joined(form.Box(at(0, 0, 0), at(30, 18, 4)), form.Moved(form.Prism(form.Circle(40, 4), 4, 9), at(20, 9, 0))),
 			form.Joined(form.Box(at(0, 0, 0), at(30, 18, 4)), post)},
+		{"a step that nearly touches", form.Joined(form.Box(at(0, 0, 0), at(30, 18, 4)), step),
+			form.Joined(form.Box(at(0, 0, 0), at(17, 18, 4)), form.Box(at(17.02, 0, 0), at(30, 18, 4)), step)},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			d := dialect{walls: 2, fill: 0.4, width: 0.45}
@@ -62,4 +65,43 @@ func TestOutermostOfTwoDiscs(t *testing.T) {
 	if want := 2 * math.Pi * (r + 4); math.Abs(length-want) > 0.002 {
 		t.Errorf("a hollow's outline and the disc's are %.4f, %.4f by the formula", length, want)
 	}
+}
+
+// The side that depth tells of is that of the winding number of all bodies.
+func TestDepthOfBodiesThatLapOver(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(5, 6))
+	for range 60 {
+		var bodies []*mesh.Mesh
+		for range 4 {
+			var p []r2.Vec
+			for k, n := 0, 3+rnd.IntN(9); k < n; k++ {
+				sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
+				r := 2 + 4*rnd.Float64()
+				p = append(p, r2.Vec{X: r * cos, Y: r * sin})
+			}
+			bodies = append(bodies, form.Moved(form.Prism(p, 0, 1), r3.Vec{X: 7 * rnd.Float64(), Y: 7 * rnd.Float64()}))
+		}
+		c := newCutter(form.Joined(bodies...))
+		all, fp := footprint{pieces: c.cutFacets(nil, 0.5)}, footprint{pieces: c.cut(nil, 0.5)}
+		all.build()
+		fp.build()
+		for range 400 {
+			p := r2.Vec{X: 20*rnd.Float64() - 7, Y: 20*rnd.Float64() - 7}
+			depth, _ := fp.depth(p)
+			if in := all.winding(p) > 0; in != (depth > 0) && math.Abs(depth) > 1e-4 && !cracked(&fp, p) {
+				t.Fatalf("at %.4f the depth is %.4f, inside: %t", p, depth, in)
+			}
+		}
+	}
+}
+
+// cracked reports a place next to a crack, where depth makes no difference between
+// inside and out.
+func cracked(f *footprint, p r2.Vec) bool {
+	for i := range f.pieces {
+		if q := &f.pieces[i]; q.inner && r2.Norm(r2.Sub(p, foot(p, q.a, q.b))) < crack {
+			return true
+		}
+	}
+	return false
 }
