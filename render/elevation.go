@@ -62,6 +62,7 @@ func (s *sketch) elevation(m *model, f drawing.ViewFrame, k elevationKey, lines 
 	s.heightAndWidth(m, &f)
 	s.angles(m, &f, k.y, lines.sides)
 	s.cutMarks(m, &f, k.y)
+	s.axisHandles(m, &f)
 	if s.in.Options.Only == drawing.Elevation {
 		s.elevationAxes(m, &f)
 	}

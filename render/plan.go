@@ -150,6 +150,23 @@ func (s *sketch) planAxis(m *model, f *drawing.ViewFrame, a axis, tone drawing.T
 	clipLine([]r2.Vec{back, front}, f.Rect, func(p []r2.Vec) { s.line(style{f.View, drawing.Axis, tone}, p...) })
 }
 
+// axisHandles makes the upper ends of axes in the elevation places to take hold
+// of.
+func (s *sketch) axisHandles(m *model, f *drawing.ViewFrame) {
+	for _, a := range axes(m) {
+		foot := f.Paper(r3.Vec{X: a.at.X, Z: a.top})
+		top := r2.Vec{X: foot.X, Y: foot.Y - linkOver}
+		if !f.Rect.Contains(foot) || !f.Rect.Contains(top) {
+			continue
+		}
+		for i, z := range m.zones { // that share it
+			if z.field.Kind == field.Cone && r2.Norm(r2.Sub(z.field.Axis, a.at)) < sameAxis {
+				s.drawing.Handles = append(s.drawing.Handles, drawing.Handle{View: f.View, Item: drawing.Item{Kind: drawing.AxisItem, Index: i}, At: top, To: foot})
+			}
+		}
+	}
+}
+
 // elevationAxes draws the axes where the elevation stands alone.
 func (s *sketch) elevationAxes(m *model, f *drawing.ViewFrame) {
 	for _, a := range axes(m) {

@@ -177,7 +177,7 @@ func TestHandlesLieWhereThingsAre(t *testing.T) {
 			}
 		}
 	}
-	if count[drawing.AxisItem] != 2 || count[drawing.CutItem] != 1 || count[drawing.CutTiltItem] != 2 {
+	if count[drawing.AxisItem] != 4 || count[drawing.CutItem] != 1 || count[drawing.CutTiltItem] != 2 {
 		t.Errorf("handles: %v", count)
 	}
 }

@@ -9,21 +9,23 @@ import (
 
 // tellHover tells what lies under the pointer, or what it holds.
 func (s *Sheet) tellHover(p r2.Vec, item drawing.Item) {
-	s.setHover(item)
-	if s.options.Edit.Hover == nil || s.drawn == nil {
-		return
-	}
 	under := Under{Item: item}
-	if f, ok := s.drawn.FrameAt(p); ok {
-		under.View, under.At = f.View, f.World(p)
+	if s.drawn != nil {
+		if f, ok := s.drawn.FrameAt(p); ok {
+			under.View, under.At = f.View, f.World(p)
+		}
 	}
-	s.options.Edit.Hover(under)
+	s.setHover(under)
+	if s.options.Edit.Hover != nil {
+		s.options.Edit.Hover(under)
+	}
 }
 
 // setHover keeps what is under the pointer: the cursor's shape follows.
-func (s *Sheet) setHover(item drawing.Item) {
-	if s.hover != item {
-		s.hover = item
+func (s *Sheet) setHover(u Under) {
+	item, was := u.Item, s.hover
+	s.hover = u
+	if was.Item != item || was.View != u.View {
 		s.options.Trace.Hover(itemNames[item.Kind], cursorNames[s.Cursor()])
 	}
 }
@@ -33,7 +35,7 @@ func (s *Sheet) MouseIn(*desktop.MouseEvent) {}
 
 // MouseOut forgets what was under the pointer.
 func (s *Sheet) MouseOut() {
-	s.setHover(drawing.Item{})
+	s.setHover(Under{})
 	if s.options.Edit.Hover != nil {
 		s.options.Edit.Hover(Under{})
 	}
@@ -41,11 +43,14 @@ func (s *Sheet) MouseOut() {
 
 // Cursor tells by its shape what can be taken hold of.
 func (s *Sheet) Cursor() desktop.Cursor {
-	switch s.hover.Kind {
+	switch s.hover.Item.Kind {
 	case drawing.AxisItem:
+		if s.hover.View == drawing.Elevation {
+			return desktop.HResizeCursor
+		}
 		return desktop.CrosshairCursor
 	case drawing.CutItem, drawing.CutTiltItem:
-		if s.steep(s.hover.Index) {
+		if s.steep(s.hover.Item.Index) {
 			return desktop.HResizeCursor
 		}
 		return desktop.VResizeCursor

@@ -41,6 +41,7 @@ func TestTheCursorTellsWhatCanBeTakenHoldOf(t *testing.T) {
 		cursor desktop.Cursor
 	}{
 		{drawing.Plan, drawing.AxisItem, 0, desktop.CrosshairCursor},
+		{drawing.Elevation, drawing.AxisItem, 0, desktop.HResizeCursor},
 		{drawing.Elevation, drawing.CutItem, 0, desktop.VResizeCursor},
 		{drawing.Elevation, drawing.CutTiltItem, 1, desktop.VResizeCursor},
 		{drawing.Elevation, drawing.MidAirItem, 0, desktop.PointerCursor},
@@ -174,5 +175,24 @@ func TestWorkInAViewAlone(t *testing.T) {
 	}
 	if in := d.sheet.OnPaper(d.input); in.Options.Only != drawing.Elevation {
 		t.Errorf("what is saved shows %v", in.Options.Only)
+	}
+}
+
+// TestTheAxisInTheElevationGoesAcross holds that its depth stays, though another
+// zone's axis lies in the section.
+func TestTheAxisInTheElevationGoesAcross(t *testing.T) {
+	var to r2.Vec
+	var zone int
+	d := newDesk(t, Edit{MoveAxis: func(i int, p r2.Vec, _ bool) { zone, to = i, p }})
+	other := d.input.Zones[0]
+	other.Field.Axis = r2.Vec{X: 115, Y: 98}
+	d.input.Zones = []render.Zone{other, d.input.Zones[0]}
+	d.sheet.Draw(d.input, true)
+	d.frame()
+	from := d.handleOf(drawing.Elevation, drawing.AxisItem, 0)
+	f, _ := d.sheet.drawn.FrameOf(drawing.Elevation)
+	d.drag(from, from.AddXY(float32(-5*f.Scale*unitsPerMM), 9))
+	if zone != 0 || math.Abs(to.X-110) > 0.1 || math.Abs(to.Y-98) > 1e-9 {
+		t.Errorf("axis %d goes to %v, not axis 0 to 110, 98", zone, to)
 	}
 }

@@ -82,12 +82,22 @@ func (s *Sheet) MouseDown(e *desktop.MouseEvent) {
 			s.drag.frame = *f
 		}
 		s.drag.item = h.Item
-		s.drag.origin = s.drag.frame.World(h.At)
+		s.drag.origin = s.origin(h)
 	}
 	if e.Button == desktop.MouseButtonSecondary {
 		return // a menu or a pan: that shows by what follows
 	}
 	s.choose(s.drag.item)
+}
+
+// origin returns where an item is that is taken hold of by a handle: an axis
+// stands where its zone says, though the elevation shows no depth.
+func (s *Sheet) origin(h drawing.Handle) r3.Vec {
+	if i := h.Item.Index; h.Item.Kind == drawing.AxisItem && i < len(s.in.Zones) {
+		axis := s.in.Zones[i].Field.Axis
+		return r3.Vec{X: axis.X, Y: axis.Y}
+	}
+	return s.drag.frame.World(h.At)
 }
 
 // choose selects what was pressed on. Pressing beside everything in a view

@@ -65,7 +65,7 @@ type Sheet struct {
 	usable bool         // the input is what the user waits for
 	look   look
 	drag   drag
-	hover  drawing.Item // under the pointer
+	hover  Under // the pointer
 
 	raster         *canvas.Raster
 	frames         session.Latest[request]

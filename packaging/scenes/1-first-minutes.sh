@@ -39,8 +39,8 @@ go test -count=1 ./packaging/contract -dir "$home/funnel-run" >"$work/contract.l
 
 # Closing asks about the suggestion, which nobody has saved.
 press ctrl+q
-see "$(text unsaved.title)" question
+see "$(text unsaved.title)" small
 picture 6-unsaved
-click "$(text unsaved.drop)" question
+click "$(text unsaved.drop)" small
 await 100 "the window closed" ended
 honest

@@ -59,6 +59,7 @@ region() {
     menu) echo 620x400+0+0 ;;
     lesson) echo 436x660+0+24 ;;
     foot) echo 830x46+205+604 ;; # of a dialog for files
+    small) echo 456x176+392+277 ;; # question
     question) echo 580x400+330+165 ;;
     *) echo 1240x730+0+0 ;;
     esac
@@ -77,7 +78,7 @@ seen() {
         -morphology Close Rectangle:25x1 -morphology Close Rectangle:1x25 \) \
         -composite -negate -resize 200% "$work/read.png"
     # A question is lines of text; the rest is words here and there.
-    case ${2:-} in question | foot) layout=6 ;; *) layout=11 ;; esac
+    case ${2:-} in question | small | foot) layout=6 ;; *) layout=11 ;; esac
     OMP_THREAD_LIMIT=1 tesseract "$work/read.png" "$work/read" --psm $layout tsv >/dev/null 2>&1
     place=$(awk -v phrase="$1" -v which="${3:-first}" -f packaging/scenes/find.awk "$work/read.tsv")
     [ -n "$place" ] || return 1
