@@ -20,9 +20,15 @@ type elevationMemo struct {
 	lines    memo[elevationKey, elevationLines]
 }
 
-func (v *elevationMemo) get(m *model, k elevationKey) elevationLines {
+func (v *elevationMemo) get(m *model, k elevationKey, moving bool) elevationLines {
+	b := bodyKey{m.stamp.solid, k.y, k.grain, k.window}
+	if moving && !v.lines.has(k) {
+		k.loose = true
+		if !v.body.has(b) { // the section moves
+			b.grain = k.grain.loose()
+		}
+	}
 	return v.lines.get(k, func() elevationLines {
-		b := bodyKey{m.stamp.solid, k.y, k.grain, k.window}
 		return elevation(m, k, v.body.get(b, func() body { return v.newBody(m, b) }))
 	})
 }

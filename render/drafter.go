@@ -78,7 +78,7 @@ func (d *Drafter) lines(s *sketch, m *model, l *layout) viewLines {
 	}
 	var wait sync.WaitGroup
 	if s.in.Options.shows(drawing.Elevation) {
-		wait.Go(func() { v.elevation = d.elevation.get(m, v.key) })
+		wait.Go(func() { v.elevation = d.elevation.get(m, v.key, s.in.Options.Moving) })
 	}
 	if s.in.Options.shows(drawing.Plan) {
 		wait.Go(func() { v.plan = d.plan.get(m, s.in, plan) })

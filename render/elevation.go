@@ -23,6 +23,7 @@ type elevationKey struct {
 	zone   int     // the last that is drawn with shells: that which is being printed
 	newest float64 // its newest shell
 	window hidden.Window
+	loose  bool // what is made anew is sampled loosely
 }
 
 // elevationLines are the lines of the section in bed coordinates.

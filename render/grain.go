@@ -40,6 +40,19 @@ func newGrain(scale, size float64) grain {
 	}
 }
 
+// How much more loosely lines are sampled while something moves, steps and the ends
+// of stretches: what is hidden in less than some pixels may be overlooked then, and
+// ends stay within a third of one.
+const (
+	looseStep      = 2
+	loosePrecision = 4
+)
+
+// loose returns the grain for lines that are made anew while something moves.
+func (g grain) loose() grain {
+	return grain{step: looseStep * g.step, precision: loosePrecision * g.precision, pitch: g.pitch}
+}
+
 // windowOf returns the window of a frame: none where all of the part lies in
 // it. It is wider than the frame and stands on a grid, so that a pan makes it
 // anew only now and then.

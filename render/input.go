@@ -111,6 +111,9 @@ type Options struct {
 	Size   r2.Vec // of the sheet, mm; zero: A3 landscape
 	Hidden bool   // hidden edges, dashed
 	Coarse bool   // fewer shells, for while something big is dragged
+	// Moving samples lines more loosely where they are made anew, for while something
+	// moves: where they end may be off by a share of a pixel.
+	Moving bool
 	// Only draws one view alone, as large as the sheet lets it; Sheet: all three.
 	Only drawing.View
 	// NoShells leaves shells out; what else follows from the zones stays.

@@ -7,9 +7,12 @@ type memo[K comparable, V any] struct {
 	stamp int // of the making; 0: nothing made yet
 }
 
+// has reports whether the result for key is kept.
+func (m *memo[K, V]) has(key K) bool { return m.stamp > 0 && m.key == key }
+
 // get returns the result for key, made anew only where key has changed.
 func (m *memo[K, V]) get(key K, make func() V) V {
-	if m.stamp == 0 || m.key != key {
+	if !m.has(key) {
 		m.key, m.value = key, make()
 		m.stamp++
 	}

@@ -27,6 +27,7 @@ type spaceKey struct {
 	nth    int
 	shells bool
 	warped bool
+	loose  bool // what is made anew is sampled loosely
 }
 
 // cutsKey is what the lines of cuts in a view are made from.
@@ -35,6 +36,10 @@ type cutsKey struct {
 	stamp  int
 	warped bool
 }
+
+// throughKey is what the lines are made from where cuts go through the surface,
+// however they are looked at: stamps.
+type throughKey struct{ solid, cuts int }
 
 // hatchKey is what the hatch in a view is made from.
 type hatchKey struct {
@@ -52,15 +57,23 @@ type strokesKey struct {
 // spaceMemo keeps what one view is made from: while an axis is dragged only
 // shells are made anew, and the hatch when it is known anew.
 type spaceMemo struct {
-	depths depthsMemo
-	edges  memo[lookKey, hidden.Parts]
-	cuts   memo[cutsKey, ln.Paths]
-	stroke memo[strokesKey, []hidden.Path]
-	hatch  memo[hatchKey, hidden.Parts]
-	lines  memo[spaceKey, spaceLines]
+	depths  depthsMemo
+	edges   memo[lookKey, hidden.Parts]
+	cuts    memo[cutsKey, ln.Paths]
+	through memo[throughKey, []hidden.Path]
+	stroke  memo[strokesKey, []hidden.Path]
+	hatch   memo[hatchKey, hidden.Parts]
+	lines   memo[spaceKey, spaceLines]
 }
 
 func (v *spaceMemo) get(m *model, in *Input, k spaceKey) spaceLines {
+	shells := k.look.grain
+	if in.Options.Moving && !v.lines.has(k) {
+		k.loose, shells = true, shells.loose()
+		if !v.edges.has(k.look) { // the view is turned
+			k.look.grain = shells
+		}
+	}
 	return v.lines.get(k, func() spaceLines {
 		look := hidden.Look{Toward: k.look.toward, Step: k.look.grain.step, Precision: k.look.grain.precision,
 			Window: k.look.window, Depths: v.depths.get(m, k.look)}
@@ -69,15 +82,17 @@ func (v *spaceMemo) get(m *model, in *Input, k spaceKey) spaceLines {
 			return split(m, look, slices.Concat(m.creases, chainPaths(m.solid.Silhouettes(look.Toward))))
 		})
 		lines.cuts = v.cuts.get(cutsKey{k.look, k.stamp.cuts, k.warped}, func() ln.Paths {
-			if k.warped {
+			if k.warped || len(in.Cuts) == 0 {
 				return nil
 			}
-			return split(m, look, cutPaths(m, in.Cuts)).Visible
+			through := throughKey{k.look.solid, k.stamp.cuts}
+			return split(m, look, v.through.get(through, func() []hidden.Path { return cutPaths(m, in.Cuts) })).Visible
 		})
 		lines.hatch = v.hatch.get(hatchKey{k.look, k.stamp.overhang, k.stamp.bridged}, func() hidden.Parts {
 			strokes := strokesKey{k.stamp.overhang, k.stamp.bridged, k.look.grain.pitch}
 			return split(m, look, v.stroke.get(strokes, func() []hidden.Path { return m.hatch(strokes.pitch) }))
 		})
+		look.Step, look.Precision = shells.step, shells.precision
 		if k.shells {
 			lines.shells = split(m, look, shellPaths(m, k)).Visible
 		}

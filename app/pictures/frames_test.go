@@ -48,6 +48,7 @@ func ring(b *testing.B, facets int) render.Input {
 }
 
 func benchmarkFrames(b *testing.B, in render.Input, change func(in *render.Input, i int)) {
+	in.Options.Moving = true
 	d, img := render.NewDrafter(), image.NewRGBA(sheetSize)
 	for i := 0; b.Loop(); i++ {
 		change(&in, i)

@@ -69,7 +69,7 @@ func (s *Sheet) swap(img *image.RGBA, d *drawing.Drawing, r request) {
 		s.options.Trace.Ready(s.traced)
 	}
 	s.moveOn()
-	if r.in.Options.Coarse && r.number == s.asked {
+	if o := &r.in.Options; (o.Coarse || o.Moving) && r.number == s.asked {
 		time.AfterFunc(restAfter, func() { s.options.Post(func() { s.rest(r.number) }) })
 	}
 }

@@ -178,6 +178,7 @@ func (s *Sheet) ask(why string) {
 	s.look.apply(&in)
 	in.Options.Size = s.paper()
 	in.Options.Coarse = s.drag.active && !s.rested && in.Mesh != nil && len(in.Mesh.Facets) > coarseFrom
+	in.Options.Moving = s.drag.active && !s.rested && in.Mesh != nil && len(in.Mesh.Facets) > looseFrom
 	s.rested, s.stale = false, false
 	s.asked++
 	input := s.since
@@ -188,8 +189,12 @@ func (s *Sheet) ask(why string) {
 		palette: s.palette(), why: why, asked: input, usable: s.usable})
 }
 
-// coarseFrom is from how many facets on a drag draws more coarsely.
-const coarseFrom = 200_000
+// From how many facets on a drag draws more coarsely, and from how many on it only
+// samples lines more loosely, which isn't seen.
+const (
+	coarseFrom = 200_000
+	looseFrom  = 20_000
+)
 
 func (s *Sheet) palette() drawing.Palette { return appearance.Palette() }
 
