@@ -103,7 +103,7 @@ func TestWhatGeomSaysIsPutIntoTheLanguage(t *testing.T) {
 		{Sentence("%s", hit.String()), "Zeile 7: der Kopf (Düsenprofil, Kegel 1) trifft das Bett, 0,25 mm tief bei x 0,0 y 0,0 z 0,0; Bewegungen: 3"},
 		{Sentence("%s: %s", "own.gcode", unfit.Error()), "own.gcode: die Bewegungsdatei passt nicht zum verzerrten Netz: der Umriss stimmt auch in der besten Lage nicht; " +
 			"eine Raupe liegt 1,50 mm neben dem Teil bei x 0,00 y 0,00 z 0,00 (Zeile 9); 0,3 mm sind erlaubt; die Raupen der Datei messen 1,0 × 2,0 × 3,0 mm, das Netz 4,0 × 5,0 × 6,0 mm; " +
-			"das verzerrte Netz schneiden, wie es ist: nicht gedreht, gespiegelt oder skaliert, und allein"},
+			"das verzerrte Netz schneiden, wie es ist: nicht gedreht, gespiegelt oder skaliert, und allein, ohne Stützen, Schutzwände oder Türme"},
 		{Sentence("%d more collisions", 4), "4 weitere Kollisionen"},
 		{Sentence("line %d of the brought file, %q: %s", 3, []byte("G92 A0"), "G92 of the swivel"), `Zeile 3 der mitgebrachten Datei, "G92 A0": G92 der Schwenkachse`},
 		{Sentence("nobody knows %g of this", 0.5), "nobody knows 0.5 of this"},

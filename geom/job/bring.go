@@ -7,7 +7,6 @@ import (
 	"io"
 	"os"
 
-	"conewright/geom/motion"
 	"conewright/geom/register"
 )
 
@@ -28,7 +27,7 @@ func (r *run) bring(ctx context.Context, g *Region, file string, progress func(f
 		return r.refuse(ctx, &b, mismatch)
 	}
 	g.Offset, g.FitError = fit.Offset, fit.Error
-	r.findFile(g, &fit.Stats)
+	r.findFile(g, fit)
 	r.sources = append(r.sources, source{region: g, fit: fit})
 	r.say("register: zone %s moved by %.3f %.3f %.3f mm, outline within %.3f mm", g.Name, fit.Offset.X, fit.Offset.Y, fit.Offset.Z, fit.Error)
 	return nil
@@ -89,13 +88,17 @@ func (r *run) refuse(ctx context.Context, b *bringing, mismatch *register.Mismat
 }
 
 // findFile notes what is odd about a brought file as a whole.
-func (r *run) findFile(g *Region, s *motion.Stats) {
+func (r *run) findFile(g *Region, fit *register.Result) {
+	s := &fit.Stats
 	if s.LooksVolumetric(g.Numbers.BeadArea) {
 		r.find(Warn, "volumetric", g.Name, 0, [3]float64{}, "E looks like mm3 instead of mm of filament: %.3f mm a mm of bead, %.3f are expected: turn volumetric E off in the slicer, or check that the machine expects it",
 			s.Filament/s.Length, g.Numbers.BeadArea/s.FilamentArea)
 	}
 	if s.EModeLine > 0 {
 		r.find(Warn, "e-mode", g.Name, 0, [3]float64{}, "line %d of the brought file: G90 or G91 and M82 or M83 disagree about E, which machines read differently: say M82 or M83 after them", s.EModeLine)
+	}
+	if h := g.Numbers.LayerHeight; -fit.Offset.Z > 0.6*h && fit.Bottom > 0.6*h {
+		r.find(Warn, "sunk", g.Name, 0, [3]float64{}, "the brought file leaves out the lowest %.2f mm of the part, and its first layer would begin in the air: let the part stand on the bed in the slicer, and see whether the file is whole", fit.Bottom)
 	}
 }
 

@@ -75,10 +75,8 @@ func FitBrought(ctx context.Context, s *Setup, zone, file string, o FitOptions) 
 		return nil, err
 	}
 	b := bringing{region: g, file: file, shown: true, open: func() (io.ReadCloser, error) { return openBrought(file) }}
-	if in, err := b.open(); err != nil {
+	if err := checkKind(file); err != nil {
 		return nil, err
-	} else {
-		in.Close()
 	}
 	part := func(from, to float64) func(float64) {
 		if o.Progress == nil {
@@ -159,7 +157,7 @@ func (r *run) fitRefused(ctx context.Context, b *bringing, m *register.Mismatch,
 func (r *run) fitTaken(ctx context.Context, b *bringing, fit *register.Result, out *BroughtFit, progress func(float64)) error {
 	g := b.region
 	g.Offset, g.FitError = fit.Offset, fit.Error
-	r.findFile(g, &fit.Stats)
+	r.findFile(g, fit)
 	r.sources = append(r.sources, source{region: g, fit: fit})
 	if err := r.findWithin(ctx, b, progress); err != nil {
 		return err

@@ -185,12 +185,8 @@ func (r *run) checkMotionNames() error {
 		if !known[name] {
 			return wrong("-motion "+name, "use one of "+strings.Join(names, ", "), "the job has no zone of that name")
 		}
-		info, err := os.Stat(file)
-		if err != nil {
-			return &InputError{Where: file, What: "the motion file can't be read (" + reason(err) + ")", Mend: "check the path", Err: err}
-		}
-		if !info.Mode().IsRegular() || info.Size() == 0 {
-			return wrong(file, "export the motion again", "not a file with motion in it")
+		if err := checkKind(file); err != nil {
+			return err
 		}
 	}
 	return nil

@@ -96,6 +96,9 @@ func (f *finder) census(ctx context.Context) error {
 	}
 	f.list = f.taken.layers(&f.o, everywhere, f.perimeter)
 	if len(f.list) == 0 {
+		if f.taken.placed == 0 {
+			return f.refuse("it tells all places by steps (G91) from where the machine homes: let the slicer write absolute places (G90)", misfit{})
+		}
 		return f.refuse("it has no layers", misfit{})
 	}
 	return nil

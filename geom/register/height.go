@@ -132,13 +132,16 @@ func (f *fitter) begins(at fit) int {
 	return 0
 }
 
-// surplus counts the layers under the part's first, kept layer begin, that are
-// just like it: the file is higher than the mesh, which no raft or brim explains.
+// surplus counts the layers below the mesh that are just like the part's first,
+// kept layer begin: the file is higher than the mesh, which no raft or brim explains.
 func (f *fitter) surplus(at fit, begin int) int {
 	const same = 0.9 // of the outline
 	n := 0
 	for i := range f.slices[:begin] {
 		s := f.slices[i]
+		if s.mid()-at.d.Z > f.cut.min.Z {
+			continue
+		}
 		s.layer.z, s.h, s.spiral, s.lead = f.slices[begin].z, f.slices[begin].h, false, false
 		if !f.respects(&s, at) {
 			continue

@@ -43,6 +43,7 @@ type census struct {
 	rising heights // beads that change their height
 	steep  float64 // length of beads that rise by more than steepest
 	flow   float64 // mean filament of a mm of bead
+	placed int     // beads whose places the file tells
 }
 
 // heights keeps sums a height, in steps of zStep.
@@ -104,6 +105,7 @@ func takeCensus(ctx context.Context, src io.Reader, o *Options) (c census, err e
 		if !ev.Extrudes() || !ev.Placed() {
 			return nil
 		}
+		c.placed++
 		dx, dy := ev.To.X-ev.From.X, ev.To.Y-ev.From.Y
 		length := math.Sqrt(dx*dx + dy*dy)
 		rise := math.Abs(ev.To.Z - ev.From.Z)

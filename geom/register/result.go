@@ -85,7 +85,7 @@ func (m *Mismatch) Error() string {
 		s += fmt.Sprintf("; the file's beads span %.1f x %.1f x %.1f mm, the mesh %.1f x %.1f x %.1f mm",
 			m.FileSize.X, m.FileSize.Y, m.FileSize.Z, m.PartSize.X, m.PartSize.Y, m.PartSize.Z)
 	}
-	return s + "; slice the warped mesh as it is: not turned, mirrored or scaled, and alone"
+	return s + "; slice the warped mesh as it is: not turned, mirrored or scaled, and alone, without supports, shields or towers"
 }
 
 // refuse makes a Mismatch.
