@@ -32,6 +32,7 @@ see "A run checks the motion" route
 # The sign leads to its finding.
 agree_and_run
 await 600 "a finished run" written "$home/funnel-run/run.html"
+see "$(text motion.files)" route # the page has grown, and the rows under it moved
 click "$(text route.check)" route
 see "$(text finding.midair-start)" route
 click "$(text route.zones)" route

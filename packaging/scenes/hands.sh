@@ -59,7 +59,7 @@ region() {
     menu) echo 620x400+0+0 ;;
     lesson) echo 436x660+0+24 ;;
     foot) echo 830x46+205+604 ;; # of a dialog for files
-    small) echo 456x176+392+277 ;; # question
+    small) echo 456x176+392+277 ;; # of the question whether to save
     question) echo 580x400+330+165 ;;
     *) echo 1240x730+0+0 ;;
     esac
