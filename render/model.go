@@ -109,23 +109,39 @@ func newZone(k zoneKey) *zoneModel {
 }
 
 func (z *zoneModel) measure() {
-	inf := math.Inf(1)
-	z.low, z.high, z.bottom, z.top = inf, -inf, inf, -inf
 	z.shells = make([]float64, len(z.mesh.Vertices))
-	spread.Over(len(z.shells), func(from, to int) {
-		for i := from; i < to; i++ {
-			v := z.mesh.Vertices[i]
-			z.shells[i] = v.Z + z.field.At(r2.Vec{X: v.X, Y: v.Y})
-		}
-	})
-	for i, v := range z.mesh.Vertices {
-		c := z.shells[i]
-		z.low, z.high = math.Min(z.low, c), math.Max(z.high, c)
-		z.bottom, z.top = math.Min(z.bottom, v.Z), math.Max(z.top, v.Z)
-	}
 	if len(z.shells) == 0 {
 		z.low, z.high, z.bottom, z.top = 0, 0, 0, 0
+		return
 	}
+	blocks := make([]reach, spread.Count(len(z.shells)))
+	spread.Blocks(len(z.shells), func(block, from, to int) {
+		r := noReach()
+		for i := from; i < to; i++ {
+			v := z.mesh.Vertices[i]
+			c := v.Z + z.field.At(r2.Vec{X: v.X, Y: v.Y})
+			z.shells[i] = c
+			r = r.with(reach{c, c, v.Z, v.Z})
+		}
+		blocks[block] = r
+	})
+	all := noReach()
+	for _, r := range blocks {
+		all = all.with(r)
+	}
+	z.low, z.high, z.bottom, z.top = all.low, all.high, all.bottom, all.top
+}
+
+// reach is from where to where a zone reaches: its shells, and its heights.
+type reach struct{ low, high, bottom, top float64 }
+
+func noReach() reach {
+	inf := math.Inf(1)
+	return reach{inf, -inf, inf, -inf}
+}
+
+func (r reach) with(o reach) reach {
+	return reach{min(r.low, o.low), max(r.high, o.high), min(r.bottom, o.bottom), max(r.top, o.top)}
 }
 
 func (z *zoneModel) lifted() *mesh.Mesh {

@@ -40,7 +40,10 @@ type edge [2]int32
 func Lines(m *mesh.Mesh, values, levels []float64) []Line {
 	f := follower{mesh: m, values: values, levels: levels}
 	f.rankVertices()
-	f.begins, f.ends = newTable(len(values)), newTable(len(values))
+	tables := tablePool.Get().(*[2]table)
+	tables[0].fit(len(values))
+	tables[1].fit(len(values))
+	f.begins, f.ends = &tables[0], &tables[1]
 	levelled := f.gather()
 	sum := 0
 	for _, crossings := range levelled {
@@ -51,6 +54,7 @@ func Lines(m *mesh.Mesh, values, levels []float64) []Line {
 	for _, crossings := range levelled {
 		lines = f.chain(lines, crossings)
 	}
+	tablePool.Put(tables)
 	return lines
 }
 
@@ -58,7 +62,7 @@ type follower struct {
 	mesh           *mesh.Mesh
 	values, levels []float64
 	ranks          []int32 // of each vertex: how many levels are at or under its value
-	begins, ends   table   // of the crossings of one level
+	begins, ends   *table  // of the crossings of one level
 	points         []r3.Vec
 	facets         []int32 // points and facets of all lines in a row
 }
@@ -66,10 +70,14 @@ type follower struct {
 func (f *follower) rankVertices() {
 	f.ranks = make([]int32, len(f.values))
 	spread.Over(len(f.values), func(from, to int) {
+		k := 0 // the vertices of a mesh often follow each other: the last one's rank is tried first
 		for i := from; i < to; i++ {
-			k, found := slices.BinarySearch(f.levels, f.values[i])
-			if found {
-				k++
+			v := f.values[i]
+			if !(k == 0 || f.levels[k-1] <= v) || !(k == len(f.levels) || v < f.levels[k]) {
+				found := false
+				if k, found = slices.BinarySearch(f.levels, v); found {
+					k++
+				}
 			}
 			f.ranks[i] = int32(k)
 		}

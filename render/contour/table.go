@@ -1,5 +1,7 @@
 package contour
 
+import "sync"
+
 // table finds numbers by edges, which are filed by their lower vertex: few have
 // the same one, so that this is several times quicker than a map.
 type table struct {
@@ -8,7 +10,16 @@ type table struct {
 	next  []int32 // the entry before it of the same lower vertex, as in first
 }
 
-func newTable(vertices int) table { return table{first: make([]int32, vertices)} }
+// tablePool keeps pairs of empty tables: clearing new ones for all vertices would
+// take longer than most lines.
+var tablePool = sync.Pool{New: func() any { return new([2]table) }}
+
+// fit makes room in an empty table for so many vertices.
+func (t *table) fit(vertices int) {
+	if vertices > len(t.first) {
+		t.first = make([]int32, vertices)
+	}
+}
 
 // put files an edge under the next number, from 0 on.
 func (t *table) put(e edge) {
