@@ -15,6 +15,7 @@ const (
 	mostBlock   = 150.
 	blockShare  = 0.42 // of the sheet's width, between those
 	blockHeight = 26.
+	leastValue  = 2.6 // height of the em of its values
 )
 
 // furniture draws frame, title block, key and scale bar.
@@ -91,8 +92,12 @@ func (s *sketch) cell(l *layout, c cell) {
 	const small = 2.4
 	s.text(drawing.Text{Role: drawing.Label, Tone: drawing.Faint, Size: small,
 		At: r2.Vec{X: at.X, Y: at.Y + 0.34*height}, Words: lettering.Fit(c.label, small, room)})
-	s.text(drawing.Text{Role: drawing.Value, Size: valueSize,
-		At: r2.Vec{X: at.X, Y: at.Y + 0.84*height}, Words: lettering.Fit(c.value, valueSize, room)})
+	size := valueSize // longer words are smaller before they are cut off
+	if width := lettering.Width(c.value, valueSize); width > room {
+		size = max(valueSize*room/width*0.999, leastValue)
+	}
+	s.text(drawing.Text{Role: drawing.Value, Size: size,
+		At: r2.Vec{X: at.X, Y: at.Y + 0.84*height}, Words: lettering.Fit(c.value, size, room)})
 }
 
 // firstAngle draws the symbol of first-angle projection: a truncated cone from
