@@ -21,6 +21,7 @@ type piece struct {
 	slope float64
 	// inner marks the sides of a crack between bodies that touch: no outline.
 	inner bool
+	body  int32
 }
 
 // cutter cuts one mesh at many heights.
@@ -29,7 +30,7 @@ type cutter struct {
 	min, max r3.Vec
 	bins     [][]int32 // facets by the slabs of height that they reach into
 	perZ     float64   // bins per mm
-	several  bool      // bodies, which may lap over each other
+	bodies   bodies    // if they may lap over each other
 }
 
 // cutBins is how many slabs a mesh's height is divided into: many enough that
@@ -38,7 +39,7 @@ const cutBins = 64
 
 func newCutter(m *mesh.Mesh) *cutter {
 	inf := math.Inf(1)
-	c := &cutter{m: m, several: severalBodies(m), min: r3.Vec{X: inf, Y: inf, Z: inf}, max: r3.Vec{X: -inf, Y: -inf, Z: -inf}}
+	c := &cutter{m: m, bodies: bodiesOf(m), min: r3.Vec{X: inf, Y: inf, Z: inf}, max: r3.Vec{X: -inf, Y: -inf, Z: -inf}}
 	for i := range m.Facets {
 		for _, k := range m.Facets[i] {
 			v := m.Vertices[k]
@@ -70,10 +71,10 @@ func (c *cutter) bin(z float64) int {
 func (c *cutter) cut(dst []piece, z float64) []piece {
 	n := len(dst)
 	dst = c.cutFacets(dst, z)
-	if !c.several {
+	if c.bodies.of == nil {
 		return dst
 	}
-	return append(dst[:n], outermost(dst[n:])...)
+	return append(dst[:n], c.bodies.outermost(dst[n:], z)...)
 }
 
 // cutFacets appends the pieces of the mesh's section at height z. A corner at z
@@ -103,7 +104,11 @@ func (c *cutter) cutFacets(dst []piece, z float64) []piece {
 		if flat == 0 || a == b {
 			continue
 		}
-		dst = append(dst, piece{a: a, b: b, out: r2.Vec{X: normal.X / flat, Y: normal.Y / flat}, slope: normal.Z / flat})
+		q := piece{a: a, b: b, out: r2.Vec{X: normal.X / flat, Y: normal.Y / flat}, slope: normal.Z / flat}
+		if c.bodies.of != nil {
+			q.body = c.bodies.of[i]
+		}
+		dst = append(dst, q)
 	}
 	return dst
 }

@@ -1,9 +1,11 @@
 package register
 
 import (
+	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/disjoint"
 	"conewright/geom/mesh"
@@ -27,23 +29,77 @@ const (
 	touch = 0.01
 )
 
-// severalBodies reports a mesh whose facets don't all hang together.
-func severalBodies(m *mesh.Mesh) bool {
-	if len(m.Facets) == 0 {
-		return false
-	}
+// bodies tells a mesh's bodies apart.
+type bodies struct {
+	of  []int32  // of each facet
+	box []r3.Box // of each body
+}
+
+// bodiesOf returns nothing for a mesh of one body, or of bodies that are clear of
+// each other.
+func bodiesOf(m *mesh.Mesh) bodies {
 	sets := disjoint.New(len(m.Vertices))
 	for _, f := range m.Facets {
 		sets.Join(f[0], f[1])
 		sets.Join(f[0], f[2])
 	}
-	root := sets.Root(m.Facets[0][0])
-	return slices.ContainsFunc(m.Facets, func(f [3]int32) bool { return sets.Root(f[0]) != root })
+	var b bodies
+	number := map[int32]int32{}
+	for i, f := range m.Facets {
+		root := sets.Root(f[0])
+		k, known := number[root]
+		if !known {
+			k = int32(len(b.box))
+			number[root] = k
+			v := m.Vertices[f[0]]
+			b.box = append(b.box, r3.Box{Min: v, Max: v})
+		}
+		b.of = append(b.of, k)
+		p, q, r := m.Corners(i)
+		for _, v := range [3]r3.Vec{p, q, r} {
+			c := &b.box[k]
+			c.Min = r3.Vec{X: math.Min(c.Min.X, v.X), Y: math.Min(c.Min.Y, v.Y), Z: math.Min(c.Min.Z, v.Z)}
+			c.Max = r3.Vec{X: math.Max(c.Max.X, v.X), Y: math.Max(c.Max.Y, v.Y), Z: math.Max(c.Max.Z, v.Z)}
+		}
+	}
+	for i := range b.box {
+		if b.nears(int32(i), b.box[i]) {
+			return b
+		}
+	}
+	return bodies{}
 }
 
-// outermost returns the pieces, or the stretches of them, that bound the union:
+// many is from how many bodies on looking for those near by takes longer than it
+// spares.
+const many = 100
+
+// nears reports whether a body other than k comes near the box.
+func (b *bodies) nears(k int32, a r3.Box) bool {
+	if len(b.box) > many {
+		return true
+	}
+	for i := range b.box {
+		o := &b.box[i]
+		if int32(i) != k && a.Min.X-crack <= o.Max.X && o.Min.X-crack <= a.Max.X &&
+			a.Min.Y-crack <= o.Max.Y && o.Min.Y-crack <= a.Max.Y && a.Min.Z-crack <= o.Max.Z && o.Min.Z-crack <= a.Max.Z {
+			return true
+		}
+	}
+	return false
+}
+
+// nearsPiece reports whether another body comes near a piece at height z.
+func (b *bodies) nearsPiece(q *piece, z float64) bool {
+	return b.nears(q.body, r3.Box{
+		Min: r3.Vec{X: math.Min(q.a.X, q.b.X), Y: math.Min(q.a.Y, q.b.Y), Z: z},
+		Max: r3.Vec{X: math.Max(q.a.X, q.b.X), Y: math.Max(q.a.Y, q.b.Y), Z: z},
+	})
+}
+
+// outermost returns the pieces at height z, or the stretches of them, that bound the union:
 // those with nothing solid on their outer side.
-func outermost(pieces []piece) []piece {
+func (b *bodies) outermost(pieces []piece, z float64) []piece {
 	f := footprint{pieces: pieces}
 	ends := func(i int) (a, b r2.Vec) { return f.pieces[i].a, f.pieces[i].b }
 	f.grid.build(len(f.pieces), ends, touch)
@@ -51,6 +107,10 @@ func outermost(pieces []piece) []piece {
 	var cuts []float64
 	for i := range f.pieces {
 		q := f.pieces[i]
+		if !b.nearsPiece(&q, z) {
+			kept = append(kept, q)
+			continue
+		}
 		cuts = append(cuts[:0], 0, 1)
 		f.grid.visit(ends, i, touch, func(c int) {
 			for _, k := range f.grid.items(c) {

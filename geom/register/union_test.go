@@ -67,6 +67,28 @@ func TestOutermostOfTwoDiscs(t *testing.T) {
 	}
 }
 
+// Bodies that are clear of each other cost nothing.
+func TestClearBodies(t *testing.T) {
+	disc := form.Prism(form.Circle(12, 5), 0, 2)
+	for _, c := range []struct {
+		d    r3.Vec
+		near bool
+	}{{r3.Vec{X: 10.2}, false}, {r3.Vec{Z: 2.2}, false}, {r3.Vec{X: 9}, true}, {r3.Vec{Z: 2}, true}} {
+		if got := bodiesOf(form.Joined(disc, form.Moved(disc, c.d))).of != nil; got != c.near {
+			t.Errorf("%v apart: near %t, want %t", c.d, got, c.near)
+		}
+	}
+}
+
+func BenchmarkCutBodies(b *testing.B) {
+	disc := form.Prism(form.Circle(2000, 30), 0, 2)
+	c := newCutter(form.Joined(disc, form.Moved(disc, r3.Vec{X: 20}), form.Moved(disc, r3.Vec{Y: 25})))
+	var pieces []piece
+	for b.Loop() {
+		pieces = c.cut(pieces[:0], 1)
+	}
+}
+
 // The side that depth tells of is that of the winding number of all bodies.
 func TestDepthOfBodiesThatLapOver(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(5, 6))
