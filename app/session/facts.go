@@ -62,6 +62,7 @@ type cache struct {
 	places   []Place
 	cutsKey  string
 	regions  []*job.Region // as cut, with the fields of then
+	large    bool          // judging was given up in the drag under way
 }
 
 // factRequest is what facts are asked of.
@@ -76,7 +77,7 @@ type factRequest struct {
 const factPatience = 150 * time.Millisecond
 
 // factRest leaves most of the processors to the drawing while a drag lasts.
-const factRest = 2.5
+const factRest = 4
 
 // findFacts is the worker: off the event loop, one at a time.
 func (s *Session) findFacts(ctx context.Context, r factRequest) {
@@ -93,6 +94,10 @@ func (s *Session) findFacts(ctx context.Context, r factRequest) {
 	if ctx.Err() != nil || f.Err != nil {
 		return
 	}
+	s.cache.large = s.cache.large && r.dragged
+	if s.cache.large {
+		return // it would be given up again, and frames be late for it
+	}
 	judged := *f
 	if s.cache.places == nil {
 		s.cache.places, judged.Err = places(ctx, f.Model.Mesh)
@@ -101,6 +106,7 @@ func (s *Session) findFacts(ctx context.Context, r factRequest) {
 	if judged.Err == nil {
 		judged.Err = judge(ctx, &judged)
 	}
+	s.cache.large = r.dragged && ctx.Err() != nil
 	s.publish(ctx, &judged, r.opened)
 	if !r.dragged && ctx.Err() == nil && judged.Err == nil && len(judged.Overhang) > 0 {
 		s.publish(ctx, withBridges(&judged), r.opened)
