@@ -117,6 +117,9 @@ func (d *Drafter) model(in *Input) *model {
 	}
 	for i, z := range in.Zones {
 		k := zoneKey{z.Name, z.Mesh, z.Field, in.Warp, shift[i], in.Options.Coarse}
+		if in.Options.Moving && !d.zones[i].has(k) {
+			k.coarse = true // its field is dragged
+		}
 		m.zones = append(m.zones, d.zones[i].get(k, func() *zoneModel { return newZone(k) }))
 		m.stamp.zones = m.stamp.zones*stampBase + d.zones[i].stamp
 	}
