@@ -75,15 +75,19 @@ func appendLine(to []segment, points []r2.Vec, closed bool, dashes []float64, sc
 	if closed {
 		n++
 	}
-	last := points[0]
+	run := straight{from: points[0], to: points[0]}
 	for i := 1; i < n; i++ {
 		next := points[i%len(points)]
-		if i < n-1 && math.Abs(next.X-last.X)+math.Abs(next.Y-last.Y) < nearby/scale {
+		if i < n-1 && math.Abs(next.X-run.to.X)+math.Abs(next.Y-run.to.Y) < nearby/scale {
 			continue
 		}
-		pen.line(last, next)
-		last = next
+		if !run.take(next, strayed/scale) {
+			pen.line(run.from, run.to)
+			run = straight{from: run.to, to: run.to}
+			run.take(next, strayed/scale)
+		}
 	}
+	pen.line(run.from, run.to)
 	return pen.to
 }
 
