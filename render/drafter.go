@@ -56,6 +56,7 @@ func (d *Drafter) Sheet(in Input) *drawing.Drawing {
 	if in.Options.shows(drawing.Pictorial) {
 		s.pictorial(m, l.pictorial, lines.pictorial)
 	}
+	s.borders()
 	s.furniture(m, l)
 	return s.drawing
 }

@@ -134,3 +134,32 @@ func TestShellsAreLeftOutAlone(t *testing.T) {
 		t.Error("the axis went with the shells")
 	}
 }
+
+func TestAZoomedViewGetsABorderAndNoOther(t *testing.T) {
+	framed := func(in render.Input) (views []drawing.View) {
+		in.Options.Coarse = true
+		d := render.Sheet(in)
+		for _, l := range d.Lines {
+			f, ok := d.FrameOf(l.View)
+			if ok && l.Closed && l.Points[0] == f.Rect.Min && l.Points[2] == f.Rect.Max {
+				views = append(views, l.View)
+			}
+		}
+		return views
+	}
+	for name, in := range scenes() {
+		if got := framed(in); len(got) != 0 {
+			t.Errorf("%s: %v have a border", name, got)
+		}
+	}
+	in := bollard()
+	in.View.Zoom = 3
+	if got := framed(in); !slices.Equal(got, []drawing.View{drawing.Pictorial}) {
+		t.Errorf("the pictorial view is zoomed, and %v have a border", got)
+	}
+	in = bollard()
+	in.Flat.Zoom = 4
+	if got := framed(in); !slices.Equal(got, []drawing.View{drawing.Elevation, drawing.Plan}) {
+		t.Errorf("elevation and plan are zoomed, and %v have a border", got)
+	}
+}
