@@ -173,7 +173,9 @@ func (s *sketch) hatchSign(at r2.Vec, ways []float64) {
 		}
 		for x := r.Min.X - 2*high; x < r.Max.X+2*high; x += pitch {
 			clipLine([]r2.Vec{{X: x - lean, Y: r.Max.Y}, {X: x + lean, Y: r.Min.Y}}, r, func(p []r2.Vec) {
-				s.line(style{pen: drawing.Hatch}, p...)
+				if r2.Norm(r2.Sub(p[1], p[0])) > finest { // not in a corner
+					s.line(style{pen: drawing.Hatch}, p...)
+				}
 			})
 		}
 	}
