@@ -8,7 +8,8 @@ import (
 // batch is what the reading side hands over at once: enough events that the
 // hand-over costs nothing beside them.
 type batch struct {
-	events []Event
+	events []Event // of batchEvents; the first n are filled in
+	n      int
 	text   []byte  // a copy of what the events' Text lies in
 	done   float64 // part of the input read by then
 }
@@ -28,9 +29,9 @@ func ReadAhead(ctx context.Context, src io.Reader, o ReadOptions, each func(*Eve
 	}
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	a := ahead{free: make(chan *batch, batches), full: make(chan *batch, batches), b: &batch{}}
-	for range batches - 1 {
-		a.free <- &batch{}
+	a := ahead{free: make(chan *batch, batches), full: make(chan *batch, batches)}
+	for range batches {
+		a.free <- &batch{events: make([]Event, batchEvents)}
 	}
 	progress := o.Progress
 	o.Progress = func(done float64) { a.done = done }
@@ -38,14 +39,16 @@ func ReadAhead(ctx context.Context, src io.Reader, o ReadOptions, each func(*Eve
 	var err error
 	go func() {
 		defer close(a.full)
-		if st, err = Read(ctx, src, o, a.take(ctx)); err == nil {
+		a.r = newReader(o, a.take(ctx))
+		a.begin(<-a.free)
+		if st, err = a.r.read(ctx, src); err == nil {
 			a.b.done = a.done
 			a.full <- a.b // there is room: no more batches than places
 		}
 	}()
 	var failed error
 	for b := range a.full {
-		for i := 0; i < len(b.events) && failed == nil; i++ {
+		for i := 0; i < b.n && failed == nil; i++ {
 			if failed = each(&b.events[i]); failed != nil {
 				stop()
 			}
@@ -53,7 +56,6 @@ func ReadAhead(ctx context.Context, src io.Reader, o ReadOptions, each func(*Eve
 		if progress != nil && o.Size > 0 && failed == nil {
 			progress(b.done)
 		}
-		b.events, b.text = b.events[:0], b.text[:0]
 		a.free <- b
 	}
 	if failed != nil {
@@ -65,31 +67,41 @@ func ReadAhead(ctx context.Context, src io.Reader, o ReadOptions, each func(*Eve
 // ahead is the reading side.
 type ahead struct {
 	free, full chan *batch
+	r          *reader
 	b          *batch
 	done       float64
 }
 
-// take returns the reader's callback: it copies events into batches.
+// begin has the reader make its next events in b.
+func (a *ahead) begin(b *batch) {
+	b.n, b.text = 0, b.text[:0]
+	a.b, a.r.ev = b, &b.events[0]
+}
+
+// take returns the reader's callback. The event stands in its batch already:
+// only its text must be kept.
 func (a *ahead) take(ctx context.Context) func(*Event) error {
 	return func(ev *Event) error {
 		b := a.b
-		if len(b.events) == batchEvents || len(b.text)+len(ev.Text) > batchText && len(b.text) > 0 {
-			b.done = a.done
-			a.full <- b
-			select {
-			case a.b = <-a.free:
-				b = a.b
-			case <-ctx.Done():
-				return ctx.Err()
-			}
-		}
-		b.events = append(b.events, *ev)
+		b.n++
 		if len(ev.Text) > 0 {
 			// Should text move as it grows, earlier events keep the old array.
 			from := len(b.text)
 			b.text = append(b.text, ev.Text...)
-			b.events[len(b.events)-1].Text = b.text[from:len(b.text):len(b.text)]
+			ev.Text = b.text[from:len(b.text):len(b.text)]
 		}
-		return nil
+		if b.n < batchEvents && len(b.text) < batchText {
+			a.r.ev = &b.events[b.n]
+			return nil
+		}
+		b.done = a.done
+		a.full <- b
+		select {
+		case b = <-a.free:
+			a.begin(b)
+			return nil
+		case <-ctx.Done():
+			return ctx.Err()
+		}
 	}
 }

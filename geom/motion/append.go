@@ -2,6 +2,7 @@ package motion
 
 import (
 	"math"
+	"slices"
 	"strconv"
 )
 
@@ -67,28 +68,47 @@ func appendScaled(dst []byte, n float64, decimals int) []byte {
 		n = -n
 	}
 	u := uint64(n)
-	for ; decimals > 0 && u%10 == 0; decimals-- {
-		u /= 10
+	whole := u / wholePow10[decimals]
+	digits := 1
+	for whole >= wholePow10[digits] && digits < len(wholePow10)-1 {
+		digits++
 	}
-	var buf [2*maxDecimals + 2]byte
-	at := len(buf)
-	if decimals > 0 {
-		for ; decimals > 0; decimals-- {
-			at--
-			buf[at] = byte('0' + u%10)
-			u /= 10
-		}
-		at--
-		buf[at] = '.'
+	dst = appendDigits(dst, whole, digits)
+	if u -= whole * wholePow10[decimals]; u == 0 {
+		return dst
 	}
-	for {
-		at--
-		buf[at] = byte('0' + u%10)
-		if u /= 10; u == 0 {
-			return append(dst, buf[at:]...)
-		}
+	dst = appendDigits(append(dst, '.'), u, decimals)
+	for dst[len(dst)-1] == '0' {
+		dst = dst[:len(dst)-1]
 	}
+	return dst
 }
+
+// appendDigits appends u in that many digits, which it must not need more of.
+func appendDigits(dst []byte, u uint64, digits int) []byte {
+	at := len(dst) + digits
+	dst = slices.Grow(dst, digits)[:at]
+	for ; digits >= 2; digits -= 2 {
+		at -= 2
+		pair := u % 100 * 2
+		u /= 100
+		dst[at], dst[at+1] = pairs[pair], pairs[pair+1]
+	}
+	if digits == 1 {
+		dst[at-1] = byte('0' + u)
+	}
+	return dst
+}
+
+// wholePow10 are the powers of ten by which digits after the point are parted
+// off, and beyond which a whole number below 2^53 has no digits.
+var wholePow10 = [...]uint64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16}
+
+// pairs are the numbers from 00 to 99: two digits cost one division.
+const pairs = "00010203040506070809" + "10111213141516171819" + "20212223242526272829" +
+	"30313233343536373839" + "40414243444546474849" + "50515253545556575859" +
+	"60616263646566676869" + "70717273747576777879" + "80818283848586878889" +
+	"90919293949596979899"
 
 // AppendWord appends a blank, the letter and the number.
 func AppendWord(dst []byte, letter byte, v float64, decimals int) []byte {

@@ -192,11 +192,11 @@ func (r *reader) event(k Kind, s []byte, code, why string) error {
 }
 
 func (r *reader) emit(k Kind, text []byte, code, why string) error {
-	r.ev = Event{Kind: k, Line: int(r.st.Lines), Text: text, Code: code, Why: why}
+	*r.ev = Event{Kind: k, Line: int(r.st.Lines), Text: text, Code: code, Why: why}
 	r.ev.From.X, r.ev.From.Y, r.ev.From.Z = r.pos[0], r.pos[1], r.pos[2]
 	r.ev.To, r.ev.FromKnown, r.ev.ToKnown = r.ev.From, r.known, r.known
 	r.ev.FromSwivel, r.ev.ToSwivel = r.swivel, r.swivel
-	return r.each(&r.ev)
+	return r.each(r.ev)
 }
 
 // problem reports a line that wasn't carried out. Where the machine is after it

@@ -157,7 +157,7 @@ func (r *reader) emitMove(t *target, feed float64, rapid, arc bool) error {
 	if d == 0 && t.e == 0 && t.known == r.known && t.swivel == r.swivel {
 		return nil
 	}
-	ev := &r.ev
+	ev := r.ev
 	ev.Kind = Move
 	ev.From = r3.Vec{X: r.pos[0], Y: r.pos[1], Z: r.pos[2]}
 	ev.To = r3.Vec{X: t.pos[0], Y: t.pos[1], Z: t.pos[2]}

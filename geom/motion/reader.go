@@ -71,7 +71,7 @@ const chunk = 1 << 20
 type reader struct {
 	opt  ReadOptions
 	each func(*Event) error
-	ev   Event
+	ev   *Event // where the next event is made
 	st   Stats
 	b    block
 
@@ -104,7 +104,10 @@ type reader struct {
 // ends the read and is returned as it is; so is the context's. Faults of the
 // file are no errors but events of kind Problem.
 func Read(ctx context.Context, src io.Reader, o ReadOptions, each func(*Event) error) (Stats, error) {
-	r := newReader(o, each)
+	return newReader(o, each).read(ctx, src)
+}
+
+func (r *reader) read(ctx context.Context, src io.Reader) (Stats, error) {
 	err := r.run(ctx, src)
 	if r.st.Length > 0 {
 		r.st.BeadArea = r.st.Filament * r.st.FilamentArea / r.st.Length
@@ -122,7 +125,7 @@ func newReader(o ReadOptions, each func(*Event) error) *reader {
 	if o.Swivel >= 'A' && o.Swivel <= 'Z' {
 		o.Swivel |= 0x20
 	}
-	r := &reader{opt: o, each: each, unit: 1, motion: gNone, plane: [3]int{0, 1, 2}, tool: math.NaN()}
+	r := &reader{opt: o, each: each, ev: &Event{}, unit: 1, motion: gNone, plane: [3]int{0, 1, 2}, tool: math.NaN()}
 	r.st.FilamentArea = math.Pi / 4 * o.Filament * o.Filament
 	return r
 }
