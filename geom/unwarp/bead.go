@@ -46,7 +46,7 @@ func (c *Corrector) path(ev *motion.Event) path {
 
 // simple reports, without transcendental functions, that a path needs no cut.
 func (c *Corrector) simple(p *path) bool {
-	if !p.line.Straight(c.cut) || p.lowest() < c.rule.Top() {
+	if !p.line.Straight(c.cut) || !c.overRule(p) {
 		return false
 	}
 	if c.card.Swivel == nil || p.field.Kind != field.Cone {
@@ -57,8 +57,15 @@ func (c *Corrector) simple(p *path) bool {
 		a, b := r2.Sub(p.a, p.field.Axis), r2.Sub(p.b, p.field.Axis)
 		distance = math.Sqrt(math.Min(r2.Norm2(a), r2.Norm2(b)))
 	}
-	length := r2.Norm(r2.Sub(p.b, p.a))
-	return length <= azimuthTolerance*azimuthMargin*distance && c.card.TipOff() == 0
+	dx, dy := p.b.X-p.a.X, p.b.Y-p.a.Y
+	reach := azimuthTolerance * azimuthMargin * distance
+	return dx*dx+dy*dy <= reach*reach && c.tipOff == 0
+}
+
+// overRule reports that the bed rule doesn't act on a path that is straight
+// within the cut: high above it without finding out how far it hangs through.
+func (c *Corrector) overRule(p *path) bool {
+	return math.Min(p.raw(0), p.raw(1))-c.cut >= c.rule.Top() || p.lowest() >= c.rule.Top()
 }
 
 // along lays one span of a bead in as few pieces as the tolerances allow.
@@ -132,7 +139,7 @@ func (c *Corrector) margin(s *span) float64 {
 	if s.turns {
 		m = turnShare * c.cut
 	}
-	if s.normal.Z < 1 && c.card.TipOff() > 0 {
+	if s.normal.Z < 1 && c.tipOff > 0 {
 		m += m + c.unit*s.slope()
 	}
 	return m
@@ -166,7 +173,7 @@ func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
 	}
 	c.onAxis = p.nearAxis(q)
 	to := machine.Words{X: q.X, Y: q.Y, Z: z, Swivel: word}
-	if c.card.TipOff() > 0 {
+	if c.tipOff > 0 {
 		to = c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, to.Swivel)
 	}
 	c.top, c.highest = math.Max(c.top, math.Max(c.now.Z, z)), math.Max(c.highest, p.c(t))
@@ -198,7 +205,7 @@ func (c *Corrector) tipHeight(p *path, s *span, t float64, q r2.Vec) float64 {
 
 // written returns a plan place as its words say it.
 func (c *Corrector) written(q r2.Vec) r2.Vec {
-	if c.card.TipOff() > 0 {
+	if c.tipOff > 0 {
 		return q // the words are those of the swivel axis
 	}
 	d := c.card.Decimals.XYZ

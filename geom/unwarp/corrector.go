@@ -88,6 +88,7 @@ type Corrector struct {
 
 	cut     float64 // tolerance left for cutting once words are rounded
 	unit    float64 // of the last digit of X, Y and Z
+	tipOff  float64 // how far the tip stands from the swivel axis, mm
 	now     machine.Words
 	known   bool // whether the machine's place is known
 	eSum    float64
@@ -127,12 +128,13 @@ func New(w io.Writer, opt Options) *Corrector {
 		depth:  opt.Drawn,
 		ground: newTerrain(&opt.Card.Travel),
 		unit:   math.Pow(10, -float64(opt.Card.Decimals.XYZ)),
+		tipOff: opt.Card.TipOff(),
 		cut:    opt.Tolerance * cutShare,
 	}
 	for i := range opt.Card.Obstacles {
 		c.ground.block(&opt.Card.Obstacles[i])
 	}
-	if opt.Card.TipOff() > 0 { // places aren't written as they are: see piece
+	if c.tipOff > 0 { // places aren't written as they are: see piece
 		c.cut = math.Max(opt.Tolerance-c.unit*(0.5+0.5*math.Sqrt2*2.5), opt.Tolerance/4)
 	}
 	return c

@@ -17,7 +17,7 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 	}
 	tol = math.Max(tol-c.axisReserve(p), tol/2)
 	turn := math.Inf(1)
-	if c.card.TipOff() > 0 {
+	if c.tipOff > 0 {
 		tol /= 2 // the other half is for the bow
 		turn = c.mostTurn(p, s, t, tol)
 		end = math.Min(end, p.line.ReachTurn(t, turn))
@@ -32,7 +32,8 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 		end = math.Min(end, c.reachTurning(p, s, t, end))
 	}
 	// A rest that rounds to nothing is no piece of its own.
-	crumb := 3 * c.unit / r2.Norm(r2.Sub(p.b, p.a))
+	dx, dy := p.b.X-p.a.X, p.b.Y-p.a.Y
+	crumb := 3 * c.unit / math.Sqrt(dx*dx+dy*dy) // of places on a printer: nothing overflows
 	if end-t < 1e-9 || s.t1-end < crumb && !(p.line.Turn(t, s.t1) > 1.5*turn) {
 		return s.t1
 	}
@@ -51,7 +52,7 @@ func (c *Corrector) mostTurn(p *path, s *span, t, tol float64) float64 {
 	if s.ruled && s.turns {
 		bow = math.Min(bow, turnShare*c.cut/s.slope())
 	}
-	return 2 * math.Acos(math.Max(0, 1-bow/c.card.TipOff()))
+	return 2 * math.Acos(math.Max(0, 1-bow/c.tipOff))
 }
 
 // axisReserve returns how much the rounding of places may add to the gap between
@@ -63,7 +64,7 @@ func (c *Corrector) axisReserve(p *path) float64 {
 		return 0
 	}
 	distance, _ := p.line.Closest()
-	return 1.25 * c.unit * p.field.Slope * math.Min(1, roundAxis/math.Hypot(distance, p.field.Round))
+	return 1.25 * c.unit * p.field.Slope * math.Min(1, roundAxis/math.Sqrt(distance*distance+p.field.Round*p.field.Round))
 }
 
 const roundAxis = 0.2 // mm
@@ -75,7 +76,7 @@ func (c *Corrector) azimuthSlack(p *path) float64 {
 	distance, _ := p.line.Closest()
 	slack := azimuthTolerance*(azimuthMargin-c.unit/distance) - c.unit*math.Sqrt2/2/math.Max(distance, coarseAxis)
 	slack = math.Max(slack, azimuthTolerance/5)
-	if c.card.TipOff() > 0 {
+	if c.tipOff > 0 {
 		slack = math.Max(slack-bowTurn, slack/2)
 	}
 	return slack

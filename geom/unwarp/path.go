@@ -114,7 +114,7 @@ func (p *path) levels(ts []float64, t0, t1, z0, z1 float64) []float64 {
 // extremum returns the t where the path's height less t z1 has no slope, or NaN.
 func (p *path) extremum(z1 float64) float64 {
 	d := r2.Sub(p.b, p.a)
-	length := r2.Norm(d)
+	length := math.Sqrt(r2.Norm2(d)) // of places on a printer: nothing overflows
 	if length == 0 {
 		return math.NaN()
 	}
@@ -127,7 +127,7 @@ func (p *path) extremum(z1 float64) float64 {
 		return math.NaN()
 	}
 	closest, t := p.line.Closest()
-	q := math.Hypot(closest, p.field.Round)
+	q := math.Sqrt(closest*closest + p.field.Round*p.field.Round)
 	return t + q*k/math.Sqrt(1-k*k)/length
 }
 

@@ -1,7 +1,6 @@
 package unwarp
 
 import (
-	"bufio"
 	"io"
 
 	"conewright/geom/machine"
@@ -57,7 +56,7 @@ func newScribe(w io.Writer, card *machine.Card) *scribe {
 	}
 	s.page = (<-s.empty)[:0]
 	go func() {
-		p := pen{out: bufio.NewWriterSize(w, 1<<18), decimals: card.Decimals}
+		p := pen{out: w, decimals: card.Decimals}
 		if card.Swivel != nil {
 			p.letter = card.Swivel.Letter[0]
 		}
@@ -98,36 +97,48 @@ func (s *scribe) end() error {
 
 // pen spells lines out.
 type pen struct {
-	out      *bufio.Writer
+	out      io.Writer
 	decimals machine.Decimals
 	letter   byte
-	buf      []byte
+	buf      []byte // spelled out and not written yet
 	feed     []byte // in force
 }
+
+// penFull is how many bytes a pen gathers before it writes them: few enough to
+// stay in the processor's cache.
+const penFull = 1 << 16
 
 // write writes pages until there are no more or a write fails.
 func (p *pen) write(full <-chan []line, empty chan<- []line) error {
 	for page := range full {
 		for i := range page {
-			if _, err := p.out.Write(p.spell(&page[i])); err != nil {
-				return err
+			if p.spell(&page[i]); len(p.buf) >= penFull {
+				if err := p.flush(); err != nil {
+					return err
+				}
 			}
 		}
 		empty <- page
 	}
-	return p.out.Flush()
+	return p.flush()
 }
 
-// spell returns a line's bytes.
-func (p *pen) spell(l *line) []byte {
+func (p *pen) flush() error {
+	_, err := p.out.Write(p.buf)
+	p.buf = p.buf[:0]
+	return err
+}
+
+// spell appends a line's bytes to what is to be written.
+func (p *pen) spell(l *line) {
 	if l.has&^newFeed == 0 {
 		if l.has&newFeed != 0 {
 			p.feed = p.feed[:0]
 		}
-		p.buf = append(append(p.buf[:0], l.text...), '\n')
-		return p.buf
+		p.buf = append(append(p.buf, l.text...), '\n')
+		return
 	}
-	b := append(p.buf[:0], 'G', '1')
+	b := append(p.buf, 'G', '1')
 	if l.has&hasX != 0 {
 		b = motion.AppendWord(b, 'X', l.to.X, p.decimals.XYZ)
 	}
@@ -156,5 +167,4 @@ func (p *pen) spell(l *line) []byte {
 		}
 	}
 	p.buf = append(b, '\n')
-	return p.buf
 }

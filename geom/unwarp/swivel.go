@@ -235,7 +235,7 @@ func (c *Corrector) swivelHome() {
 // z must be rounded already.
 func (c *Corrector) wordsAt(tip r3.Vec, swivel float64) machine.Words {
 	w := machine.Words{X: tip.X, Y: tip.Y, Z: tip.Z, Swivel: swivel}
-	if s := c.card.Swivel; s != nil && c.card.TipOff() > 0 {
+	if s := c.card.Swivel; s != nil && c.tipOff > 0 {
 		azimuth := (swivel - s.Zero) * s.Sense * math.Pi / 180
 		m := c.card.Words(machine.Pose{Tip: tip, Azimuth: azimuth})
 		w.X, w.Y = m.X, m.Y

@@ -77,7 +77,7 @@ func (c *Corrector) duration(to machine.Words, de, speed float64) (minutes, leng
 	dc := to.Swivel - c.now.Swivel
 	xyz := math.Sqrt(dx*dx + dy*dy + dz*dz)
 	tip := xyz
-	if c.card.TipOff() > 0 {
+	if c.tipOff > 0 {
 		tip = r3.Norm(r3.Sub(c.card.Pose(to).Tip, c.pose().Tip))
 	}
 	minutes = c.slowed(tip/speed, dx, dy, dz, dc, de)
