@@ -3,6 +3,7 @@ package register
 import (
 	"context"
 	"io"
+	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -73,7 +74,7 @@ func collect(ctx context.Context, src io.Reader, o *Options, list []layer, kept 
 		where[i] = slices.IndexFunc(kept, func(s slice) bool { return s.z == list[i].z })
 	}
 	b := beads{list: list, flow: flow}
-	_, err := motion.Read(ctx, src, o.Read, func(ev *motion.Event) error {
+	_, err := motion.ReadAhead(ctx, src, o.Read, func(ev *motion.Event) error {
 		if !ev.Extrudes() {
 			return nil
 		}
@@ -108,7 +109,8 @@ func (b *beads) bead(ev *motion.Event) (i int, s segment, sure bool) {
 	if rising {
 		z = (ev.From.Z + ev.To.Z) / 2
 	}
-	sure = ev.Placed() && ev.E >= poorFlow*b.flow*r2.Norm(r2.Sub(s.b, s.a))
+	dx, dy := s.b.X-s.a.X, s.b.Y-s.a.Y
+	sure = ev.Placed() && ev.E >= poorFlow*b.flow*math.Sqrt(dx*dx+dy*dy)
 	if l := &b.list[b.last]; rising || l.z != z || l.spiral {
 		var near bool
 		b.last, near = find(b.list, z, rising)
