@@ -81,8 +81,13 @@ func (e *Estimator) Add(step [Axes]float64, seconds float64) {
 			continue
 		}
 		dir[i] = s / length
-		r.cruise = min(r.cruise, e.speed[i]/math.Abs(dir[i]))
-		r.accel = min(r.accel, e.accel[i]/math.Abs(dir[i]))
+		share := math.Abs(dir[i])
+		if r.cruise*share > e.speed[i] { // most axes bound nothing: divide for those that do
+			r.cruise = e.speed[i] / share
+		}
+		if r.accel*share > e.accel[i] {
+			r.accel = e.accel[i] / share
+		}
 	}
 	if moved && e.moved {
 		r.corner = min(r.cruise, e.corner(&dir))
@@ -102,8 +107,8 @@ func (e *Estimator) Add(step [Axes]float64, seconds float64) {
 func (e *Estimator) corner(dir *[Axes]float64) float64 {
 	v := math.Inf(1)
 	for i := range dir {
-		if jump := math.Abs(dir[i] - e.last[i]); jump > 0 {
-			v = min(v, e.accel[i]*cornerTime/jump)
+		if jump := math.Abs(dir[i] - e.last[i]); v*jump > e.accel[i]*cornerTime {
+			v = e.accel[i] * cornerTime / jump
 		}
 	}
 	return v
