@@ -184,22 +184,28 @@ func (r *run) logFiles() error {
 		return err
 	}
 	log.Inputs = []FileLog{part}
+	kept := map[string]FileLog{} // brought motion: its copy is unchanged, so one sum names both
 	for _, g := range r.result.Regions {
 		file, ok := r.opt.Motion[g.Name]
 		if !ok {
 			continue
 		}
-		l, err := sum(file, file)
+		name := planarDir + "/" + g.Name + ".gcode"
+		l, err := sum(r.files.path(name), name)
 		if err != nil {
 			return err
 		}
+		kept[name] = l
+		l.File = file
 		log.Inputs = append(log.Inputs, l)
 	}
 	log.Outputs = []FileLog{}
 	for _, name := range r.files.order {
-		l, err := sum(r.files.path(name), name)
-		if err != nil {
-			return err
+		l, ok := kept[name]
+		if !ok {
+			if l, err = sum(r.files.path(name), name); err != nil {
+				return err
+			}
 		}
 		log.Outputs = append(log.Outputs, l)
 	}
