@@ -74,7 +74,7 @@ func collect(ctx context.Context, src io.Reader, o *Options, list []layer, kept 
 		where[i] = slices.IndexFunc(kept, func(s slice) bool { return s.z == list[i].z })
 	}
 	b := beads{list: list, flow: flow}
-	_, err := motion.ReadAhead(ctx, src, o.Read, func(ev *motion.Event) error {
+	_, err := motion.Read(ctx, src, o.Read, func(ev *motion.Event) error {
 		if !ev.Extrudes() {
 			return nil
 		}

@@ -101,7 +101,7 @@ func (h *heights) add(ev *motion.Event, z, length float64) error {
 
 // takeCensus is the first pass.
 func takeCensus(ctx context.Context, src io.Reader, o *Options) (c census, err error) {
-	c.stats, err = motion.ReadAhead(ctx, src, o.Read, func(ev *motion.Event) error {
+	c.stats, err = motion.Read(ctx, src, o.Read, func(ev *motion.Event) error {
 		if !ev.Extrudes() || !ev.Placed() {
 			return nil
 		}
