@@ -126,6 +126,35 @@ func (l *Line) Reach(t0, tol float64) float64 {
 	return math.Max(t, t0)
 }
 
+// ReachPlain is Reach by roots alone, for the millions of moves of a motion file:
+// exp(theta) = (u + sqrt(q^2 + u^2)) / q, so that no logarithm is taken and
+// undone. The two differ by rounding.
+func (l *Line) ReachPlain(t0, tol float64) float64 {
+	if l.slope == 0 {
+		return 1
+	}
+	q := math.Max(l.q, tinyQ)
+	u := l.u0 + t0*l.length
+	g := math.Sqrt(q*q + u*u)
+	e := (u + g) / q // exp(theta0)
+	if u < 0 {
+		e = q / (g - u) // the same without cancellation
+	}
+	a := tol / (l.slope * q)
+	lead := 1 - a*e
+	disc := a * (2*g/q - a)
+	if lead <= 0 || disc < 0 {
+		return 1
+	}
+	y := (1 + math.Sqrt(disc)) / lead
+	e *= y * y // exp(theta0 + 2 d)
+	t := (q*(e-1/e)/2 - l.u0) / l.length
+	if !(t < 1) {
+		return 1
+	}
+	return math.Max(t, t0)
+}
+
 // AzimuthError returns the greatest error, radians, of an azimuth that is
 // interpolated linearly in t between its true values at t0 and t1. A segment
 // that runs through the axis itself jumps there by half a turn.

@@ -233,6 +233,25 @@ func TestClosestFindsTheAxis(t *testing.T) {
 	}
 }
 
+// The fast form is held against the one by hyperbolic functions, and against the
+// gap itself: near t = 1 either may end the line a rounding sooner.
+func TestReachPlainAgreesWithReach(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := anyField(t)
+		a, b := anyLine(t, &f)
+		tol := math.Pow(10, rapid.Float64Range(-3, 0).Draw(t, "tol"))
+		t0 := rapid.Float64Range(0, 1).Draw(t, "t0")
+		l := f.Along(a, b)
+		got, want := l.ReachPlain(t0, tol), l.Reach(t0, tol)
+		if math.Abs(got-want) > 1e-6 {
+			t.Fatalf("%v, want %v", got, want)
+		}
+		if gap, _ := l.Gap(t0, got); gap > tol*(1+1e-6)+1e-11 {
+			t.Fatalf("the gap to %v is %v, over %v", got, gap, tol)
+		}
+	})
+}
+
 func ExampleLine_Reach() {
 	f := NewCone(math.Pi/4, false, r2.Vec{}, 0)
 	l := f.Along(r2.Vec{X: 10, Y: -20}, r2.Vec{X: 10, Y: 20})

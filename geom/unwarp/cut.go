@@ -23,7 +23,7 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 		end = math.Min(end, p.line.ReachTurn(t, turn))
 	}
 	if !s.raised {
-		end = math.Min(end, p.line.Reach(t, tol))
+		end = math.Min(end, p.line.ReachPlain(t, tol))
 	}
 	if c.card.Swivel != nil {
 		end = p.line.ReachAzimuth(t, end, c.azimuthSlack(p))

@@ -159,7 +159,7 @@ func (c *Corrector) glideAlong(p *path, t, end, floor, e, speed float64) {
 	for t < end {
 		next := end
 		if !raised {
-			next = math.Min(next, p.line.Reach(t, c.cut))
+			next = math.Min(next, p.line.ReachPlain(t, c.cut))
 		}
 		if c.card.Swivel != nil {
 			next = p.line.ReachAzimuth(t, next, azimuthTolerance)
