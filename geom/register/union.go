@@ -38,15 +38,18 @@ type bodies struct {
 // bodiesOf returns nothing for a mesh of one body, or of bodies that are clear of
 // each other.
 func bodiesOf(m *mesh.Mesh) bodies {
-	sets := disjoint.New(len(m.Vertices))
-	for _, f := range m.Facets {
-		sets.Join(f[0], f[1])
-		sets.Join(f[0], f[2])
+	// Bodies that touch may share vertices and edges, but never an edge of just two
+	// facets.
+	sets := disjoint.New(len(m.Facets))
+	for h, twin := range m.Adjacent().Twin {
+		if twin >= 0 {
+			sets.Join(int32(h/3), twin/3)
+		}
 	}
 	var b bodies
 	number := map[int32]int32{}
 	for i, f := range m.Facets {
-		root := sets.Root(f[0])
+		root := sets.Root(int32(i))
 		k, known := number[root]
 		if !known {
 			k = int32(len(b.box))
@@ -154,8 +157,9 @@ func meeting(q, o *piece) (t float64, ok bool) {
 	}
 	w := r2.Sub(o.a, q.a)
 	t = r2.Cross(w, e) / den
-	u := r2.Cross(w, d) / den
-	return t, t > 0 && t < 1 && u >= 0 && u <= 1
+	// A little beyond its ends counts: where a piece ends on another, floats round.
+	u, slack := r2.Cross(w, d)/den, touch/math.Max(touch, r2.Norm(e))
+	return t, t > 0 && t < 1 && u >= -slack && u <= 1+slack
 }
 
 // winding counts the bodies that p lies in: crossings of the ray from p to -x.

@@ -30,6 +30,8 @@ func TestBodiesThatLapOver(t *testing.T) {
 			form.Joined(form.Box(at(0, 0, 0), at(30, 18, 4)), post)},
 		{"a step that nearly touches", form.Joined(form.Box(at(0, 0, 0), at(30, 18, 4)), step),
 			form.Joined(form.Box(at(0, 0, 0), at(17, 18, 4)), form.Box(at(17.02, 0, 0), at(30, 18, 4)), step)},
+		{"a step beside, sharing an edge", form.Joined(form.Box(at(0, 0, 0), at(30, 18, 4)), step),
+			form.Joined(form.Box(at(0, 0, 0), at(9, 18, 8)), form.Box(at(9, 0, 0), at(30, 18, 4))).Weld(1e-6)},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			d := dialect{walls: 2, fill: 0.4, width: 0.45}
