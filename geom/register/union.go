@@ -17,8 +17,8 @@ import (
 
 const (
 	// lifted is how far beside a piece, mm, the solid is asked for: more than what
-	// floats round, less than any crack.
-	lifted = 1e-6
+	// single precision rounds over a bed (0.00001 mm), less than any crack.
+	lifted = 2e-5
 	// crack is the width, mm, below which the gap between bodies that touch is
 	// none: warping moves each by its own tolerance, and planners close such gaps
 	// (common practice, no source).
