@@ -21,15 +21,21 @@ type strip struct {
 }
 
 // strip returns the core of the bead that record i lays.
-func (c *Checker) strip(i int) strip {
+func (c *checker) strip(i int) strip {
 	r := c.rec(i)
-	a, b := c.rec(i-1).tip(), r.tip()
 	up := r3.Vec{X: float64(r.upX), Y: float64(r.upY)}
 	up.Z = math.Sqrt(max(0, 1-up.X*up.X-up.Y*up.Y))
-	w, t := float64(r.width), float64(r.thickness)
+	s := stripOf(c.rec(i-1).tip(), r.tip(), bead{float64(r.width), float64(r.thickness), up})
+	s.laid = i
+	return s
+}
+
+// stripOf returns the core of a bead laid from a to b.
+func stripOf(a, b r3.Vec, laid bead) strip {
+	up, w, t := laid.up, laid.width, laid.thickness
 	d := r3.Sub(b, a)
 	l := math.Sqrt(r3.Norm2(d))
-	s := strip{n: up, l: l, hv: (w - t) / 2, rb: t / 2, laid: i}
+	s := strip{n: up, l: l, hv: (w - t) / 2, rb: t / 2}
 	if l > 0 {
 		s.u = r3.Scale(1/l, d)
 	}

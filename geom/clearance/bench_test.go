@@ -24,12 +24,12 @@ func benchmark(b *testing.B, moves int) {
 	s.f = field.NewCone(math.Pi/4, false, axis, 0)
 	s.disc(axis, 0.5, 20, 20.5, shells)
 	h := beadHeight * math.Sqrt2
-	for k := shells; s.c.steps < moves; k++ {
+	for k := shells; len(s.steps) < moves; k++ {
 		s.disc(axis, 0.5, 20, 20.5+float64(k)*h, 1)
 	}
 	b.ResetTimer()
 	for b.Loop() {
-		r, err := s.c.Check(context.Background(), nil)
+		r, err := Check(context.Background(), s.o, MotionOf(s.steps), nil)
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -40,5 +40,5 @@ func benchmark(b *testing.B, moves int) {
 		runtime.ReadMemStats(&m)
 		b.ReportMetric(float64(m.Sys)/(1<<20), "MiB-of-system")
 	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*s.c.steps), "ns/move")
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(s.steps)), "ns/move")
 }

@@ -188,16 +188,7 @@ func TestCheckAgreesWithThePlainOne(t *testing.T) {
 
 // collidingMoves returns how many of the steps collide.
 func collidingMoves(t *testing.T, steps []Step, head machine.Head) int {
-	c, err := New(Options{Head: head})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, s := range steps {
-		if err := c.Add(s); err != nil {
-			t.Fatal(err)
-		}
-	}
-	r, err := c.Check(context.Background(), nil)
+	r, err := Check(context.Background(), Options{Head: head}, MotionOf(steps), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -209,7 +200,7 @@ func TestReportIsTheSameWithOneWorkerAndWithMany(t *testing.T) {
 	var reports []Report
 	for _, workers := range []int{1, 4} {
 		s := newScene(t, straight())
-		s.c.o.Workers = workers
+		s.o.Workers = workers
 		s.f = cone(30, false)
 		s.disc(middle, 0.5, 11, 8, 3) // more than two chunks
 		s.travel(130, 100, 2)         // and some collisions in the last

@@ -125,19 +125,23 @@ func TestWidthIsTheInverseOfTheStadium(t *testing.T) {
 }
 
 func TestStepsThatCannotBeUsedAreRefused(t *testing.T) {
-	s := newScene(t, straight())
+	check := func(o Options, s ...Step) error {
+		_, err := Check(context.Background(), o, MotionOf(s), nil)
+		return err
+	}
+	o := Options{Head: straight()}
 	for _, bad := range []machine.Pose{at(math.NaN(), 0, 0), at(0, math.Inf(1), 0), at(0, 0, 1e5), {Azimuth: math.NaN()}, {Azimuth: 1e300}} {
-		if err := s.c.Add(Step{To: bad}); !errors.Is(err, ErrStep) {
+		if err := check(o, Step{To: bad}); !errors.Is(err, ErrStep) {
 			t.Errorf("%+v: %v", bad, err)
 		}
-		if err := s.c.Add(Step{From: bad}); !errors.Is(err, ErrStep) {
+		if err := check(o, Step{From: bad}); !errors.Is(err, ErrStep) {
 			t.Errorf("%+v: %v", bad, err)
 		}
 	}
-	if _, err := New(Options{}); err == nil {
+	if err := check(Options{}); err == nil {
 		t.Error("a head without a profile passes")
 	}
-	if _, err := New(Options{Head: straight(), Voxel: -1}); err == nil {
+	if err := check(Options{Head: straight(), Voxel: -1}); err == nil {
 		t.Error("a voxel of -1 passes")
 	}
 }
@@ -149,9 +153,7 @@ func TestOddBeadsAreSurvived(t *testing.T) {
 	for i, area := range []float64{1e9, math.Inf(1), math.NaN(), 1e-30, -1} {
 		for _, up := range []r3.Vec{{}, {X: math.NaN()}, {X: 1}, {Z: -1}, {Y: math.Inf(1)}, {X: 1e-300}} {
 			to := at(10+float64(i), 12, 5)
-			if err := s.c.Add(Step{From: s.at, To: to, Area: area, Up: up, Thickness: area}); err != nil {
-				t.Fatal(err)
-			}
+			s.steps = append(s.steps, Step{From: s.at, To: to, Area: area, Up: up, Thickness: area})
 			s.at = at(10, 10, 5)
 		}
 	}
@@ -169,7 +171,7 @@ func TestCancelledCheckStops(t *testing.T) {
 	s.disc(middle, 1, 4, 1, 1)
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := s.c.Check(ctx, nil); !errors.Is(err, context.Canceled) {
+	if _, err := Check(ctx, s.o, MotionOf(s.steps), nil); !errors.Is(err, context.Canceled) {
 		t.Errorf("error %v", err)
 	}
 }
@@ -214,7 +216,7 @@ func TestProgressRisesToOne(t *testing.T) {
 	s := newScene(t, straight())
 	s.disc(middle, 1, 10, 5, 1)
 	last := 0.0
-	if _, err := s.c.Check(context.Background(), func(d float64) {
+	if _, err := Check(context.Background(), s.o, MotionOf(s.steps), func(d float64) {
 		if d < last {
 			t.Errorf("progress %g after %g", d, last)
 		}

@@ -11,26 +11,16 @@ import (
 )
 
 // A bead is laid at a height of 10 mm; then the head comes by at 8 mm.
-func ExampleChecker() {
+func ExampleCheck() {
 	card, _ := machine.Builtin("straight")
-	checker, err := clearance.New(clearance.Options{Head: card.Head})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
 	pose := func(x, y, z float64) machine.Pose { return machine.Pose{Tip: r3.Vec{X: x, Y: y, Z: z}} }
-	for _, s := range []clearance.Step{
+	motion := clearance.MotionOf([]clearance.Step{
 		{From: pose(100, 100, 10), To: pose(120, 100, 10), Area: 0.08, Thickness: 0.2, Up: r3.Vec{Z: 1}, Line: 1},
 		{From: pose(120, 100, 10), To: pose(120, 80, 40), Line: 2},
 		{From: pose(120, 80, 40), To: pose(110, 80, 8), Line: 3},
 		{From: pose(110, 80, 8), To: pose(110, 120, 8), Line: 4},
-	} {
-		if err := checker.Add(s); err != nil {
-			fmt.Println(err)
-			return
-		}
-	}
-	report, err := checker.Check(context.Background(), nil)
+	})
+	report, err := clearance.Check(context.Background(), clearance.Options{Head: card.Head}, motion, nil)
 	if err != nil {
 		fmt.Println(err)
 		return

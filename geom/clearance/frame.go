@@ -3,6 +3,8 @@ package clearance
 import (
 	"math"
 
+	"conewright/geom/machine"
+
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -21,14 +23,17 @@ type frame struct {
 	flat          bool // the short cut holds
 }
 
-func (s *search) frame(t0, t1 float64) frame {
-	t, h := (t0+t1)/2, (t1-t0)/2
-	d := r3.Sub(s.b.Tip, s.a.Tip)
-	da := s.b.Azimuth - s.a.Azimuth
-	f := frame{tip: r3.Add(s.a.Tip, r3.Scale(t, d)), run: h * math.Sqrt(r3.Norm2(d)), turn: h * math.Abs(da), t: t, half: h}
-	f.sin, f.cos = math.Sincos(s.a.Azimuth + t*da)
+func (s *search) frame(t0, t1 float64) frame { return frameOf(s.c.head, s.a, s.b, t0, t1) }
+
+// frameOf returns the frame of the piece [t0, t1] of the move from a to b.
+func frameOf(h *shape, a, b machine.Pose, t0, t1 float64) frame {
+	t, half := (t0+t1)/2, (t1-t0)/2
+	d := r3.Sub(b.Tip, a.Tip)
+	da := b.Azimuth - a.Azimuth
+	f := frame{tip: r3.Add(a.Tip, r3.Scale(t, d)), run: half * math.Sqrt(r3.Norm2(d)), turn: half * math.Abs(da), t: t, half: half}
+	f.sin, f.cos = math.Sincos(a.Azimuth + t*da)
 	l := f.direction(d)
-	f.along = h * math.Abs(l.X*s.c.head.sin+l.Z*s.c.head.cos)
+	f.along = half * math.Abs(l.X*h.sin+l.Z*h.cos)
 	return f
 }
 

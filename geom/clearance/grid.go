@@ -52,7 +52,7 @@ const (
 var errTooMany = errors.New("too many voxels")
 
 // deposit sorts all beads into voxels.
-func (c *Checker) deposit(ctx context.Context) (*grid, error) {
+func (c *checker) deposit(ctx context.Context) (*grid, error) {
 	lo, hi, any := c.bounds()
 	if !any {
 		return nil, nil
@@ -65,7 +65,7 @@ func (c *Checker) deposit(ctx context.Context) (*grid, error) {
 	}
 }
 
-func (c *Checker) bounds() (lo, hi r3.Vec, any bool) {
+func (c *checker) bounds() (lo, hi r3.Vec, any bool) {
 	inf := math.Inf(1)
 	lo, hi = r3.Vec{X: inf, Y: inf, Z: inf}, r3.Vec{X: -inf, Y: -inf, Z: -inf}
 	for i := 1; i < c.n; i++ {
@@ -84,7 +84,7 @@ func (c *Checker) bounds() (lo, hi r3.Vec, any bool) {
 
 // build counts the beads of each voxel in one sweep and fills them in in a
 // second one.
-func (c *Checker) build(ctx context.Context, lo, hi r3.Vec, voxel float64) (*grid, error) {
+func (c *checker) build(ctx context.Context, lo, hi r3.Vec, voxel float64) (*grid, error) {
 	g := &grid{voxel: voxel, origin: r3.Sub(lo, r3.Vec{X: voxel / 2, Y: voxel / 2, Z: voxel / 2})}
 	var n [3]int
 	cells := 1.0
@@ -111,7 +111,7 @@ func (c *Checker) build(ctx context.Context, lo, hi r3.Vec, voxel float64) (*gri
 }
 
 // count makes the blocks, with the number of beads of voxel v in start[v+1].
-func (c *Checker) count(ctx context.Context, g *grid) error {
+func (c *checker) count(ctx context.Context, g *grid) error {
 	base := &g.levels[0]
 	total, many := 0, false
 	err := c.eachTrack(ctx, g, func(s *strip, _, _ int, cell, voxel int, _ r3.Vec) bool {
@@ -140,7 +140,7 @@ func (c *Checker) count(ctx context.Context, g *grid) error {
 
 // fill turns counts into places and sets the beads there. While it runs,
 // start[v] is where voxel v's next bead goes.
-func (c *Checker) fill(ctx context.Context, g *grid) error {
+func (c *checker) fill(ctx context.Context, g *grid) error {
 	sum := uint32(0)
 	for i := range g.blocks {
 		s := &g.blocks[i].start
@@ -170,7 +170,7 @@ func (c *Checker) fill(ctx context.Context, g *grid) error {
 // eachTrack calls f for each voxel that each bead's tracks run through, in the
 // order of the beads, until it returns false: track k of n, the voxel's block and
 // number in it, and its lower corner.
-func (c *Checker) eachTrack(ctx context.Context, g *grid, f func(s *strip, k, n, cell, voxel int, lo r3.Vec) bool) error {
+func (c *checker) eachTrack(ctx context.Context, g *grid, f func(s *strip, k, n, cell, voxel int, lo r3.Vec) bool) error {
 	n := g.levels[0].n
 	for i := 1; i < c.n; i++ {
 		if i&0xfff == 0 && ctx.Err() != nil {

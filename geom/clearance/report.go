@@ -31,8 +31,9 @@ type Report struct {
 	// than tip_free from the tip, or an obstacle; negative where they overlap.
 	// Nothing nearer than Options.LookOut: that distance and no Step. Each move
 	// is measured at places at most a voxel apart, and the nearest one again
-	// within 0.03 mm; in motions of more than 8,000 moves, clearances over 0.5 mm
-	// are measured in every second move to one in 100.
+	// within 0.03 mm; in motions of more than 4,000 moves, clearances over 0.3 mm,
+	// or over what the head usually has less 0.15 mm, are measured in only 2,000 to
+	// 4,000 of them.
 	Least Nearest
 	// LeastBed is the same for the bed and the parts of the head beyond tip_free,
 	// exact at any distance (the rim about the tip touches the bed in every first

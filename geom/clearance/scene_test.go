@@ -14,13 +14,14 @@ import (
 
 // scene writes motions by hand: beads of 0.45 x 0.2 mm and travels.
 type scene struct {
-	t    testing.TB
-	c    *Checker
-	at   machine.Pose
-	line int
-	zone int
-	f    field.Field
-	tilt float64
+	t     testing.TB
+	o     Options
+	steps []Step
+	at    machine.Pose
+	line  int
+	zone  int
+	f     field.Field
+	tilt  float64
 }
 
 const (
@@ -44,20 +45,13 @@ func straight() machine.Head {
 }
 
 func newScene(t testing.TB, head machine.Head, obstacles ...machine.Box) *scene {
-	c, err := New(Options{Head: head, Obstacles: obstacles})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return &scene{t: t, c: c, at: machine.Pose{Tip: r3.Vec{Z: 100}}, tilt: head.Tilt}
+	return &scene{t: t, o: Options{Head: head, Obstacles: obstacles}, at: machine.Pose{Tip: r3.Vec{Z: 100}}, tilt: head.Tilt}
 }
 
 func (s *scene) step(to machine.Pose, area float64, up r3.Vec) {
 	s.line++
-	st := Step{From: s.at, To: to, Area: area, Thickness: beadHeight, Up: up, Line: s.line, Zone: s.zone}
+	s.steps = append(s.steps, Step{From: s.at, To: to, Area: area, Thickness: beadHeight, Up: up, Line: s.line, Zone: s.zone})
 	s.at = to
-	if err := s.c.Add(st); err != nil {
-		s.t.Fatal(err)
-	}
 }
 
 // on returns the pose on the shell of the scene's field through (p, warped
@@ -116,7 +110,7 @@ func (s *scene) lay(x0, y0, x1, y1, c float64) {
 }
 
 func (s *scene) check() Report {
-	r, err := s.c.Check(context.Background(), nil)
+	r, err := Check(context.Background(), s.o, MotionOf(s.steps), nil)
 	if err != nil {
 		s.t.Fatal(err)
 	}

@@ -27,11 +27,10 @@ const (
 // search moves the head through one chunk of the motion.
 type search struct {
 	solids
-	c       *Checker
-	g       *grid   // nil: nothing is printed
-	best    float64 // least clearance so far in this chunk
-	at      Nearest // where
-	bestBed Nearest
+	c    *checker
+	g    *grid   // nil: nothing is printed
+	best float64 // least clearance so far in this chunk
+	at   Nearest // where
 
 	// The move that is being looked at.
 	now  int
@@ -41,8 +40,7 @@ type search struct {
 	before float64
 	probed int // moves of the chunk that collide
 
-	sparse int  // one move in so many has all its clearances measured
-	exact  bool // whatever is nearest so far is news
+	exact bool // whatever is nearest so far is news
 
 	pose  frame // the piece of it
 	stack []node
@@ -79,27 +77,22 @@ func (s *search) allowed() float64 {
 	return -contactTolerance
 }
 
-// Least clearances below ample, mm, are looked for in every move: ordinary
-// moves slip by about as much, so that the proof alone takes as long. Greater
-// ones are measured in so many moves only that long motions take no longer for
-// it: beads of the very shell that is being laid, just beyond tip_free, are
-// always about as near.
+// Least clearances below ample, mm, are looked for in every move. Greater ones
+// are measured in so many moves only that long motions take no longer for it:
+// beads of the very shell that is being laid, just beyond tip_free, are always
+// about as near.
 const (
-	ample      = 0.5
-	fewSteps   = 4_000
-	mostSparse = 100 // one move in so many
+	mostAmple = 0.3
+	fewSteps  = 2_000
 )
-
-// sparse returns in which moves out of how many all clearances are measured.
-func (c *Checker) sparse() int { return min(max(1, c.n/fewSteps), mostSparse) }
 
 // news is the distance under which a clearance is (still) news.
 func (s *search) news() float64 {
 	switch {
 	case s.best < 0:
 		return s.best*(1+deeper) - fineness
-	case s.now%s.sparse != 0 && !s.exact:
-		return min(s.best, ample) - fineness
+	case s.c.rec(s.now).use != measure && !s.exact:
+		return min(s.best, s.c.ample) - fineness
 	}
 	return s.best - fineness
 }

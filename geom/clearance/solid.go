@@ -55,21 +55,19 @@ func leave(p, q [2]float64, r float64) (t float64, ok bool) {
 	return (-b + math.Sqrt(b*b-a*c)) / a, true
 }
 
-// bed notes how near a move brings the head to the bed, and returns a hit.
-func (s *search) bed(all, free lowest) hit {
-	end := s.a
-	if s.b.Tip.Z < end.Tip.Z {
-		end = s.b
+// over returns where a place of the head is at the lower end of a move.
+func (l *lowest) over(a, b machine.Pose) r3.Vec {
+	if b.Tip.Z < a.Tip.Z {
+		a = b
 	}
-	at := func(l lowest) r3.Vec {
-		sin, cos := math.Sincos(end.Azimuth)
-		return r3.Vec{X: end.Tip.X + l.p.X*cos - l.p.Y*sin, Y: end.Tip.Y + l.p.X*sin + l.p.Y*cos, Z: end.Tip.Z + l.p.Z}
-	}
-	if d := end.Tip.Z + free.p.Z; d < s.bestBed.Distance {
-		s.bestBed = Nearest{Distance: d, At: at(free), Step: s.now, Part: free.part, Target: Bed}
-	}
-	if d := end.Tip.Z + all.p.Z; d < -bedTolerance {
-		return hit{depth: -d, part: all.part, at: at(all)}
+	sin, cos := math.Sincos(a.Azimuth)
+	return r3.Vec{X: a.Tip.X + l.p.X*cos - l.p.Y*sin, Y: a.Tip.Y + l.p.X*sin + l.p.Y*cos, Z: a.Tip.Z + l.p.Z}
+}
+
+// bed returns the hit of a move on the bed.
+func (s *solids) bed(a, b machine.Pose) hit {
+	if d := min(a.Tip.Z, b.Tip.Z) + s.drop.p.Z; d < -bedTolerance {
+		return hit{depth: -d, part: s.drop.part, at: s.drop.over(a, b)}
 	}
 	return hit{}
 }
@@ -98,7 +96,7 @@ func (s *search) meet(k int, t0, t1 float64, h *hit) {
 	f := s.frame(t0, t1)
 	o := &s.obstacles[k]
 	slip := f.run + f.turn*s.c.head.reach
-	if s.farFrom(o, &f, max(s.best+contactTolerance, 0)+slip) {
+	if s.c.head.farFrom(o, &f, s.drop, max(s.best+contactTolerance, 0)+slip) {
 		return
 	}
 	clear := math.Inf(1) // of the head at mid, seen from the shrunk obstacle
@@ -133,11 +131,12 @@ func (s *search) meet(k int, t0, t1 float64, h *hit) {
 }
 
 // farFrom reports that no part of the head comes within d of the obstacle,
-// judged by the cylinder about the tip that holds the head.
-func (s *search) farFrom(o *obstacle, f *frame, d float64) bool {
+// judged by the cylinder about the tip that holds the head, down to its lowest
+// place.
+func (h *shape) farFrom(o *obstacle, f *frame, drop lowest, d float64) bool {
 	dx := max(0, math.Abs(f.tip.X-o.b.c.X)-o.b.h.X)
 	dy := max(0, math.Abs(f.tip.Y-o.b.c.Y)-o.b.h.Y)
-	return math.Hypot(dx, dy) > s.c.head.reach+d || f.tip.Z+s.drop.p.Z-(o.b.c.Z+o.b.h.Z) > d
+	return math.Hypot(dx, dy) > h.reach+d || f.tip.Z+drop.p.Z-(o.b.c.Z+o.b.h.Z) > d
 }
 
 // depth estimates how deep an obstacle reaches into the head near a common

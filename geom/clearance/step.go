@@ -74,18 +74,29 @@ type rec struct {
 	x, y, z          float32
 	upX, upY         float32 // shell normal, z >= 0 left out
 	width, thickness float32 // 0: no bead
-	line             int32
+	line, step       int32   // step: counting from 1
 	zone             int16
-	jump             bool // the motion doesn't lead here: nothing to check
+	use              use
 }
+
+// use is what a record is for, beside the bead that it may have.
+type use uint8
+
+const (
+	jump  use = iota // the motion doesn't lead here, or is known to be clear here
+	check            // the head is moved here
+	// measure is the same where all clearances are measured, not only those under
+	// ample.
+	measure
+)
 
 // slabBits: records are kept in slabs of 2^slabBits, so that adding never
 // copies what is there.
 const slabBits = 15
 
-func (c *Checker) rec(i int) *rec { return &c.slabs[i>>slabBits][i&(1<<slabBits-1)] }
+func (c *checker) rec(i int) *rec { return &c.slabs[i>>slabBits][i&(1<<slabBits-1)] }
 
-func (c *Checker) push(r rec) {
+func (c *checker) push(r rec) {
 	if c.n>>slabBits == len(c.slabs) {
 		c.slabs = append(c.slabs, new([1 << slabBits]rec))
 	}
@@ -95,14 +106,13 @@ func (c *Checker) push(r rec) {
 
 func (r *rec) tip() r3.Vec { return r3.Vec{X: float64(r.x), Y: float64(r.y), Z: float64(r.z)} }
 
-// Checker gathers a motion step by step and then checks it. Make one with New.
-type Checker struct {
+// checker holds the steps that are kept of a motion.
+type checker struct {
 	head  *shape
 	o     Options
+	ample float64
 	slabs []*[1 << slabBits]rec
-	n     int // records: steps and jumps
-	steps int
-	beads int
+	n     int // records
 }
 
 // Options tell what moves and among what.
@@ -118,9 +128,8 @@ type Options struct {
 	Workers int
 }
 
-// New returns a Checker for a head among obstacles. The head's shape and the
-// obstacles are assumed to have passed machine.Card.Check.
-func New(o Options) (*Checker, error) {
+// withDefaults returns the options with defaults filled in.
+func (o Options) withDefaults() (Options, error) {
 	if o.Voxel == 0 {
 		o.Voxel = 0.75
 	}
@@ -128,21 +137,16 @@ func New(o Options) (*Checker, error) {
 		o.LookOut = 5
 	}
 	if !(o.Voxel >= 0.1 && o.Voxel <= 10) {
-		return nil, fmt.Errorf("clearance: a voxel of %g mm: give 0.1 to 10", o.Voxel)
+		return o, fmt.Errorf("clearance: a voxel of %g mm: give 0.1 to 10", o.Voxel)
 	}
 	if !(o.LookOut > 0 && o.LookOut <= 100) {
-		return nil, fmt.Errorf("clearance: a look-out of %g mm: give up to 100", o.LookOut)
+		return o, fmt.Errorf("clearance: a look-out of %g mm: give up to 100", o.LookOut)
 	}
-	head, err := newShape(o.Head)
-	if err != nil {
-		return nil, err
-	}
-	return &Checker{head: head, o: o}, nil
+	return o, nil
 }
 
-// Add appends a step. The head is taken to be set down at From where the step
-// before doesn't end there; that jump isn't checked. An error wraps ErrStep.
-func (c *Checker) Add(s Step) error {
+// usable returns an error, wrapping ErrStep, for a step that can't be checked.
+func (s *Step) usable() error {
 	for _, v := range [...]float64{s.From.Tip.X, s.From.Tip.Y, s.From.Tip.Z, s.To.Tip.X, s.To.Tip.Y, s.To.Tip.Z} {
 		if !(math.Abs(v) <= maxPlace) {
 			return fmt.Errorf("%w: line %d: coordinate %g mm is out of bounds (%g)", ErrStep, s.Line, v, maxPlace)
@@ -151,23 +155,24 @@ func (c *Checker) Add(s Step) error {
 	if !(math.Abs(s.From.Azimuth) <= 1e7 && math.Abs(s.To.Azimuth) <= 1e7) {
 		return fmt.Errorf("%w: line %d: azimuth %g is out of bounds", ErrStep, s.Line, s.To.Azimuth)
 	}
-	if c.n > math.MaxInt32-4 {
-		return fmt.Errorf("%w: line %d: more than %d moves", ErrStep, s.Line, c.n)
-	}
-	from := poseRec(s.From, &s)
-	if c.n == 0 || !sameplace(c.rec(c.n-1), &from) {
-		from.jump = true
-		c.push(from)
-	}
-	to := poseRec(s.To, &s)
-	c.bead(&to, &s)
-	c.push(to)
-	c.steps++
 	return nil
 }
 
-func poseRec(p machine.Pose, s *Step) rec {
-	return rec{azimuth: p.Azimuth, x: float32(p.Tip.X), y: float32(p.Tip.Y), z: float32(p.Tip.Z),
+// keep adds a usable step: number i of the motion, counting from 1, which lays b.
+func (c *checker) keep(s *Step, b *bead, i int, u use) {
+	from := poseRec(s.From, s, i)
+	if c.n == 0 || !sameplace(c.rec(c.n-1), &from) {
+		c.push(from)
+	}
+	to := poseRec(s.To, s, i)
+	to.use = u
+	to.width, to.thickness = float32(b.width), float32(b.thickness)
+	to.upX, to.upY = float32(b.up.X), float32(b.up.Y)
+	c.push(to)
+}
+
+func poseRec(p machine.Pose, s *Step, i int) rec {
+	return rec{azimuth: p.Azimuth, x: float32(p.Tip.X), y: float32(p.Tip.Y), z: float32(p.Tip.Z), step: int32(i),
 		line: int32(min(max(s.Line, math.MinInt32), math.MaxInt32)), zone: int16(min(max(s.Zone, math.MinInt16), math.MaxInt16))}
 }
 
@@ -175,10 +180,16 @@ func sameplace(a, b *rec) bool {
 	return a.x == b.x && a.y == b.y && a.z == b.z && a.azimuth == b.azimuth
 }
 
-// bead fills in what the step lays, if it lays anything.
-func (c *Checker) bead(r *rec, s *Step) {
+// bead is what a step lays; thickness 0: nothing.
+type bead struct {
+	width, thickness float64
+	up               r3.Vec // unit, pointing up
+}
+
+// bead returns what the step lays.
+func (h *shape) bead(s *Step) bead {
 	if !(s.Area > 0) || r3.Norm(r3.Sub(s.To.Tip, s.From.Tip)) < noLength {
-		return
+		return bead{}
 	}
 	t := s.Thickness
 	if !(t > 0) {
@@ -188,14 +199,12 @@ func (c *Checker) bead(r *rec, s *Step) {
 	w := Width(s.Area, t)
 	up := s.Up
 	if n := r3.Norm(up); !(n > 0) || math.IsInf(n, 0) {
-		up = c.head.axis((s.From.Azimuth + s.To.Azimuth) / 2)
+		up = h.axis((s.From.Azimuth + s.To.Azimuth) / 2)
 	} else {
 		up = r3.Scale(1/n, up)
 	}
 	if up.Z < 0 {
 		up = r3.Scale(-1, up)
 	}
-	r.width, r.thickness = float32(min(w, maxBead)), float32(min(t, w))
-	r.upX, r.upY = float32(up.X), float32(up.Y)
-	c.beads++
+	return bead{width: min(w, maxBead), thickness: min(t, w), up: up}
 }

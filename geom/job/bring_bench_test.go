@@ -28,8 +28,8 @@ import (
 //	go test ./geom/job -run '^$' -bench BringLarge -benchtime 1x -timeout 30m
 //
 // Two figures stand beside the script's: that of the stage which does what the
-// script does (unwarp), and that of the whole run, which also registers the file
-// and proves the result. Times are those of the processor, so that what else the
+// script does (unwarp), and that of the whole run, which also registers the file,
+// reads the result back and proves it free of collisions. Times are those of the processor, so that what else the
 // machine does counts little, and, by the side, those of the clock: the run uses
 // more cores than one, the script can't.
 const (
@@ -176,8 +176,7 @@ func peak(t *testing.T) float64 {
 	return kB / 1024
 }
 
-// TestBringsLargeFile is the benchmark's other process: the whole run but for
-// clearance.
+// TestBringsLargeFile is the benchmark's other process: the whole run.
 func TestBringsLargeFile(t *testing.T) {
 	dir, file := os.Getenv(childDir), os.Getenv(childFile)
 	if dir == "" {
@@ -192,7 +191,7 @@ func TestBringsLargeFile(t *testing.T) {
 	for _, step := range []struct {
 		name string
 		do   func(context.Context) error
-	}{{"part", r.readPart}, {"zones", r.divide}, {"warp", r.warp}, {"support", r.support}, {"motion", r.motion}, {"unwarp", r.correct}, {"readback", r.proveMotion}, {"files", r.finish}} {
+	}{{"part", r.readPart}, {"zones", r.divide}, {"warp", r.warp}, {"support", r.support}, {"motion", r.motion}, {"unwarp", r.correct}, {"readback", r.proveMotion}, {"clearance", r.proveClearance}, {"files", r.finish}} {
 		r.began = time.Now()
 		before := processor()
 		if err := step.do(context.Background()); err != nil {

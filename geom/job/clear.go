@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"io"
 	"math"
 	"os"
 
@@ -14,29 +15,26 @@ import (
 // proveClearance moves the head through the corrected motion as it stands on
 // disk.
 func (r *run) proveClearance(ctx context.Context) error {
-	checker, err := clearance.New(clearance.Options{Head: r.setup.Machine.Card.Head, Obstacles: r.setup.Machine.Card.Obstacles})
-	if err != nil {
-		return err
-	}
+	card := r.setup.Machine.Card
 	f, err := os.Open(r.files.path(CorrectedName))
 	if err != nil {
 		return err
 	}
 	defer f.Close()
 	span := readback.Span{First: r.stats.First, Last: r.stats.Last}
-	err = readback.Steps(f, r.setup.Machine.Card, span, func(s *readback.Step) error {
-		if s.Line&0xfff == 0 && ctx.Err() != nil {
-			return ctx.Err()
+	motion := clearance.Motion{Steps: r.result.Log.Motion.Moves, Each: func(each func(*clearance.Step) error) error {
+		if _, err := f.Seek(0, io.SeekStart); err != nil {
+			return err
 		}
-		if !s.Known {
-			return nil
-		}
-		return checker.Add(r.clearanceStep(s))
-	})
-	if err != nil {
-		return err
-	}
-	report, err := checker.Check(ctx, r.progress("clearance", 0, 1))
+		return readback.Steps(f, card, span, func(s *readback.Step) error {
+			if !s.Known {
+				return nil
+			}
+			c := r.clearanceStep(s)
+			return each(&c)
+		})
+	}}
+	report, err := clearance.Check(ctx, clearance.Options{Head: card.Head, Obstacles: card.Obstacles}, motion, r.progress("clearance", 0, 1))
 	if err != nil {
 		return err
 	}

@@ -28,8 +28,7 @@ func (p shelfTube) holds(r, z float64) bool {
 }
 
 // beads moves the head round on every shell of an inward cone, ring by ring.
-func (p shelfTube) beads(t *testing.T, c *clearance.Checker, f *field.Field, card *machine.Card, shell float64) {
-	t.Helper()
+func (p shelfTube) beads(f *field.Field, shell float64) (steps []clearance.Step) {
 	const around, pitch = 24, 1.5
 	step := shell * math.Sqrt(1+f.Slope*f.Slope)
 	for level := -(p.ri + 3) * f.Slope; level < p.top; level += step {
@@ -48,12 +47,11 @@ func (p shelfTube) beads(t *testing.T, c *clearance.Checker, f *field.Field, car
 			for k := range around {
 				from, to := at(k), at(k+1)
 				up := f.Normal(r2.Vec{X: from.Tip.X, Y: from.Tip.Y})
-				if err := c.Add(clearance.Step{From: from, To: to, Area: shell * pitch, Thickness: shell, Up: up}); err != nil {
-					t.Fatal(err)
-				}
+				steps = append(steps, clearance.Step{From: from, To: to, Area: shell * pitch, Thickness: shell, Up: up})
 			}
 		}
 	}
+	return steps
 }
 
 // The rough trial of the head against the proof of clearance, for heads that
@@ -72,12 +70,8 @@ func TestHeadAgreesWithClearance(t *testing.T) {
 			surface := fine(p.mesh())
 			h := newHead(card, surface.Vertices)
 			depth, _ := h.depth(&f, zoneSpan{in: func(r3.Vec) bool { return true }, before: func(r3.Vec) bool { return false }}, shell, false)
-			c, err := clearance.New(clearance.Options{Head: card.Head, Voxel: 1.5, LookOut: 1})
-			if err != nil {
-				t.Fatal(err)
-			}
-			p.beads(t, c, &f, card, shell)
-			report, err := c.Check(context.Background(), nil)
+			report, err := clearance.Check(context.Background(), clearance.Options{Head: card.Head, Voxel: 1.5, LookOut: 1},
+				clearance.MotionOf(p.beads(&f, shell)), nil)
 			if err != nil {
 				t.Fatal(err)
 			}
