@@ -18,8 +18,11 @@ const (
 	words  = layers / 64
 )
 
-// marked is a tile of marks: of each cell, a bit a layer.
-type marked [side * side][words]uint64
+// marked is a tile of marks, column the marks over a cell: a bit a layer.
+type (
+	marked [side * side]column
+	column [words]uint64
+)
 
 // Len returns the number of marks.
 func (m *Marks) Len() int { return m.n }
@@ -58,19 +61,35 @@ func stretch(lo, hi float64, w int) uint64 {
 // Touches reports whether a bead may lie at a marked place.
 func (m *Marks) Touches(b *Bead) (yes bool) {
 	b.Pieces(func(p *Bead, s Span) bool {
+		var bits column
 		lo, hi := p.Heights()
-		for y := s.Y0; y <= s.Y1; y++ {
-			for x := s.X0; x <= s.X1; x++ {
-				t := m.tiles[[2]int32{x >> tileLevels, y >> tileLevels}]
-				if t == nil {
-					continue
-				}
-				for w, c := range t[cellOf(x, y)] {
-					yes = yes || c&stretch(lo, hi, w) != 0
+		for w := range bits {
+			bits[w] = stretch(lo, hi, w)
+		}
+		for ty := s.Y0 >> tileLevels; ty <= s.Y1>>tileLevels; ty++ {
+			for tx := s.X0 >> tileLevels; tx <= s.X1>>tileLevels; tx++ {
+				if t := m.tiles[[2]int32{tx, ty}]; t != nil && t.touches(s.within(tx, ty), &bits) {
+					yes = true
+					return false
 				}
 			}
 		}
-		return !yes
+		return true
 	})
 	return yes
+}
+
+func (t *marked) touches(s Span, bits *column) bool {
+	for y := s.Y0; y <= s.Y1; y++ {
+		for x := s.X0; x <= s.X1; x++ {
+			c, any := &t[cellOf(x, y)], uint64(0)
+			for w := range c {
+				any |= c[w] & bits[w]
+			}
+			if any != 0 {
+				return true
+			}
+		}
+	}
+	return false
 }

@@ -16,6 +16,13 @@ type Bead struct {
 	Zone     int    // planes are laid out anew where another zone begins
 }
 
+// within returns the part of the span that lies in a tile, counted from the
+// tile's corner.
+func (s Span) within(tx, ty int32) Span {
+	x0, y0 := tx<<tileLevels, ty<<tileLevels
+	return Span{X0: max(s.X0-x0, 0), Y0: max(s.Y0-y0, 0), X1: min(s.X1-x0, side-1), Y1: min(s.Y1-y0, side-1)}
+}
+
 // pieceLength is the length, mm, of what is bounded as one: a long bead over
 // many cells isn't everywhere as high as at its higher end.
 const pieceLength = Edge
@@ -68,9 +75,7 @@ func (r *Relief) Raise(b *Bead) {
 				if t == nil {
 					return false
 				}
-				x0, y0 := tx<<tileLevels, ty<<tileLevels
-				t.raise(p, r.zones, Span{
-					X0: max(s.X0-x0, 0), Y0: max(s.Y0-y0, 0), X1: min(s.X1-x0, side-1), Y1: min(s.Y1-y0, side-1)})
+				t.raise(p, r.zones, s.within(tx, ty))
 			}
 		}
 		return true
