@@ -60,7 +60,7 @@ func judged(ctx context.Context, setup *job.Setup) (pictures.Scene, error) {
 		if err := g.Warp(ctx, setup.Tolerance); err != nil {
 			return scene, err
 		}
-		g.Judged = job.Judge(g, setup.Overhang)
+		g.Judged = job.Judge(g, setup.Overhang, job.JudgeLevel(g, setup.Overhang))
 		g.Judged.FindPatches(g)
 	}
 	return scene, nil

@@ -36,7 +36,7 @@ func TestBridgesAreDrawnApart(t *testing.T) {
 	if err := g.Warp(context.Background(), setup.Tolerance); err != nil {
 		t.Fatal(err)
 	}
-	g.Judged = job.Judge(g, setup.Overhang)
+	g.Judged = job.Judge(g, setup.Overhang, job.JudgeLevel(g, setup.Overhang))
 	all, none := Overhang(regions)
 	if len(none) > 0 || math.Abs(area(all)-g.Judged.Overhang.Area) > 0.01 {
 		t.Errorf("untold apart, %.1f mm2 are unsupported and %.1f bridged, of %.1f", area(all), area(none), g.Judged.Overhang.Area)

@@ -61,8 +61,10 @@ type cache struct {
 	part     *PartFacts
 	places   []Place
 	cutsKey  string
-	regions  []*job.Region // as cut, with the fields of then
-	large    bool          // judging was given up in the drag under way
+	regions  []*job.Region        // as cut, with the fields of then
+	levels   []job.LevelJudgement // of the regions, by limit
+	limit    float64
+	large    bool // judging was given up in the drag under way
 }
 
 // factRequest is what facts are asked of.
@@ -104,7 +106,7 @@ func (s *Session) findFacts(ctx context.Context, r factRequest) {
 	}
 	judged.Places = s.cache.places
 	if judged.Err == nil {
-		judged.Err = judge(ctx, &judged)
+		judged.Err = s.cache.judge(ctx, &judged)
 	}
 	s.cache.large = r.dragged && ctx.Err() != nil
 	s.publish(ctx, &judged, r.opened)
@@ -196,7 +198,7 @@ func (c *cache) divide(ctx context.Context, f *Facts) error {
 		if err != nil {
 			return err
 		}
-		c.cutsKey, c.regions = key, regions
+		c.cutsKey, c.regions, c.levels = key, regions, nil
 	}
 	leaves := f.Setup.Zones.Leaves()
 	f.Regions = make([]*job.Region, len(leaves))
@@ -228,14 +230,20 @@ func cutsKey(s *job.Setup) string {
 
 // judge warps and judges copies of the regions: those of the first step are
 // being drawn.
-func judge(ctx context.Context, f *Facts) error {
+func (c *cache) judge(ctx context.Context, f *Facts) error {
+	if c.levels == nil || c.limit != f.Setup.Overhang {
+		c.limit, c.levels = f.Setup.Overhang, nil
+		for _, r := range f.Regions {
+			c.levels = append(c.levels, job.JudgeLevel(r, c.limit))
+		}
+	}
 	regions := make([]*job.Region, len(f.Regions))
 	for i, r := range f.Regions {
 		g := *r
 		if err := g.Warp(ctx, f.Setup.Tolerance); err != nil {
 			return err
 		}
-		j := job.Judge(&g, f.Setup.Overhang)
+		j := job.Judge(&g, c.limit, c.levels[i])
 		g.Judged = j
 		regions[i] = &g
 		f.Zones = append(f.Zones, ZoneFacts{Name: g.Name, Overhang: j.Overhang.Area, LevelOverhang: j.Level,

@@ -173,7 +173,7 @@ func (r *run) support(ctx context.Context) error {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		j := Judge(g, r.setup.Overhang)
+		j := Judge(g, r.setup.Overhang, JudgeLevel(g, r.setup.Overhang))
 		z := &r.result.Log.Zones[i]
 		over, level, starts := tidy(j.Overhang.Area), tidy(j.Level), len(j.Starts)
 		z.Overhang, z.LevelOverhang, z.MidairStarts = &over, &level, &starts

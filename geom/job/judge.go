@@ -25,13 +25,23 @@ func (j *Judgement) FindPatches(g *Region) {
 	j.Patches = j.Overhang.Patches(g.Mesh, &g.Field, g.Base)
 }
 
-// Judge judges a region that has been warped.
-func Judge(g *Region, limitDeg float64) *Judgement {
+// LevelJudgement tells what a region lacks under it in level layers, whatever
+// its field.
+type LevelJudgement struct{ Area, Under float64 }
+
+// JudgeLevel judges a region as if it were printed in level layers.
+func JudgeLevel(g *Region, limitDeg float64) LevelJudgement {
 	level := field.Field{}
-	over, flat := support.Overhang(g.Mesh, &g.Field, limitDeg), support.Overhang(g.Mesh, &level, limitDeg)
+	flat := support.Overhang(g.Mesh, &level, limitDeg)
+	return LevelJudgement{Area: flat.Area, Under: flat.Under(g.Mesh)}
+}
+
+// Judge judges a region that has been warped, beside what JudgeLevel says of it.
+func Judge(g *Region, limitDeg float64, level LevelJudgement) *Judgement {
+	over := support.Overhang(g.Mesh, &g.Field, limitDeg)
 	return &Judgement{
-		Overhang: over, Level: flat.Area,
-		Under: over.Under(g.Mesh), LevelUnder: flat.Under(g.Mesh),
+		Overhang: over, Level: level.Area,
+		Under: over.Under(g.Mesh), LevelUnder: level.Under,
 		Starts: support.MidairStarts(g.Refined, &g.Field, g.Base, g.Numbers.LayerHeight),
 	}
 }
