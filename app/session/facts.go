@@ -79,7 +79,7 @@ type factRequest struct {
 const factPatience = 150 * time.Millisecond
 
 // factRest leaves most of the processors to the drawing while a drag lasts.
-const factRest = 8
+const factRest = 16
 
 // findFacts is the worker: off the event loop, one at a time.
 func (s *Session) findFacts(ctx context.Context, r factRequest) {
