@@ -71,12 +71,12 @@ type solids struct {
 	obstacles      []obstacle
 }
 
-func (h *shape) solids(obstacles []machine.Box) solids {
-	s := solids{drop: h.lowest(0), dropFree: h.lowest(h.free)}
+func (s *shape) solids(obstacles []machine.Box) solids {
+	out := solids{drop: s.lowest(0), dropFree: s.lowest(s.free)}
 	for _, b := range obstacles {
-		s.obstacles = append(s.obstacles, newObstacle(b))
+		out.obstacles = append(out.obstacles, newObstacle(b))
 	}
-	return s
+	return out
 }
 
 // chunk checks records from to to-1.

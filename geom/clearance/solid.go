@@ -133,10 +133,10 @@ func (s *search) meet(k int, t0, t1 float64, h *hit) {
 // farFrom reports that no part of the head comes within d of the obstacle,
 // judged by the cylinder about the tip that holds the head, down to its lowest
 // place.
-func (h *shape) farFrom(o *obstacle, f *frame, drop lowest, d float64) bool {
+func (s *shape) farFrom(o *obstacle, f *frame, drop lowest, d float64) bool {
 	dx := max(0, math.Abs(f.tip.X-o.b.c.X)-o.b.h.X)
 	dy := max(0, math.Abs(f.tip.Y-o.b.c.Y)-o.b.h.Y)
-	return math.Hypot(dx, dy) > h.reach+d || f.tip.Z+drop.p.Z-(o.b.c.Z+o.b.h.Z) > d
+	return math.Hypot(dx, dy) > s.reach+d || f.tip.Z+drop.p.Z-(o.b.c.Z+o.b.h.Z) > d
 }
 
 // depth estimates how deep an obstacle reaches into the head near a common

@@ -187,19 +187,19 @@ type bead struct {
 }
 
 // bead returns what the step lays.
-func (h *shape) bead(s *Step) bead {
-	if !(s.Area > 0) || r3.Norm(r3.Sub(s.To.Tip, s.From.Tip)) < noLength {
+func (s *shape) bead(st *Step) bead {
+	if !(st.Area > 0) || r3.Norm(r3.Sub(st.To.Tip, st.From.Tip)) < noLength {
 		return bead{}
 	}
-	t := s.Thickness
+	t := st.Thickness
 	if !(t > 0) {
 		t = defaultThickness
 	}
 	t = min(t, maxBead)
-	w := Width(s.Area, t)
-	up := s.Up
+	w := Width(st.Area, t)
+	up := st.Up
 	if n := r3.Norm(up); !(n > 0) || math.IsInf(n, 0) {
-		up = h.axis((s.From.Azimuth + s.To.Azimuth) / 2)
+		up = s.axis((st.From.Azimuth + st.To.Azimuth) / 2)
 	} else {
 		up = r3.Scale(1/n, up)
 	}

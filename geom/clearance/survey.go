@@ -125,7 +125,7 @@ func newSurvey(o Options, m Motion, progress func(float64)) (*survey, error) {
 
 // ample is how near material is looked for in every move, at most: what a head
 // that stands square has to its own shell is no news.
-func (h *shape) ample() float64 { return max(0, min(mostAmple, h.flat.gap)) }
+func (s *shape) ample() float64 { return max(0, min(mostAmple, s.flat.gap)) }
 
 // step sieves a step.
 func (s *survey) step(ctx context.Context, st *Step) error {
