@@ -21,7 +21,7 @@ type sieve struct {
 	up        r3.Vec       // its shell's normal; zero: not known
 	ask       question
 	found     bool
-	everyHit  bool
+	everyHit  bool    // goes on to mark all that is near, not only to the first
 	obstacles float64 // from how near they are looked at
 }
 
@@ -40,11 +40,8 @@ type question struct {
 // and marks what it may come near to.
 func (s *sieve) doubtful(st *Step, r *reach) bool {
 	s.a, s.b, s.up = st.From, st.To, st.Up
-	if s.nearObstacle() {
-		s.piece(r, 0, 1) // the material there may be as near
-		return true
-	}
-	return s.piece(r, 0, 1)
+	near := s.nearObstacle()
+	return s.piece(r, 0, 1) || near // material beside an obstacle is marked too
 }
 
 func (s *sieve) nearObstacle() bool {

@@ -29,9 +29,9 @@ import (
 //
 // Two figures stand beside the script's: that of the stage which does what the
 // script does (unwarp), and that of the whole run, which also registers the file,
-// reads the result back and proves it free of collisions. Times are those of the processor, so that what else the
-// machine does counts little, and, by the side, those of the clock: the run uses
-// more cores than one, the script can't.
+// reads the result back and proves it free of collisions. Times are those of the
+// processor, so that what else the machine does counts little, and, by the side,
+// those of the clock: the run uses more cores than one, the script can't.
 const (
 	largeFile  = 200e6 // bytes
 	mostMemory = 300   // MiB
