@@ -96,9 +96,9 @@ func (e *cardEditor) travelRows() []*cardRow {
 		}
 	}
 	return []*cardRow{
-		e.row(i18n.T("card.travel", "axis", "X"), "travel.x", span(func(c *machine.Card) *[2]float64 { return &c.Travel.X })...),
-		e.row(i18n.T("card.travel", "axis", "Y"), "travel.y", span(func(c *machine.Card) *[2]float64 { return &c.Travel.Y })...),
-		e.row(i18n.T("card.travel", "axis", "Z"), "travel.z", span(func(c *machine.Card) *[2]float64 { return &c.Travel.Z })...),
+		e.row(i18n.T("card.travel", "axis", "X"), "travel.x", span(func(c *machine.Card) *[2]float64 { return (*[2]float64)(&c.Travel.X) })...),
+		e.row(i18n.T("card.travel", "axis", "Y"), "travel.y", span(func(c *machine.Card) *[2]float64 { return (*[2]float64)(&c.Travel.Y) })...),
+		e.row(i18n.T("card.travel", "axis", "Z"), "travel.z", span(func(c *machine.Card) *[2]float64 { return (*[2]float64)(&c.Travel.Z) })...),
 		e.row(i18n.T("card.speed"), "max_speed", rates(1, func(c *machine.Card) *machine.AxisRates { return &c.MaxSpeed })...),
 		e.row(i18n.T("card.accel"), "max_accel", rates(100, func(c *machine.Card) *machine.AxisRates { return &c.MaxAccel })...),
 		e.row(i18n.T("card.obstacles"), "obstacles", e.list("obstacles", 6, 2,

@@ -98,8 +98,8 @@ func TestCrossesLieOnEachOther(t *testing.T) {
 			return nil
 		}
 		beads++
-		a := card.Pose(machine.Words{X: ev.From.X, Y: ev.From.Y, Swivel: ev.ToSwivel}).Tip
-		b := card.Pose(machine.Words{X: ev.To.X, Y: ev.To.Y, Swivel: ev.ToSwivel}).Tip
+		a := card.Pose(machine.Words{X: ev.From.X, Y: ev.From.Y, Turn: machine.Turn{ev.ToSwivel}}).Tip
+		b := card.Pose(machine.Words{X: ev.To.X, Y: ev.To.Y, Turn: machine.Turn{ev.ToSwivel}}).Tip
 		if mid := (a.X + b.X) / 2; math.Abs(mid-125) > 0.002 || math.Abs((a.Y+b.Y)/2-105) > 0.002 {
 			t.Errorf("line %d: from %v to %v", ev.Line, a, b)
 		}

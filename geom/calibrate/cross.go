@@ -125,11 +125,11 @@ func (d *drawer) move(tip r3.Vec, azimuth, e, speed float64) {
 	c := d.card
 	w := c.Words(machine.Pose{Tip: tip, Azimuth: azimuth})
 	if r := c.Swivel.Range; r != nil { // the equivalent word that the swivel can reach
-		for w.Swivel > r[1] {
-			w.Swivel -= 360
+		for w.Turn[0] > r[1] {
+			w.Turn[0] -= 360
 		}
-		for w.Swivel < r[0] {
-			w.Swivel += 360
+		for w.Turn[0] < r[0] {
+			w.Turn[0] += 360
 		}
 	}
 	d.out = d.out || w.X < c.Travel.X[0] || w.X > c.Travel.X[1] || w.Y < c.Travel.Y[0] || w.Y > c.Travel.Y[1] || w.Z > c.Travel.Z[1]
@@ -137,7 +137,7 @@ func (d *drawer) move(tip r3.Vec, azimuth, e, speed float64) {
 	line = motion.AppendWord(line, 'X', w.X, c.Decimals.XYZ)
 	line = motion.AppendWord(line, 'Y', w.Y, c.Decimals.XYZ)
 	line = motion.AppendWord(line, 'Z', w.Z, c.Decimals.XYZ)
-	line = motion.AppendWord(line, c.Swivel.Letter[0], w.Swivel, c.Decimals.Angle)
+	line = motion.AppendWord(line, c.Swivel.Letter[0], w.Turn[0], c.Decimals.Angle)
 	if e > 0 {
 		line = motion.AppendWord(line, 'E', e, c.Decimals.E)
 	}

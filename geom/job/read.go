@@ -159,6 +159,21 @@ func (s Setup) complete(dir string) (*Setup, error) {
 }
 
 func (s *Setup) resolveCard() error {
+	if err := s.findCard(); err != nil {
+		return err
+	}
+	// The motion is brought back for a swivel only, as yet.
+	if c := s.Machine.Card; len(c.Rotary) > 0 || c.Linear != nil {
+		return &InputError{Where: "machine", What: fmt.Sprintf("%q isn't known", "rotary"), Mend: knownCards()}
+	}
+	return nil
+}
+
+func knownCards() string {
+	return "use one of " + strings.Join(machine.BuiltinNames(), ", ") + ", or the path of a card"
+}
+
+func (s *Setup) findCard() error {
 	if s.Machine.Card != nil {
 		return nil
 	}
@@ -166,7 +181,7 @@ func (s *Setup) resolveCard() error {
 		s.Machine.Card = c
 		return nil
 	}
-	known := "use one of " + strings.Join(machine.BuiltinNames(), ", ") + ", or the path of a card"
+	known := knownCards()
 	f, err := os.Open(s.resolve(s.Machine.Ref))
 	if err != nil {
 		return &InputError{Where: "machine", What: fmt.Sprintf("%q is no built-in card and no file that can be read", s.Machine.Ref), Mend: known, Err: err}

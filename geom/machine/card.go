@@ -4,23 +4,26 @@ package machine
 
 // Card is a machine card as in its JSON file: mm, mm/s, degrees.
 type Card struct {
-	Version      int       `json:"conewright_machine"`
-	Name         string    `json:"name"`
-	Travel       Travel    `json:"travel"`
-	MaxSpeed     AxisRates `json:"max_speed"` // mm/s
-	MaxAccel     AxisRates `json:"max_accel"` // mm/s2
-	Swivel       *Swivel   `json:"swivel"`    // nil: three axes
-	Head         Head      `json:"head"`
-	Nozzle       float64   `json:"nozzle"`   // mm
-	Filament     float64   `json:"filament"` // diameter, mm
-	MaxFlow      float64   `json:"max_flow"` // mm3/s
-	Retract      Retract   `json:"retract"`
-	Obstacles    []Box     `json:"obstacles"`
-	MaxMovesPerS float64   `json:"max_moves_per_s"` // 0: not known
-	FeedBasis    string    `json:"feed_basis"`      // tip | all-axes | inverse-time
-	Decimals     Decimals  `json:"decimals"`
-	Start        string    `json:"start"`
-	End          string    `json:"end"`
+	Version  int       `json:"conewright_machine"`
+	Name     string    `json:"name"`
+	Travel   Travel    `json:"travel"`
+	MaxSpeed AxisRates `json:"max_speed"` // mm/s
+	MaxAccel AxisRates `json:"max_accel"` // mm/s2
+	Swivel   *Swivel   `json:"swivel"`    // nil: no swivel; see Rotary
+	// Rotary are the turning axes of a card without a swivel, MostTurning at most.
+	Rotary       []Rotary `json:"rotary,omitempty"`
+	Linear       *Linear  `json:"linear,omitempty"` // nil: x, y and z
+	Head         Head     `json:"head"`
+	Nozzle       float64  `json:"nozzle"`   // mm
+	Filament     float64  `json:"filament"` // diameter, mm
+	MaxFlow      float64  `json:"max_flow"` // mm3/s
+	Retract      Retract  `json:"retract"`
+	Obstacles    []Box    `json:"obstacles"`
+	MaxMovesPerS float64  `json:"max_moves_per_s"` // 0: not known
+	FeedBasis    string   `json:"feed_basis"`      // tip | all-axes | inverse-time
+	Decimals     Decimals `json:"decimals"`
+	Start        string   `json:"start"`
+	End          string   `json:"end"`
 }
 
 // Feed bases.
@@ -30,11 +33,11 @@ const (
 	FeedInverseTime = "inverse-time"
 )
 
-// Travel holds the limits of the machine words, [least, greatest].
+// Travel holds the limits of the machine words.
 type Travel struct {
-	X [2]float64 `json:"x"`
-	Y [2]float64 `json:"y"`
-	Z [2]float64 `json:"z"`
+	X Limits `json:"x"`
+	Y Limits `json:"y"`
+	Z Limits `json:"z"`
 }
 
 // AxisRates holds one rate an axis.
@@ -58,6 +61,9 @@ type Swivel struct {
 
 // Head is the shape of what carries the nozzle.
 type Head struct {
+	// Tip is the tip seen from the reference point, all turning axes at zero, mm;
+	// with a swivel its TipOffset counts.
+	Tip       [3]float64   `json:"tip"`
 	Tilt      float64      `json:"tilt"`       // degrees from vertical
 	OffSquare float64      `json:"off_square"` // degrees
 	TipFree   float64      `json:"tip_free"`   // mm

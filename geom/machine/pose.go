@@ -15,7 +15,8 @@ type Pose struct {
 
 // Words are the numbers that the machine is given: mm and degrees.
 type Words struct {
-	X, Y, Z, Swivel float64
+	X, Y, Z float64
+	Turn    Turn // of the turning axes
 }
 
 // Words returns the machine words of a pose. X and Y are the tip's place less
@@ -29,7 +30,7 @@ func (c *Card) Words(p Pose) Words {
 	dx, dy := c.tipOffset(p.Azimuth)
 	w.X -= dx
 	w.Y -= dy
-	w.Swivel = c.SwivelWord(p.Azimuth)
+	w.Turn[0] = c.SwivelWord(p.Azimuth)
 	return w
 }
 
@@ -39,7 +40,7 @@ func (c *Card) Pose(w Words) Pose {
 	if c.Swivel == nil {
 		return p
 	}
-	p.Azimuth = (w.Swivel - c.Swivel.Zero) * c.Swivel.Sense * math.Pi / 180
+	p.Azimuth = (w.Turn[0] - c.Swivel.Zero) * c.Swivel.Sense * math.Pi / 180
 	dx, dy := c.tipOffset(p.Azimuth)
 	p.Tip.X += dx
 	p.Tip.Y += dy

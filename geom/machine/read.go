@@ -51,7 +51,7 @@ func Defaults() Card {
 	return Card{
 		Version:  CardVersion,
 		Name:     "unnamed",
-		Travel:   Travel{X: [2]float64{0, 250}, Y: [2]float64{0, 210}, Z: [2]float64{0, 200}},
+		Travel:   Travel{X: Limits{0, 250}, Y: Limits{0, 210}, Z: Limits{0, 200}},
 		MaxSpeed: AxisRates{X: 200, Y: 200, Z: 12, E: 60},
 		MaxAccel: AxisRates{X: 1000, Y: 1000, Z: 200, E: 3000},
 		Head: Head{OffSquare: 20, TipFree: 1,
@@ -67,9 +67,7 @@ func Defaults() Card {
 func (s *Swivel) UnmarshalJSON(data []byte) error {
 	type plain Swivel
 	p := plain{Letter: "C", Sense: 1, MaxSpeed: 360, MaxAccel: 3000}
-	dec := json.NewDecoder(bytes.NewReader(data))
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(&p); err != nil {
+	if err := strict(data, &p); err != nil {
 		return err
 	}
 	*s = Swivel(p)
@@ -132,9 +130,10 @@ func jsonError(err error) error {
 // Bounds of what a card may say: far beyond any desktop machine, near enough
 // that sums and products stay finite and loops short.
 const (
-	maxLength  = 1e4 // mm
-	maxRate    = 1e6 // mm/s, degrees/s and per second
-	maxEntries = 256 // of a list
+	maxLength  = 1e4  // mm
+	maxRate    = 1e6  // mm/s, degrees/s and per second
+	mostTurned = 3600 // degrees, of a turning axis' zero
+	maxEntries = 256  // of a list
 	maxText    = 1 << 16
 )
 
@@ -144,9 +143,11 @@ func (c *Card) Check() error {
 	k.text("name", c.Name, 1, 100)
 	for _, a := range []struct {
 		name string
-		v    [2]float64
+		v    Limits
 	}{{"travel.x", c.Travel.X}, {"travel.y", c.Travel.Y}, {"travel.z", c.Travel.Z}} {
-		k.span(a.name, a.v, maxLength)
+		if !a.v.Endless() {
+			k.span(a.name, a.v, maxLength)
+		}
 	}
 	for _, a := range []struct {
 		name string
@@ -159,7 +160,9 @@ func (c *Card) Check() error {
 		k.within(a.name, a.v, 1e-3, maxRate)
 	}
 	k.swivel(c.Swivel)
-	k.head(&c.Head, c.Swivel != nil)
+	k.rotary(c)
+	k.linear(c.Linear)
+	k.head(&c.Head, c.Swivel != nil || len(c.Rotary) > 0 || c.Linear != nil)
 	k.within("nozzle", c.Nozzle, 0.05, 10)
 	k.within("filament", c.Filament, 0.5, 10)
 	k.within("retract.length", c.Retract.Length, 0, 50)
@@ -229,35 +232,29 @@ func (k *checker) swivel(s *Swivel) {
 	if s == nil {
 		return
 	}
-	if len(s.Letter) != 1 || !strings.Contains("ABCUVW", s.Letter) {
-		k.fail("swivel.letter", fmt.Sprintf("%q isn't an axis that can be used", s.Letter), "use A, B, C, U, V or W")
-	}
-	if s.Sense != 1 && s.Sense != -1 {
-		k.fail("swivel.sense", fmt.Sprintf("%g", s.Sense), "use 1 or -1")
-	}
-	k.within("swivel.zero", s.Zero, -3600, 3600)
+	k.letter("swivel.letter", s.Letter)
+	k.sense("swivel.sense", s.Sense)
+	k.within("swivel.zero", s.Zero, -mostTurned, mostTurned)
 	k.within("swivel.max_speed", s.MaxSpeed, 1e-3, maxRate)
 	k.within("swivel.max_accel", s.MaxAccel, 1e-3, maxRate)
 	for _, v := range s.TipOffset {
 		k.within("swivel.tip_offset", v, -1000, 1000)
 	}
-	if s.Range != nil {
-		k.span("swivel.range", *s.Range, 1e6)
-		if s.Zero < s.Range[0] || s.Zero > s.Range[1] {
-			k.fail("swivel.range", fmt.Sprintf("[%g, %g] doesn't hold zero, %g", s.Range[0], s.Range[1], s.Zero), "the swivel begins at zero, so let the range hold it")
-		}
-	}
+	k.turnRange("swivel.range", s.Range, s.Zero)
 }
 
-func (k *checker) head(h *Head, swivels bool) {
+func (k *checker) head(h *Head, leans bool) {
 	k.within("head.tilt", h.Tilt, 0, 80)
-	if !swivels && h.Tilt != 0 {
+	if !leans && h.Tilt != 0 {
 		k.fail("head.tilt", fmt.Sprintf("%g degrees without a swivel", h.Tilt), "a head that can't swivel stands straight: use 0")
 	}
 	k.within("head.off_square", h.OffSquare, 0, 90)
 	k.within("head.tip_free", h.TipFree, 0, 50)
 	if n := len(h.Profile); n < 1 || n > maxEntries {
 		k.fail("head.profile", fmt.Sprintf("%d points", n), "give the nozzle's shape as [distance from tip, radius] pairs")
+	}
+	for _, v := range h.Tip {
+		k.within("head.tip", v, -1000, 1000)
 	}
 	last := math.Inf(-1)
 	for i, p := range h.Profile {

@@ -89,8 +89,8 @@ func TestLeavingOutFillsIn(t *testing.T) {
 func TestWordsByHand(t *testing.T) {
 	c, _ := Parse([]byte(cardWith(`"sense":1,"zero":0,`, `"sense":-1,"zero":30,"tip_offset":[2,0,7],`)))
 	w := c.Words(Pose{Tip: r3.Vec{X: 10, Y: 20, Z: 3}, Azimuth: math.Pi / 2})
-	want := Words{X: 10, Y: 18, Z: 3, Swivel: -60}
-	if math.Abs(w.X-want.X)+math.Abs(w.Y-want.Y)+math.Abs(w.Z-want.Z)+math.Abs(w.Swivel-want.Swivel) > 1e-9 {
+	want := Words{X: 10, Y: 18, Z: 3, Turn: Turn{-60}}
+	if math.Abs(w.X-want.X)+math.Abs(w.Y-want.Y)+math.Abs(w.Z-want.Z)+math.Abs(w.Turn[0]-want.Turn[0]) > 1e-9 {
 		t.Errorf("words %+v, want %+v", w, want)
 	}
 }
@@ -135,6 +135,6 @@ func FuzzParse(f *testing.F) {
 func Example() {
 	c, _ := Builtin("swivel-45")
 	w := c.Words(Pose{Tip: r3.Vec{X: 100, Y: 90, Z: 12}, Azimuth: math.Pi / 4})
-	fmt.Printf("X%g Y%g Z%g %s%g\n", w.X, w.Y, w.Z, c.Swivel.Letter, w.Swivel)
+	fmt.Printf("X%g Y%g Z%g %s%g\n", w.X, w.Y, w.Z, c.Swivel.Letter, w.Turn[0])
 	// Output: X100 Y90 Z12 C45
 }

@@ -35,7 +35,7 @@ func (c *course) add(now float64, s *Step, zero, flow float64) {
 	}
 	last := &c.samples[n-1]
 	last.Z = s.To.Tip.Z
-	last.Swivel = s.Words[1].Swivel - zero
+	last.Swivel = s.Words[1].Turn[0] - zero
 	last.Flow = math.Max(last.Flow, flow)
 }
 

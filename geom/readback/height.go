@@ -120,7 +120,7 @@ func (c *checker) tipAt(s *Step, t float64) r3.Vec {
 	}
 	a, b := &s.Words[0], &s.Words[1]
 	return c.o.Card.Pose(machine.Words{
-		X: a.X + t*(b.X-a.X), Y: a.Y + t*(b.Y-a.Y), Z: a.Z + t*(b.Z-a.Z), Swivel: a.Swivel + t*(b.Swivel-a.Swivel),
+		X: a.X + t*(b.X-a.X), Y: a.Y + t*(b.Y-a.Y), Z: a.Z + t*(b.Z-a.Z), Turn: machine.Turn{a.Turn[0] + t*(b.Turn[0]-a.Turn[0])},
 	}).Tip
 }
 

@@ -37,9 +37,9 @@ func (m *meter) add(s *Step) {
 	zero := 0.0
 	if sw := m.card.Swivel; sw != nil {
 		zero = sw.Zero
-		r.Winding = max(r.Winding, math.Abs(s.Words[1].Swivel-sw.Zero))
+		r.Winding = max(r.Winding, math.Abs(s.Words[1].Turn[0]-sw.Zero))
 		if s.Seconds > 0 && s.Known {
-			r.SwivelSpeed = max(r.SwivelSpeed, math.Abs(s.Words[1].Swivel-s.Words[0].Swivel)/s.Seconds)
+			r.SwivelSpeed = max(r.SwivelSpeed, math.Abs(s.Words[1].Turn[0]-s.Words[0].Turn[0])/s.Seconds)
 		}
 	}
 	flow := 0.0
@@ -90,7 +90,7 @@ func (s *Step) AxisSteps() [machine.Axes]float64 {
 	if s.Known {
 		a, b := &s.Words[0], &s.Words[1]
 		d[machine.AxisX], d[machine.AxisY], d[machine.AxisZ] = b.X-a.X, b.Y-a.Y, b.Z-a.Z
-		d[machine.AxisSwivel] = b.Swivel - a.Swivel
+		d[machine.AxisSwivel] = b.Turn[0] - a.Turn[0]
 	}
 	d[machine.AxisE] = s.E
 	return d

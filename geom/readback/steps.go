@@ -131,7 +131,7 @@ func (s *stepper) move(w *words) {
 		to.Z = w.z
 	}
 	if w.has&hasSwivel != 0 {
-		to.Swivel = w.swivel
+		to.Turn[0] = w.swivel
 	}
 	if w.has&hasE != 0 {
 		e = w.e
@@ -155,7 +155,7 @@ func (s *stepper) seconds(st *Step) float64 {
 	a, b := &st.Words[0], &st.Words[1]
 	dx, dy, dz := b.X-a.X, b.Y-a.Y, b.Z-a.Z
 	xyz := math.Sqrt(dx*dx + dy*dy + dz*dz) // of places on a printer: nothing overflows
-	turn := math.Abs(b.Swivel - a.Swivel)
+	turn := math.Abs(b.Turn[0] - a.Turn[0])
 	length := xyz
 	switch {
 	case s.basis == machine.FeedAllAxes && xyz+turn > 0:

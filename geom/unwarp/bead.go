@@ -39,7 +39,7 @@ func (c *Corrector) path(ev *motion.Event) path {
 	b, c1 := c.zone.Real(ev.To)
 	p := newPath(&c.zone.Field, a, b, c0, c1)
 	if c.card.Swivel != nil {
-		p.held = (c.now.Swivel - c.card.Swivel.Zero) * c.card.Swivel.Sense * math.Pi / 180
+		p.held = (c.now.Turn[0] - c.card.Swivel.Zero) * c.card.Swivel.Sense * math.Pi / 180
 	}
 	return p
 }
@@ -168,13 +168,13 @@ func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
 	stat.ContactFilament += e
 	c.offSquare(p, t, stat)
 	word := c.unwind(c.swivelAt(p, q))
-	if c.onAxis && math.Abs(word-c.now.Swivel) > mostAtOnce && !p.nearAxis(q) {
+	if c.onAxis && math.Abs(word-c.now.Turn[0]) > mostAtOnce && !p.nearAxis(q) {
 		c.breakTo(word)
 	}
 	c.onAxis = p.nearAxis(q)
-	to := machine.Words{X: q.X, Y: q.Y, Z: z, Swivel: word}
+	to := machine.Words{X: q.X, Y: q.Y, Z: z, Turn: machine.Turn{word}}
 	if c.tipOff > 0 {
-		to = c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, to.Swivel)
+		to = c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, to.Turn[0])
 	}
 	c.top, c.highest = math.Max(c.top, math.Max(c.now.Z, z)), math.Max(c.highest, p.c(t))
 	if c.zone.Last {

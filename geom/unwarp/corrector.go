@@ -156,7 +156,7 @@ func (c *Corrector) Begin(comments []string, start string) error {
 		c.text("G94")
 	}
 	if s := c.card.Swivel; s != nil {
-		c.now.Swivel = s.Zero
+		c.now.Turn[0] = s.Zero
 		c.swivelHome()
 	}
 	return c.err

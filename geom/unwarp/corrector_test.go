@@ -96,7 +96,7 @@ func TestBeadThroughTheAxisIsBrokenAndTurned(t *testing.T) {
 	}
 	var turned float64
 	for _, s := range steps {
-		step := math.Abs(s.Words[1].Swivel - s.Words[0].Swivel)
+		step := math.Abs(s.Words[1].Turn[0] - s.Words[0].Turn[0])
 		if s.Lays() && step > 1e-9 {
 			t.Errorf("line %d: the head turns by %g on a bead through the axis", s.Line, step)
 		}
@@ -124,7 +124,7 @@ func TestLongSpiralIsUnwoundOnAWiredHead(t *testing.T) {
 	_, stats, steps := corrected(t, card, z, b.String())
 	laid := 0.0
 	for _, s := range steps {
-		if w := math.Abs(s.Words[1].Swivel); w > 360.0005 {
+		if w := math.Abs(s.Words[1].Turn[0]); w > 360.0005 {
 			t.Fatalf("line %d: the swivel stands at %g", s.Line, w)
 		}
 		if s.Lays() {
@@ -218,7 +218,7 @@ func TestTipOffTheAxisFollowsTheShell(t *testing.T) {
 		}
 		a, b := st.Words[0], st.Words[1]
 		for k := 0.0; k <= 1; k += 0.05 {
-			tip := card.Pose(machine.Words{X: a.X + k*(b.X-a.X), Y: a.Y + k*(b.Y-a.Y), Z: a.Z + k*(b.Z-a.Z), Swivel: a.Swivel + k*(b.Swivel-a.Swivel)}).Tip
+			tip := card.Pose(machine.Words{X: a.X + k*(b.X-a.X), Y: a.Y + k*(b.Y-a.Y), Z: a.Z + k*(b.Z-a.Z), Turn: machine.Turn{a.Turn[0] + k*(b.Turn[0]-a.Turn[0])}}).Tip
 			if off := math.Abs(tip.Z - (40 - f.At(flat(tip)))); off > tolerance {
 				t.Fatalf("line %d: %.4f mm off the shell", st.Line, off)
 			}

@@ -24,7 +24,7 @@ func (c *Corrector) arrives(word float64) bool {
 	if s := c.card.Swivel; s == nil || s.Range == nil {
 		return true
 	}
-	w := c.now.Swivel
+	w := c.now.Turn[0]
 	for i := range c.gap {
 		if ev := &c.gap[i]; ev.Kind == motion.Move && ev.From != ev.To {
 			w = c.endWord(ev, w)

@@ -40,10 +40,10 @@ func TestRangesOfAboutOneTurn(t *testing.T) {
 		}
 		for i := range steps {
 			s := &steps[i]
-			if w := s.Words[1].Swivel; c.fits && (w < c.within[0]-0.001 || w > c.within[1]+0.001) {
+			if w := s.Words[1].Turn[0]; c.fits && (w < c.within[0]-0.001 || w > c.within[1]+0.001) {
 				t.Fatalf("%v, line %d: the swivel turns to %g", c.within, s.Line, w)
 			}
-			if turned := math.Abs(s.Words[1].Swivel - s.Words[0].Swivel); s.Lays() && turned > 180 {
+			if turned := math.Abs(s.Words[1].Turn[0] - s.Words[0].Turn[0]); s.Lays() && turned > 180 {
 				t.Fatalf("%v, line %d: a bead turns by %g", c.within, s.Line, turned)
 			}
 		}

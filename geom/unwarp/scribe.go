@@ -149,7 +149,7 @@ func (p *pen) spell(l *line) {
 		b = motion.AppendWord(b, 'Z', l.to.Z, p.decimals.XYZ)
 	}
 	if l.has&hasSwivel != 0 {
-		b = motion.AppendWord(b, p.letter, l.to.Swivel, p.decimals.Angle)
+		b = motion.AppendWord(b, p.letter, l.to.Turn[0], p.decimals.Angle)
 	}
 	if l.has&hasE != 0 {
 		b = motion.AppendWord(b, 'E', l.e, p.decimals.E)

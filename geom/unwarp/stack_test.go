@@ -320,7 +320,7 @@ func around(distances ...float64) []r2.Vec {
 
 func tipBetween(card *machine.Card, s *readback.Step, k float64) r3.Vec {
 	a, b := s.Words[0], s.Words[1]
-	return card.Pose(machine.Words{X: a.X + k*(b.X-a.X), Y: a.Y + k*(b.Y-a.Y), Z: a.Z + k*(b.Z-a.Z), Swivel: a.Swivel + k*(b.Swivel-a.Swivel)}).Tip
+	return card.Pose(machine.Words{X: a.X + k*(b.X-a.X), Y: a.Y + k*(b.Y-a.Y), Z: a.Z + k*(b.Z-a.Z), Turn: machine.Turn{a.Turn[0] + k*(b.Turn[0]-a.Turn[0])}}).Tip
 }
 
 // filament integrates the rule over a bead in n equal parts.

@@ -17,18 +17,18 @@ func (c *Corrector) swivelAt(p *path, q r2.Vec) float64 {
 		return 0
 	}
 	if p.nearAxis(q) {
-		return c.now.Swivel
+		return c.now.Turn[0]
 	}
 	azimuth, ok := p.field.Azimuth(q)
 	if !ok {
-		return c.now.Swivel
+		return c.now.Turn[0]
 	}
 	return c.nearest(c.card.SwivelWord(azimuth))
 }
 
 // nearest returns the word equivalent to w that is nearest to the present one.
 func (c *Corrector) nearest(w float64) float64 {
-	return motion.Round(w+360*math.Round((c.now.Swivel-w)/360), c.card.Decimals.Angle)
+	return motion.Round(w+360*math.Round((c.now.Turn[0]-w)/360), c.card.Decimals.Angle)
 }
 
 // inRange reports whether the swivel can turn to w.
@@ -55,7 +55,7 @@ func (c *Corrector) startWord(ev *motion.Event) float64 {
 		azimuth, ok = p.azimuth(0)
 	}
 	if !ok {
-		return c.now.Swivel
+		return c.now.Turn[0]
 	}
 	w := c.nearest(c.card.SwivelWord(azimuth))
 	if s.Range == nil || len(c.bead) == 0 {
@@ -146,11 +146,11 @@ func (c *Corrector) unwind(w float64) float64 {
 	if c.card.Swivel == nil || c.card.Swivel.Range == nil || c.inRange(w) {
 		return w
 	}
-	step := w - c.now.Swivel
+	step := w - c.now.Turn[0]
 	for k := 1.0; k <= 64; k++ {
 		turns := -math.Copysign(360*k, step)
-		if c.inRange(c.now.Swivel+turns) && c.inRange(w+turns) {
-			c.breakTo(motion.Round(c.now.Swivel+turns, c.card.Decimals.Angle))
+		if c.inRange(c.now.Turn[0]+turns) && c.inRange(w+turns) {
+			c.breakTo(motion.Round(c.now.Turn[0]+turns, c.card.Decimals.Angle))
 			return motion.Round(w+turns, c.card.Decimals.Angle)
 		}
 	}
@@ -179,11 +179,11 @@ func (c *Corrector) straddles(p *path, t, end float64) (limit float64, ok bool) 
 		return 0, false
 	}
 	limit = r[1]
-	if w < c.now.Swivel {
+	if w < c.now.Turn[0] {
 		limit = r[0]
 	}
 	for k := -64.0; k <= 64; k++ {
-		if c.inRange(c.now.Swivel+360*k) && c.inRange(w+360*k) {
+		if c.inRange(c.now.Turn[0]+360*k) && c.inRange(w+360*k) {
 			return 0, false // unwind does it
 		}
 	}
@@ -193,14 +193,14 @@ func (c *Corrector) straddles(p *path, t, end float64) (limit float64, ok bool) 
 // reachLimit returns where in a piece from t to end the swivel's word meets the
 // limit. Along a straight line the word only rises, or only falls.
 func (c *Corrector) reachLimit(p *path, t, end, limit float64) float64 {
-	sign := math.Copysign(1, limit-c.now.Swivel)
+	sign := math.Copysign(1, limit-c.now.Turn[0])
 	beyond := func(t float64) bool {
 		azimuth, ok := p.field.Azimuth(p.at(t))
 		if !ok {
 			return false
 		}
 		w := c.card.SwivelWord(azimuth)
-		w += 360 * math.Round((c.now.Swivel-w)/360)
+		w += 360 * math.Round((c.now.Turn[0]-w)/360)
 		return sign*(w-limit) > 0
 	}
 	lo, hi := t, end
@@ -218,14 +218,14 @@ func (c *Corrector) reachLimit(p *path, t, end, limit float64) float64 {
 // goes on a whole turn back.
 func (c *Corrector) turnAtLimit(limit float64) {
 	r := c.card.Swivel.Range
-	back := c.now.Swivel - math.Copysign(360, limit-(r[0]+r[1])/2)
+	back := c.now.Turn[0] - math.Copysign(360, limit-(r[0]+r[1])/2)
 	c.breakTo(motion.Round(math.Max(r[0], math.Min(r[1], back)), c.card.Decimals.Angle))
 }
 
 // swivelHome writes the swivel's word at zero.
 func (c *Corrector) swivelHome() {
 	s := c.card.Swivel
-	c.row = line{has: hasSwivel, to: machine.Words{Swivel: s.Zero}}
+	c.row = line{has: hasSwivel, to: machine.Words{Turn: machine.Turn{s.Zero}}}
 	// Where the swivel stands is unknown: give it a whole turn's time.
 	c.feedWord(360/s.MaxSpeed/60, 360)
 	c.flushLine()
@@ -234,7 +234,7 @@ func (c *Corrector) swivelHome() {
 // wordsAt returns the rounded machine words of a tip place and a swivel word.
 // z must be rounded already.
 func (c *Corrector) wordsAt(tip r3.Vec, swivel float64) machine.Words {
-	w := machine.Words{X: tip.X, Y: tip.Y, Z: tip.Z, Swivel: swivel}
+	w := machine.Words{X: tip.X, Y: tip.Y, Z: tip.Z, Turn: machine.Turn{swivel}}
 	if s := c.card.Swivel; s != nil && c.tipOff > 0 {
 		azimuth := (swivel - s.Zero) * s.Sense * math.Pi / 180
 		m := c.card.Words(machine.Pose{Tip: tip, Azimuth: azimuth})

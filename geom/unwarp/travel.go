@@ -52,7 +52,7 @@ func (c *Corrector) settle(ev *motion.Event, word float64) {
 		if s.Range == nil {
 			word = c.nearest(word)
 		}
-		if c.now.Swivel != word {
+		if c.now.Turn[0] != word {
 			c.turn(word)
 		}
 	}
@@ -87,7 +87,7 @@ func (c *Corrector) jump(ev *motion.Event, word float64) {
 		c.up(c.safe(tip.Z))
 	}
 	c.words()
-	if c.card.Swivel != nil && math.Abs(word-c.now.Swivel) > 270 {
+	if c.card.Swivel != nil && math.Abs(word-c.now.Turn[0]) > 270 {
 		c.stats.Unwound++
 	}
 	c.over(c.wordsAt(tip, word))
@@ -108,14 +108,14 @@ func (c *Corrector) over(to machine.Words) {
 	goal := c.card.Pose(to)
 	safe := c.safe(goal.Tip.Z)
 	if !c.known {
-		c.blind(goal, safe, to.Swivel)
+		c.blind(goal, safe, to.Turn[0])
 	} else {
 		c.up(safe)
 	}
 	above := c.alongAxis(goal, safe)
-	c.move(c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(safe)}, to.Swivel), 0, c.travel)
+	c.move(c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(safe)}, to.Turn[0]), 0, c.travel)
 	if top := (r3.Vec{X: above.X, Y: above.Y}); above.Z < safe-1e-9 { // the axis would leave the machine's travel
-		c.move(c.wordsAt(r3.Vec{X: top.X, Y: top.Y, Z: c.roundUp(above.Z)}, to.Swivel), 0, c.travel)
+		c.move(c.wordsAt(r3.Vec{X: top.X, Y: top.Y, Z: c.roundUp(above.Z)}, to.Turn[0]), 0, c.travel)
 	}
 	c.move(to, 0, c.travel)
 }
@@ -140,7 +140,7 @@ func (c *Corrector) up(safe float64) {
 		return
 	}
 	above := c.alongAxis(c.pose(), safe)
-	c.move(c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(above.Z)}, c.now.Swivel), 0, c.travel)
+	c.move(c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(above.Z)}, c.now.Turn[0]), 0, c.travel)
 	if above.Z < safe-1e-9 {
 		to := c.now
 		to.Z = c.roundUp(safe)

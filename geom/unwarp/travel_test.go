@@ -150,7 +150,7 @@ func TestHeadDoesNotSwingRoundInABowl(t *testing.T) {
 	z := &unwarp.Zone{Name: "z", LayerHeight: 0.28, Drop: 0, Field: field.NewCone(math.Pi/4, true, r2.Vec{X: 100, Y: 100}, 0)}
 	_, _, steps := corrected(t, card, z, "G1 X99.5 Y99 Z30 F6000\nG1 X99.5 Y100 E1 F1200\nG1 X100.5 Y100 F6000\nG1 X100.5 Y101 E2 F1200\n")
 	for _, s := range steps {
-		if turn := math.Abs(s.Words[1].Swivel - s.Words[0].Swivel); !s.Lays() && s.Known && turn > 45 && s.To.Tip.Z < 32 {
+		if turn := math.Abs(s.Words[1].Turn[0] - s.Words[0].Turn[0]); !s.Lays() && s.Known && turn > 45 && s.To.Tip.Z < 32 {
 			t.Errorf("line %d: turns by %.0f degrees at z %.3f", s.Line, turn, s.To.Tip.Z)
 		}
 	}

@@ -64,7 +64,7 @@ func (c *Corrector) changed(to machine.Words) (has words) {
 	if to.Z != c.now.Z {
 		has |= hasZ
 	}
-	if c.card.Swivel != nil && to.Swivel != c.now.Swivel {
+	if c.card.Swivel != nil && to.Turn[0] != c.now.Turn[0] {
 		has |= hasSwivel
 	}
 	return has
@@ -74,7 +74,7 @@ func (c *Corrector) changed(to machine.Words) (has words) {
 // feed is reckoned along, in the card's feed basis.
 func (c *Corrector) duration(to machine.Words, de, speed float64) (minutes, length float64) {
 	dx, dy, dz := to.X-c.now.X, to.Y-c.now.Y, to.Z-c.now.Z
-	dc := to.Swivel - c.now.Swivel
+	dc := to.Turn[0] - c.now.Turn[0]
 	xyz := math.Sqrt(dx*dx + dy*dy + dz*dz)
 	tip := xyz
 	if c.tipOff > 0 {
@@ -145,9 +145,9 @@ func (c *Corrector) blindly(to machine.Words) {
 	c.row = line{to: to, has: hasX | hasY}
 	span := math.Hypot(t.X[1]-t.X[0], t.Y[1]-t.Y[0])
 	minutes, length := span/speed/60, span
-	if s := c.card.Swivel; s != nil && to.Swivel != c.now.Swivel {
+	if s := c.card.Swivel; s != nil && to.Turn[0] != c.now.Turn[0] {
 		c.row.has |= hasSwivel
-		turn := math.Abs(to.Swivel - c.now.Swivel)
+		turn := math.Abs(to.Turn[0] - c.now.Turn[0])
 		minutes = math.Max(minutes, turn/s.MaxSpeed/60)
 		if c.card.FeedBasis == machine.FeedAllAxes {
 			length = math.Hypot(length, turn)
