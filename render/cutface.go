@@ -76,10 +76,10 @@ func elevation(m *model, k elevationKey, b body) elevationLines {
 		}
 	}
 	if m.overhang != nil {
-		lines.bands = bands(m.overhang, k, b.inside, crossed)
+		lines.bands = bands(m.overhang, k, b.inside, crossedLeans)
 	}
 	if m.bridged != nil {
-		lines.bands = append(lines.bands, bands(m.bridged, k, b.inside, parallel)...)
+		lines.bands = append(lines.bands, bands(m.bridged, k, b.inside, parallelLeans)...)
 	}
 	return lines
 }
@@ -178,8 +178,8 @@ func behind(paths []hidden.Path, y float64) []hidden.Path {
 
 // Which way the strokes of a band lean.
 var (
-	crossed  = []float64{-0.5, 0.5}
-	parallel = []float64{-0.5}
+	crossedLeans  = []float64{-0.5, 0.5}
+	parallelLeans = []float64{-0.5}
 )
 
 // bands lays strokes along the outline where it is unsupported, on the

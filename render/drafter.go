@@ -3,9 +3,9 @@ package render
 import (
 	"math"
 	"slices"
-	"sync"
 
 	"conewright/geom/mesh"
+	"conewright/geom/parallel"
 	"conewright/render/drawing"
 	"conewright/render/hatch"
 	"conewright/render/hidden"
@@ -77,17 +77,17 @@ func (d *Drafter) lines(s *sketch, m *model, l *layout) viewLines {
 		both := max(plan.nth, pictorial.nth)
 		plan.nth, pictorial.nth = both, both
 	}
-	var wait sync.WaitGroup
+	var views []func()
 	if s.in.Options.shows(drawing.Elevation) {
-		wait.Go(func() { v.elevation = d.elevation.get(m, v.key, s.in.Options.Moving) })
+		views = append(views, func() { v.elevation = d.elevation.get(m, v.key, s.in.Options.Moving) })
 	}
 	if s.in.Options.shows(drawing.Plan) {
-		wait.Go(func() { v.plan = d.plan.get(m, s.in, plan) })
+		views = append(views, func() { v.plan = d.plan.get(m, s.in, plan) })
 	}
 	if s.in.Options.shows(drawing.Pictorial) {
-		v.pictorial = d.pictorial.get(m, s.in, pictorial)
+		views = append(views, func() { v.pictorial = d.pictorial.get(m, s.in, pictorial) })
 	}
-	wait.Wait()
+	parallel.Do(views...)
 	return v
 }
 

@@ -117,8 +117,8 @@ func (s *sketch) signs(m *model) []sign {
 	}
 	add(pens[drawing.Shell], t.KeyShell, func(at r2.Vec) { s.shellSign(m, at) })
 	add(pens[drawing.Bead], t.KeyBead, s.beadSign)
-	add(pens[drawing.Hatch] && m.overhang != nil, t.KeyFree, func(at r2.Vec) { s.hatchSign(at, crossed) })
-	add(pens[drawing.Hatch] && m.bridged != nil, t.KeyBridged, func(at r2.Vec) { s.hatchSign(at, parallel) })
+	add(pens[drawing.Hatch] && m.overhang != nil, t.KeyFree, func(at r2.Vec) { s.hatchSign(at, crossedLeans) })
+	add(pens[drawing.Hatch] && m.bridged != nil, t.KeyBridged, func(at r2.Vec) { s.hatchSign(at, parallelLeans) })
 	add(marks[drawing.MidAirItem], t.KeyMidAir, func(at r2.Vec) { s.markSign(drawing.MidAirItem, at) })
 	add(marks[drawing.FindingItem], t.KeyFinding, func(at r2.Vec) { s.markSign(drawing.FindingItem, at) })
 	add(cuts, t.KeyCut, s.cutSign)

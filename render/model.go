@@ -7,11 +7,11 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
+	"conewright/geom/parallel"
 	"conewright/geom/warp"
 	"conewright/render/contour"
 	"conewright/render/hatch"
 	"conewright/render/hidden"
-	"conewright/render/internal/spread"
 	"conewright/render/solid"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -114,8 +114,8 @@ func (z *zoneModel) measure() {
 		z.low, z.high, z.bottom, z.top = 0, 0, 0, 0
 		return
 	}
-	blocks := make([]reach, spread.Count(len(z.shells)))
-	spread.Blocks(len(z.shells), func(block, from, to int) {
+	blocks := make([]reach, parallel.SpanCount(len(z.shells), parallel.Stretch))
+	parallel.Spans(len(z.shells), parallel.Stretch, func(block, from, to int) {
 		r := noReach()
 		for i := from; i < to; i++ {
 			v := z.mesh.Vertices[i]

@@ -3,11 +3,9 @@ package clearance
 import (
 	"context"
 	"fmt"
-	"runtime"
-	"sync"
-	"sync/atomic"
 
 	"conewright/geom/machine"
+	"conewright/geom/parallel"
 )
 
 // chunk is the number of records that are checked as one. The least clearance
@@ -32,33 +30,16 @@ func (c *checker) sweep(ctx context.Context, progress func(float64)) ([]result, 
 
 	n := (c.n + chunk - 1) / chunk
 	results := make([]result, n)
-	workers := c.o.Workers
-	if workers <= 0 {
-		workers = runtime.GOMAXPROCS(0)
-	}
-	var next, done atomic.Int64
-	var wg sync.WaitGroup
-	var mu sync.Mutex
 	shared := c.head.solids(c.o.Obstacles)
-	for range min(workers, n) {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			s := &search{c: c, g: g, solids: shared}
-			for ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= n {
-					return
-				}
-				results[i] = s.chunk(ctx, i*chunk, min((i+1)*chunk, c.n))
-				mu.Lock()
-				progress(float64(done.Add(1)) / float64(n))
-				mu.Unlock()
-			}
-		}()
-	}
-	wg.Wait()
-	if err := ctx.Err(); err != nil {
+	loop := parallel.Loop{Workers: c.o.Workers, Progress: progress}
+	err = loop.Run(ctx, n, func() func(int) error {
+		s := &search{c: c, g: g, solids: shared}
+		return func(i int) error {
+			results[i] = s.chunk(ctx, i*chunk, min((i+1)*chunk, c.n))
+			return nil
+		}
+	})
+	if err != nil {
 		return nil, fmt.Errorf("clearance: move the head: %w", err)
 	}
 	return results, nil

@@ -3,6 +3,8 @@ package motion
 import (
 	"context"
 	"io"
+
+	"conewright/geom/parallel"
 )
 
 // batch is what the reading side hands over at once: enough events that the
@@ -29,79 +31,81 @@ func ReadAhead(ctx context.Context, src io.Reader, o ReadOptions, each func(*Eve
 	}
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	a := ahead{free: make(chan *batch, batches), full: make(chan *batch, batches)}
-	for range batches {
-		a.free <- &batch{events: make([]Event, batchEvents)}
-	}
 	progress := o.Progress
-	o.Progress = func(done float64) { a.done = done }
 	var st Stats
-	var err error
-	go func() {
-		defer close(a.full)
-		a.r = newReader(o, a.take(ctx))
-		a.begin(<-a.free)
-		if st, err = a.r.read(ctx, src); err == nil {
-			a.b.done = a.done
-			a.full <- a.b // there is room: no more batches than places
-		}
-	}()
-	var failed error
-	for b := range a.full {
-		for i := 0; i < b.n && failed == nil; i++ {
-			if failed = each(&b.events[i]); failed != nil {
-				stop()
+	blank := func() *batch { return &batch{events: make([]Event, batchEvents)} }
+	batches := parallel.Produce(batches, blank, func(p *parallel.Pipe[*batch]) error {
+		a := ahead{ctx: ctx, pipe: p}
+		o.Progress = func(done float64) { a.done = done }
+		a.r = newReader(o, a.take)
+		err := a.begin()
+		if err == nil {
+			if st, err = a.r.read(ctx, src); err == nil {
+				a.send()
 			}
 		}
-		if progress != nil && o.Size > 0 && failed == nil {
+		return err
+	})
+	for b, ok := batches.Receive(); ok; b, ok = batches.Receive() {
+		for i := range b.n {
+			if err := each(&b.events[i]); err != nil {
+				stop()
+				batches.Close()
+				return st, err
+			}
+		}
+		if progress != nil && o.Size > 0 {
 			progress(b.done)
 		}
-		a.free <- b
+		batches.Return(b)
 	}
-	if failed != nil {
-		err = failed
-	}
+	err := batches.Close()
 	return st, err
 }
 
 // ahead is the reading side.
 type ahead struct {
-	free, full chan *batch
-	r          *reader
-	b          *batch
-	done       float64
+	ctx  context.Context
+	pipe *parallel.Pipe[*batch]
+	r    *reader
+	b    *batch
+	done float64
 }
 
-// begin has the reader make its next events in b.
-func (a *ahead) begin(b *batch) {
+// begin has the reader make its next events in an empty batch.
+func (a *ahead) begin() error {
+	b, err := a.pipe.Empty()
+	if err != nil {
+		return err
+	}
 	b.n, b.text = 0, b.text[:0]
 	a.b, a.r.ev = b, &b.events[0]
+	return nil
 }
 
-// take returns the reader's callback. The event stands in its batch already:
-// only its text must be kept.
-func (a *ahead) take(ctx context.Context) func(*Event) error {
-	return func(ev *Event) error {
-		b := a.b
-		b.n++
-		if len(ev.Text) > 0 {
-			// Should text move as it grows, earlier events keep the old array.
-			from := len(b.text)
-			b.text = append(b.text, ev.Text...)
-			ev.Text = b.text[from:len(b.text):len(b.text)]
-		}
-		if b.n < batchEvents && len(b.text) < batchText {
-			a.r.ev = &b.events[b.n]
-			return nil
-		}
-		b.done = a.done
-		a.full <- b
-		select {
-		case b = <-a.free:
-			a.begin(b)
-			return nil
-		case <-ctx.Done():
-			return ctx.Err()
-		}
+func (a *ahead) send() {
+	a.b.done = a.done
+	a.pipe.Send(a.b)
+}
+
+// take is the reader's callback. The event stands in its batch already: only
+// its text must be kept.
+func (a *ahead) take(ev *Event) error {
+	b := a.b
+	b.n++
+	if len(ev.Text) > 0 {
+		// Should text move as it grows, earlier events keep the old array.
+		from := len(b.text)
+		b.text = append(b.text, ev.Text...)
+		ev.Text = b.text[from:len(b.text):len(b.text)]
 	}
+	if b.n < batchEvents && len(b.text) < batchText {
+		a.r.ev = &b.events[b.n]
+		return nil
+	}
+	a.send()
+	if err := a.ctx.Err(); err != nil {
+		return err
+	}
+	return a.begin()
 }

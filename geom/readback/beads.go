@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"conewright/geom/motion"
+	"conewright/geom/parallel"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -43,53 +44,33 @@ func (b *bead) c(p r2.Vec) float64 {
 
 // beads is the stream of a zone's planar beads, read ahead in batches.
 type beads struct {
-	batches chan []bead
-	failed  chan error
-	batch   []bead
-	error   error
-	done    bool
+	pipe  *parallel.Pipe[[]bead]
+	batch []bead // being used
+	at    int    // the next bead's place in it
 }
+
+const batchBeads = 4096
 
 func readBeads(ctx context.Context, src *Source) *beads {
-	b := &beads{batches: make(chan []bead, 4), failed: make(chan error, 1)}
-	go func() {
-		defer close(b.batches)
-		b.failed <- b.read(ctx, src)
-	}()
-	return b
-}
-
-func (b *beads) read(ctx context.Context, src *Source) error {
-	f, err := src.Open()
-	if err != nil {
+	return &beads{pipe: parallel.Produce(batches, parallel.NoItems[bead], func(p *parallel.Pipe[[]bead]) error {
+		f, err := src.Open()
+		if err != nil {
+			return err
+		}
+		defer f.Close()
+		out := parallel.SendTo(p, batchBeads)
+		_, err = motion.Read(ctx, f, src.Read, func(ev *motion.Event) error {
+			if !ev.Extrudes() || src.Zone.Keep != nil && !src.Zone.Keep(ev) {
+				return nil
+			}
+			b := newBead(src, ev)
+			return out.Send(&b)
+		})
+		if err == nil {
+			out.Flush()
+		}
 		return err
-	}
-	defer f.Close()
-	const size = 4096
-	batch := make([]bead, 0, size)
-	send := func() error {
-		select {
-		case b.batches <- batch:
-			batch = make([]bead, 0, size)
-			return nil
-		case <-ctx.Done():
-			return ctx.Err()
-		}
-	}
-	_, err = motion.Read(ctx, f, src.Read, func(ev *motion.Event) error {
-		if !ev.Extrudes() || src.Zone.Keep != nil && !src.Zone.Keep(ev) {
-			return nil
-		}
-		batch = append(batch, newBead(src, ev))
-		if len(batch) == size {
-			return send()
-		}
-		return nil
-	})
-	if err == nil && len(batch) > 0 {
-		err = send()
-	}
-	return err
+	})}
 }
 
 func newBead(src *Source, ev *motion.Event) bead {
@@ -104,20 +85,19 @@ func newBead(src *Source, ev *motion.Event) bead {
 
 // peek returns the next bead without taking it.
 func (b *beads) peek() (*bead, bool) {
-	for len(b.batch) == 0 {
-		batch, ok := <-b.batches
-		if !ok {
-			if !b.done {
-				b.done, b.error = true, <-b.failed
-			}
+	if b.at == len(b.batch) {
+		if b.batch != nil {
+			b.pipe.Return(b.batch)
+		}
+		b.at = 0
+		if b.batch, _ = b.pipe.Receive(); b.batch == nil {
 			return nil, false
 		}
-		b.batch = batch
 	}
-	return &b.batch[0], true
+	return &b.batch[b.at], true
 }
 
-func (b *beads) pop() { b.batch = b.batch[1:] }
+func (b *beads) pop() { b.at++ }
 
-// err returns why reading stopped, once peek has said that nothing is left.
-func (b *beads) err() error { return b.error }
+// close ends reading and returns why it failed.
+func (b *beads) close() error { return b.pipe.Close() }

@@ -8,6 +8,7 @@ import (
 
 	"conewright/geom/machine"
 	"conewright/geom/motion"
+	"conewright/geom/parallel"
 	"conewright/geom/unwarp"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -60,10 +61,12 @@ func Check(ctx context.Context, corrected io.Reader, sources []Source, o Options
 	c := checker{ctx: ctx, o: o, sources: sources, zone: -1, reach: reachOf(o.Card), swivels: o.Card.Swivel != nil, tipOff: o.Card.TipOff() != 0}
 	c.found.ZoneFilament = make([]float64, len(sources))
 	m := newMeter(o.Card, len(sources))
-	full, free := readSteps(ctx, corrected, m, o.Span)
-	err := c.run(full, free)
+	steps := readSteps(ctx, corrected, m, o.Span)
+	err := c.run(steps)
 	cancel()
-	for range full { // the reading side ends
+	steps.Close() // the meter is ours again
+	if c.planar != nil {
+		c.planar.close()
 	}
 	r := m.total()
 	r.take(&c.found)
@@ -92,25 +95,20 @@ type checker struct {
 	tipOff  bool // the tip isn't on the swivel's axis
 }
 
-func (c *checker) run(full <-chan *batch, free chan<- *batch) error {
-	for b := range full {
-		if err := c.ctx.Err(); err != nil {
-			return err
-		}
-		for i := range b.steps {
-			if err := c.step(&b.steps[i]); err != nil {
-				return err
-			}
-		}
-		if b.err != nil {
-			return b.err
-		}
-		free <- b
+func (c *checker) run(steps *parallel.Pipe[[]Step]) error {
+	if err := parallel.Each(steps, c.step); err != nil {
+		return err
+	}
+	if err := steps.Close(); err != nil {
+		return err
 	}
 	return c.nextZone(len(c.sources))
 }
 
 func (c *checker) step(s *Step) error {
+	if s.Line&0xfff == 0 && c.ctx.Err() != nil {
+		return c.ctx.Err()
+	}
 	r := &c.found
 	if s.Zone < 0 || s.Zone >= len(c.sources) {
 		return fmt.Errorf("corrected motion, line %d: a bead outside every zone", s.Line)
@@ -149,7 +147,7 @@ func (c *checker) finish() error {
 	for {
 		b, ok := c.planar.peek()
 		if !ok {
-			return c.planar.err()
+			return c.planar.close()
 		}
 		if b.length > 2*c.reach && !b.done {
 			c.found.Missing++

@@ -5,14 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"runtime"
 	"sort"
-	"sync"
-	"sync/atomic"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/mesh"
+	"conewright/geom/parallel"
 )
 
 // bandLen is how many levels are cut at a time by one goroutine: the list of a
@@ -81,25 +79,16 @@ func (s *sweep) fillBands() {
 // which may keep nothing of it but points. use is called from several
 // goroutines, once for each level.
 func (s *sweep) run(ctx context.Context, use func(level int, c *cut)) error {
-	var next atomic.Int64
-	var group sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(s.bands)) {
-		group.Go(func() {
-			c := &cut{sweep: s, seen: make([]int32, len(s.mesh.Facets))}
-			for ctx.Err() == nil {
-				b := int(next.Add(1)) - 1
-				if b >= len(s.bands) {
-					return
-				}
-				for level := b * bandLen; level < min((b+1)*bandLen, len(s.levels)); level++ {
-					c.make(level, s.bands[b])
-					use(level, c)
-				}
+	return parallel.Loop{}.Run(ctx, len(s.bands), func() func(int) error {
+		c := &cut{sweep: s, seen: make([]int32, len(s.mesh.Facets))}
+		return func(b int) error {
+			for level := b * bandLen; level < min((b+1)*bandLen, len(s.levels)); level++ {
+				c.make(level, s.bands[b])
+				use(level, c)
 			}
-		})
-	}
-	group.Wait()
-	return ctx.Err()
+			return nil
+		}
+	})
 }
 
 // cut is the cut at one level. Its slices are used again for the next.

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"conewright/geom/field"
+	"conewright/geom/parallel"
 )
 
 const (
@@ -48,11 +49,14 @@ func (s *search) polish(ctx context.Context, best *stack) error {
 		}
 	}
 	more := make([]Field, len(tasks))
-	inParallel(ctx, len(tasks), func() func(int) {
+	err := parallel.Loop{}.Run(ctx, len(tasks), func() func(int) error {
 		w := s.survey.scratch()
-		return func(i int) { more[i] = s.polishOne(w, tasks[i].field, tasks[i].slab) }
+		return func(i int) error {
+			more[i] = s.polishOne(w, tasks[i].field, tasks[i].slab)
+			return nil
+		}
 	})
-	if err := ctx.Err(); err != nil {
+	if err != nil {
 		return err
 	}
 	return s.judge(ctx, more, 0.5)

@@ -3,14 +3,12 @@ package suggest
 import (
 	"context"
 	"math"
-	"runtime"
-	"sync"
-	"sync/atomic"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
+	"conewright/geom/parallel"
 	"conewright/geom/support"
 )
 
@@ -116,14 +114,15 @@ func (s *search) plans(ctx context.Context) ([]Plan, error) {
 // judge judges more candidates on all processors.
 func (s *search) judge(ctx context.Context, more []Field, to float64) error {
 	found := make([]verdict, len(more))
-	inParallel(ctx, len(more), func() func(int) {
+	err := parallel.Loop{}.Run(ctx, len(more), func() func(int) error {
 		w := s.survey.scratch()
-		return func(i int) {
+		return func(i int) error {
 			f := more[i].Lift()
 			found[i] = s.survey.judge(w, &f, s.heights, nil)
+			return nil
 		}
 	})
-	if err := ctx.Err(); err != nil {
+	if err != nil {
 		return err
 	}
 	s.progress(to)
@@ -137,24 +136,4 @@ func (s *search) judge(ctx context.Context, more []Field, to float64) error {
 		s.sum = append(s.sum, sum)
 	}
 	return nil
-}
-
-// inParallel does n jobs on all processors until ctx ends. worker makes one
-// worker's function, with work space of its own.
-func inParallel(ctx context.Context, n int, worker func() func(i int)) {
-	var next atomic.Int64
-	var group sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), n) {
-		group.Go(func() {
-			do := worker()
-			for ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= n {
-					return
-				}
-				do(i)
-			}
-		})
-	}
-	group.Wait()
 }

@@ -11,6 +11,7 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
+	"conewright/geom/parallel"
 	"conewright/geom/shell"
 	"conewright/geom/zone"
 )
@@ -100,15 +101,16 @@ func (s *search) findTowers(ctx context.Context) error {
 			}
 		}
 	}
-	inParallel(ctx, len(found), func() func(int) {
-		return func(i int) { s.equip(found[i]) }
+	err := parallel.For(ctx, len(found), func(i int) error {
+		s.equip(found[i])
+		return nil
 	})
 	for _, t := range found {
 		if t.cost < room[choice{t.from, t.to, 0}] {
 			s.towers = append(s.towers, t)
 		}
 	}
-	return ctx.Err()
+	return err
 }
 
 // turned returns the tree with what prints first last.

@@ -8,13 +8,12 @@ package support
 
 import (
 	"math"
-	"runtime"
-	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
+	"conewright/geom/parallel"
 	"conewright/geom/zone"
 )
 
@@ -45,27 +44,14 @@ type Piece struct {
 // border is found to leastPart.
 func Overhang(m *mesh.Mesh, f *field.Field, limitDeg float64) Overhangs {
 	const chunk = 4096 // facets a piece of work; fixed, so that sums are the same on any machine
-	parts := make([]Overhangs, (len(m.Facets)+chunk-1)/chunk)
-	next := make(chan int, len(parts))
-	for i := range parts {
-		next <- i
-	}
-	close(next)
-	var wait sync.WaitGroup
-	for range min(len(parts), runtime.GOMAXPROCS(0)) {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			for i := range next {
-				j := newJudge(m, f, limitDeg)
-				for k := i * chunk; k < min((i+1)*chunk, len(m.Facets)); k++ {
-					j.facet(int32(k))
-				}
-				parts[i] = j.found
-			}
-		}()
-	}
-	wait.Wait()
+	parts := make([]Overhangs, parallel.SpanCount(len(m.Facets), chunk))
+	parallel.Spans(len(m.Facets), chunk, func(i, from, to int) {
+		j := newJudge(m, f, limitDeg)
+		for k := from; k < to; k++ {
+			j.facet(int32(k))
+		}
+		parts[i] = j.found
+	})
 	var all Overhangs
 	for _, p := range parts {
 		all.Area += p.Area

@@ -5,6 +5,7 @@ import (
 
 	"conewright/geom/machine"
 	"conewright/geom/motion"
+	"conewright/geom/parallel"
 )
 
 // line is one line of the corrected file before it is spelled out: a text as it
@@ -36,11 +37,8 @@ const (
 // scribe spells lines out and writes them, on a goroutine of its own: spelling
 // out takes a third of the time that finding the moves does.
 type scribe struct {
-	page  []line // being filled
-	full  chan []line
-	empty chan []line
-	done  chan error
-	err   error
+	pipe  *parallel.Pipe[[]line]
+	lines *parallel.Sender[line]
 	ended bool
 }
 
@@ -50,49 +48,31 @@ const (
 )
 
 func newScribe(w io.Writer, card *machine.Card) *scribe {
-	s := &scribe{full: make(chan []line, pages), empty: make(chan []line, pages), done: make(chan error, 1)}
-	for range pages {
-		s.empty <- nil
-	}
-	s.page = (<-s.empty)[:0]
-	go func() {
-		p := pen{out: w, decimals: card.Decimals}
+	pipe := parallel.Consume(pages, parallel.NoItems[line], func(p *parallel.Pipe[[]line]) error {
+		pen := pen{out: w, decimals: card.Decimals}
 		if card.Swivel != nil {
-			p.letter = card.Swivel.Letter[0]
+			pen.letter = card.Swivel.Letter[0]
 		}
-		s.done <- p.write(s.full, s.empty)
-	}()
-	return s
+		return pen.write(p)
+	})
+	return &scribe{pipe: pipe, lines: parallel.SendTo(pipe, pageLines)}
 }
 
 // add takes the next line. It fails once a write has failed.
 func (s *scribe) add(l *line) error {
-	if s.err != nil || s.ended {
-		return s.err
+	if s.ended {
+		return s.pipe.Close()
 	}
-	s.page = append(s.page, *l)
-	if len(s.page) < pageLines {
-		return nil
-	}
-	s.full <- s.page
-	select {
-	case s.err = <-s.done:
-		s.ended = true
-	case s.page = <-s.empty:
-		s.page = s.page[:0]
-	}
-	return s.err
+	return s.lines.Send(l)
 }
 
 // end writes what waits, and returns what went wrong.
 func (s *scribe) end() error {
 	if !s.ended {
 		s.ended = true
-		s.full <- s.page
-		close(s.full)
-		s.err = <-s.done
+		s.lines.Flush()
 	}
-	return s.err
+	return s.pipe.Close()
 }
 
 // pen spells lines out.
@@ -108,17 +88,16 @@ type pen struct {
 // stay in the processor's cache.
 const penFull = 1 << 16
 
-// write writes pages until there are no more or a write fails.
-func (p *pen) write(full <-chan []line, empty chan<- []line) error {
-	for page := range full {
-		for i := range page {
-			if p.spell(&page[i]); len(p.buf) >= penFull {
-				if err := p.flush(); err != nil {
-					return err
-				}
-			}
+// write writes all lines of the pipe, until a write fails.
+func (p *pen) write(lines *parallel.Pipe[[]line]) error {
+	err := parallel.Each(lines, func(l *line) error {
+		if p.spell(l); len(p.buf) >= penFull {
+			return p.flush()
 		}
-		empty <- page
+		return nil
+	})
+	if err != nil {
+		return err
 	}
 	return p.flush()
 }

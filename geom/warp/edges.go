@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/field"
+	"conewright/geom/parallel"
 )
 
 // edgeCuts holds where the edges of a mesh are cut.
@@ -56,7 +57,7 @@ func (r *refinement) cutEdges(ctx context.Context) error {
 	}
 	parts := make([]cuts, (len(keys)+blockLen-1)/blockLen)
 	var total atomic.Int64
-	err := inParallel(ctx, len(parts), func(p int) error {
+	err := parallel.For(ctx, len(parts), func(p int) error {
 		part, buffer := &parts[p], []float64(nil)
 		for _, key := range keys[p*blockLen : min((p+1)*blockLen, len(keys))] {
 			line, from, to := r.along(int32(key>>32), int32(uint32(key)))
@@ -92,7 +93,7 @@ func (r *refinement) cutEdges(ctx context.Context) error {
 // findCutEdges lists the edges whose gap exceeds the tolerance.
 func (r *refinement) findCutEdges(ctx context.Context) error {
 	parts := make([][]uint64, (len(r.suspects)+spanLen-1)/spanLen)
-	err := inParallel(ctx, len(parts), func(p int) error {
+	err := parallel.For(ctx, len(parts), func(p int) error {
 		var keys []uint64
 		for _, i := range r.suspects[p*spanLen : min((p+1)*spanLen, len(r.suspects))] {
 			t := r.mesh.Facets[i]
@@ -124,7 +125,7 @@ func needsCut(line *field.Line, tol float64) bool {
 func mergeAll(lists [][]uint64) []uint64 {
 	for len(lists) > 1 {
 		merged := make([][]uint64, (len(lists)+1)/2)
-		_ = inParallel(context.Background(), len(merged), func(i int) error {
+		_ = parallel.For(context.Background(), len(merged), func(i int) error {
 			if 2*i+1 == len(lists) {
 				merged[i] = lists[2*i]
 			} else {

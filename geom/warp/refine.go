@@ -10,6 +10,7 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
+	"conewright/geom/parallel"
 )
 
 // refinement is a refinement on its way, step by step: suspect facets, cuts of
@@ -81,7 +82,7 @@ func (r *refinement) cutFacets(ctx context.Context) error {
 	r.blocks = make([]block, (len(r.suspects)+blockLen-1)/blockLen)
 	var total atomic.Int64
 	total.Store(int64(len(r.mesh.Facets)))
-	return inParallel(ctx, len(r.blocks), func(b int) error {
+	return parallel.For(ctx, len(r.blocks), func(b int) error {
 		p := patches.Get().(*patch)
 		defer patches.Put(p)
 		out := &r.blocks[b]
@@ -134,7 +135,7 @@ func (r *refinement) assemble(ctx context.Context) (*mesh.Mesh, error) {
 	for b := range r.blocks {
 		out.Vertices = append(out.Vertices, r.blocks[b].inner...)
 	}
-	return out, inParallel(ctx, len(r.blocks), func(b int) error {
+	return out, parallel.For(ctx, len(r.blocks), func(b int) error {
 		r.place(b, out, starts[b], int32(inners[b]))
 		return nil
 	})

@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"conewright/geom/mesh"
-	"conewright/render/internal/spread"
+	"conewright/geom/parallel"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -69,7 +69,7 @@ type follower struct {
 
 func (f *follower) rankVertices() {
 	f.ranks = make([]int32, len(f.values))
-	spread.Over(len(f.values), func(from, to int) {
+	parallel.Spans(len(f.values), parallel.Stretch, func(_, from, to int) {
 		k := 0 // the vertices of a mesh often follow each other: the last one's rank is tried first
 		for i := from; i < to; i++ {
 			v := f.values[i]
@@ -88,7 +88,7 @@ func (f *follower) rankVertices() {
 func (f *follower) gather() [][]crossing {
 	blocks := f.count()
 	all := make([]crossing, place(blocks))
-	spread.Blocks(len(f.mesh.Facets), func(block, _, _ int) {
+	parallel.Spans(len(f.mesh.Facets), parallel.Stretch, func(block, _, _ int) {
 		b := &blocks[block]
 		for _, i := range b.facets {
 			v := f.mesh.Facets[i]
@@ -117,9 +117,9 @@ type block struct {
 }
 
 func (f *follower) count() []block {
-	blocks := make([]block, max(spread.Count(len(f.mesh.Facets)), 1))
+	blocks := make([]block, max(parallel.SpanCount(len(f.mesh.Facets), parallel.Stretch), 1))
 	blocks[0].next = make([]int32, len(f.levels))
-	spread.Blocks(len(f.mesh.Facets), func(n, from, to int) {
+	parallel.Spans(len(f.mesh.Facets), parallel.Stretch, func(n, from, to int) {
 		b := block{next: make([]int32, len(f.levels))}
 		for i, v := range f.mesh.Facets[from:to] {
 			low, high := f.span(v)

@@ -6,7 +6,8 @@ package depth
 import (
 	"math"
 	"runtime"
-	"sync"
+
+	"conewright/geom/parallel"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -62,10 +63,7 @@ func (m *Map) place(p r3.Vec) (x, y, d float64) {
 
 // rows calls work for stretches of rows, several at a time.
 func (m *Map) rows(work func(from, to int)) {
-	workers := min(runtime.GOMAXPROCS(0), max(m.height/32, 1))
-	var wait sync.WaitGroup
-	for i := range workers {
-		wait.Go(func() { work(m.height*i/workers, m.height*(i+1)/workers) })
-	}
-	wait.Wait()
+	const least = 32 // rows a stretch: fewer cost more to hand out than to do
+	size := max(least, (m.height+runtime.GOMAXPROCS(0)-1)/runtime.GOMAXPROCS(0))
+	parallel.Spans(m.height, size, func(_, from, to int) { work(from, to) })
 }

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"conewright/geom/mesh"
-	"conewright/render/internal/spread"
+	"conewright/geom/parallel"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -38,7 +38,7 @@ type Fill struct {
 // Add lays a mesh into the map.
 func (m *Map) Add(mesh *mesh.Mesh, o Fill) {
 	spots := make([]spot, len(mesh.Vertices))
-	spread.Over(len(spots), func(from, to int) {
+	parallel.Spans(len(spots), parallel.Stretch, func(_, from, to int) {
 		for i := from; i < to; i++ {
 			x, y, d := m.place(mesh.Vertices[i])
 			spots[i] = spot{float32(x), float32(y), float32(d)}

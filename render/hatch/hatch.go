@@ -6,8 +6,8 @@ import (
 	"math"
 
 	"conewright/geom/mesh"
+	"conewright/geom/parallel"
 	"conewright/render/contour"
-	"conewright/render/internal/spread"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -31,7 +31,7 @@ func New(triangles [][3]r3.Vec) *Patch {
 	m := join(triangles)
 	p := &Patch{mesh: m}
 	normals := make([]r3.Vec, len(triangles))
-	spread.Over(len(triangles), func(from, to int) {
+	parallel.Spans(len(triangles), parallel.Stretch, func(_, from, to int) {
 		for i := from; i < to; i++ {
 			t := &triangles[i]
 			n := r3.Cross(r3.Sub(t[1], t[0]), r3.Sub(t[2], t[0]))
@@ -61,7 +61,7 @@ func New(triangles [][3]r3.Vec) *Patch {
 
 func (f *family) measure(along r3.Vec) {
 	f.values = make([]float64, len(f.mesh.Vertices))
-	spread.Over(len(f.values), func(from, to int) {
+	parallel.Spans(len(f.values), parallel.Stretch, func(_, from, to int) {
 		for i := from; i < to; i++ {
 			f.values[i] = r3.Dot(along, f.mesh.Vertices[i])
 		}

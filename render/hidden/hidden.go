@@ -8,11 +8,10 @@
 package hidden
 
 import (
+	"context"
 	"math"
-	"runtime"
-	"sync"
-	"sync/atomic"
 
+	"conewright/geom/parallel"
 	"conewright/render/depth"
 	"conewright/render/solid"
 
@@ -59,17 +58,13 @@ type Parts struct {
 func Split(s *solid.Solid, paths []Path, look Look) []Parts {
 	f := NewFilter(s, look)
 	parts := make([]Parts, len(paths))
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(paths)) {
-		wait.Go(func() {
-			var w walker
-			for i := int(next.Add(1)) - 1; i < len(paths); i = int(next.Add(1)) - 1 {
-				parts[i] = w.splitSeen(f, &paths[i], &look.Window)
-			}
-		})
-	}
-	wait.Wait()
+	parallel.Loop{}.Run(context.Background(), len(paths), func() func(int) error {
+		var w walker
+		return func(i int) error {
+			parts[i] = w.splitSeen(f, &paths[i], &look.Window)
+			return nil
+		}
+	})
 	return parts
 }
 

@@ -14,6 +14,7 @@ import (
 	"runtime"
 	"sync"
 
+	"conewright/geom/parallel"
 	"conewright/render/drawing"
 
 	"golang.org/x/image/font/sfnt"
@@ -65,13 +66,9 @@ func (p *Painter) Paint(dst *image.RGBA, d *drawing.Drawing, o Options) {
 	o = o.filled()
 	p.resize(dst.Rect.Dx(), dst.Rect.Dy())
 	p.prepare(d, o)
-	bands := min(runtime.GOMAXPROCS(0), max(p.height/64, 1))
-	var wait sync.WaitGroup
-	for i := range bands {
-		y0, y1 := p.height*i/bands, p.height*(i+1)/bands
-		wait.Go(func() { p.band(dst, o, y0, y1) })
-	}
-	wait.Wait()
+	const least = 64 // rows a band: each band goes through all lines
+	size := max(least, (p.height+runtime.GOMAXPROCS(0)-1)/runtime.GOMAXPROCS(0))
+	parallel.Spans(p.height, size, func(_, y0, y1 int) { p.band(dst, o, y0, y1) })
 }
 
 func (p *Painter) resize(w, h int) {

@@ -8,8 +8,8 @@ import (
 	"slices"
 
 	"conewright/geom/mesh"
+	"conewright/geom/parallel"
 	"conewright/render/contour"
-	"conewright/render/internal/spread"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -25,8 +25,8 @@ type Face struct {
 // At returns the face of m at y. Vertices in the plane count as behind it, so
 // that every edge either crosses or doesn't.
 func At(m *mesh.Mesh, y float64) Face {
-	found := make([][]int32, spread.Count(len(m.Facets)))
-	spread.Blocks(len(m.Facets), func(block, from, to int) {
+	found := make([][]int32, parallel.SpanCount(len(m.Facets), parallel.Stretch))
+	parallel.Spans(len(m.Facets), parallel.Stretch, func(block, from, to int) {
 		for i, v := range m.Facets[from:to] {
 			a, b, c := m.Vertices[v[0]].Y, m.Vertices[v[1]].Y, m.Vertices[v[2]].Y
 			if min(a, b, c) < y && max(a, b, c) >= y {

@@ -2,7 +2,8 @@ package solid
 
 import (
 	"math"
-	"sync"
+
+	"conewright/geom/parallel"
 )
 
 // node is a box of the hierarchy. A leaf holds count > 0 triangles from first
@@ -94,10 +95,10 @@ func split(nodes []node, boxes []box, at, base, depth int) {
 		split(nodes, boxes[half:], right, base+half, depth+1)
 		return
 	}
-	var wait sync.WaitGroup
-	wait.Go(func() { split(nodes, boxes[:half], at+1, base, depth+1) })
-	split(nodes, boxes[half:], right, base+half, depth+1)
-	wait.Wait()
+	parallel.Do(
+		func() { split(nodes, boxes[:half], at+1, base, depth+1) },
+		func() { split(nodes, boxes[half:], right, base+half, depth+1) },
+	)
 }
 
 // surround returns the box round all boxes, and the one round their centres

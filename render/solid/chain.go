@@ -3,7 +3,7 @@ package solid
 import (
 	"slices"
 
-	"conewright/render/internal/spread"
+	"conewright/geom/parallel"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -31,13 +31,13 @@ func (s *Solid) Creases() []Chain {
 // surface bends inward are left out: their own facet hides them.
 func (s *Solid) Silhouettes(toward r3.Vec) []Chain {
 	front := make([]bool, len(s.Normals))
-	spread.Over(len(front), func(from, to int) {
+	parallel.Spans(len(front), parallel.Stretch, func(_, from, to int) {
 		for i := from; i < to; i++ {
 			front[i] = r3.Dot(s.Normals[i], toward) > 0
 		}
 	})
-	found := make([][]int32, spread.Count(len(s.Edges)))
-	spread.Blocks(len(s.Edges), func(block, from, to int) {
+	found := make([][]int32, parallel.SpanCount(len(s.Edges), parallel.Stretch))
+	parallel.Spans(len(s.Edges), parallel.Stretch, func(block, from, to int) {
 		for i := from; i < to; i++ {
 			e := &s.Edges[i]
 			if e.Kind == Smooth && !e.Hollow && front[e.Left] != front[e.Right] {

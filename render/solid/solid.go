@@ -8,9 +8,9 @@ package solid
 
 import (
 	"math"
-	"sync"
 
 	"conewright/geom/mesh"
+	"conewright/geom/parallel"
 
 	"github.com/fogleman/ln/ln"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -54,10 +54,7 @@ func Bent(m *mesh.Mesh, flat, bent []r3.Vec) *Solid {
 	if bent != nil {
 		s.Normals = bent
 	}
-	var wait sync.WaitGroup
-	wait.Go(s.build)
-	s.findEdges()
-	wait.Wait()
+	parallel.Do(s.build, s.findEdges)
 	s.flat = nil
 	return s
 }
