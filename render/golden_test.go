@@ -14,7 +14,7 @@ import (
 
 	"conewright/render"
 	"conewright/render/drawing"
-	"conewright/render/svg"
+	"conewright/render/output"
 
 	"github.com/google/go-cmp/cmp"
 	"gonum.org/v1/gonum/spatial/r2"
@@ -32,7 +32,7 @@ func golden(in render.Input) *drawing.Drawing {
 func written(t *testing.T, d *drawing.Drawing) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := svg.Write(&b, d, svg.Options{}); err != nil {
+	if err := output.SVG(&b, d, output.Options{}); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()

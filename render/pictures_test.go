@@ -9,9 +9,8 @@ import (
 
 	"conewright/render"
 	"conewright/render/drawing"
-	"conewright/render/pdf"
+	"conewright/render/output"
 	"conewright/render/raster"
-	"conewright/render/svg"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -56,8 +55,8 @@ func writePrint(t *testing.T, name string, in render.Input) {
 	t.Helper()
 	d := render.Sheet(in)
 	for ending, write := range map[string]func(*os.File) error{
-		".svg": func(f *os.File) error { return svg.Write(f, d, svg.Options{}) },
-		".pdf": func(f *os.File) error { return pdf.Write(f, d, pdf.Options{Title: name}) },
+		".svg": func(f *os.File) error { return output.SVG(f, d, output.Options{}) },
+		".pdf": func(f *os.File) error { return output.PDF(f, d, output.Options{Title: name}) },
 	} {
 		f, err := os.Create(filepath.Join(*pictures, name+ending))
 		if err != nil {

@@ -7,7 +7,7 @@ import (
 	"conewright/render"
 	"conewright/render/drawing"
 	"conewright/render/lettering"
-	"conewright/render/pdf"
+	"conewright/render/output"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -33,7 +33,7 @@ const (
 func (h Handout) PDF() ([]byte, error) {
 	d := h.drawing()
 	var b bytes.Buffer
-	if err := pdf.Write(&b, d, pdf.Options{Title: h.Title}); err != nil {
+	if err := output.PDF(&b, d, output.Options{Title: h.Title}); err != nil {
 		return nil, err
 	}
 	return b.Bytes(), nil

@@ -40,7 +40,11 @@ func Course(r *job.Result) ([]job.Picture, error) {
 			continue
 		}
 		c.X = x
-		picture, err := chart.SVG(c)
+		d, err := chart.Draw(c)
+		if err != nil {
+			return nil, err
+		}
+		picture, err := SVG(d)
 		if err != nil {
 			return nil, err
 		}

@@ -4,13 +4,13 @@ import (
 	"bytes"
 
 	"conewright/render/drawing"
-	"conewright/render/svg"
+	"conewright/render/output"
 )
 
 // SVG returns a drawing as an SVG file.
 func SVG(d *drawing.Drawing) ([]byte, error) {
 	var b bytes.Buffer
-	if err := svg.Write(&b, d, svg.Options{}); err != nil {
+	if err := output.SVG(&b, d, output.Options{}); err != nil {
 		return nil, err
 	}
 	return b.Bytes(), nil

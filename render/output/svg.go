@@ -1,6 +1,4 @@
-// Package svg writes drawings as SVG 1.1: groups a view and a pen, lines as
-// one path a group. The same drawing always gives the same bytes.
-package svg
+package output
 
 import (
 	"bytes"
@@ -14,17 +12,10 @@ import (
 	"conewright/render/lettering"
 )
 
-// Options tell how a drawing is written; the zero value prints black on white.
-type Options struct {
-	Palette drawing.Palette // zero: drawing.Print
-}
-
-// Write writes d to w. The only errors are those of w.
-func Write(w io.Writer, d *drawing.Drawing, o Options) error {
-	e := encoder{drawing: d, palette: o.Palette}
-	if e.palette == (drawing.Palette{}) {
-		e.palette = drawing.Print
-	}
+// SVG writes d to w as SVG 1.1: a group for each view and pen, its lines as one
+// path. The only errors are those of w.
+func SVG(w io.Writer, d *drawing.Drawing, o Options) error {
+	e := encoder{drawing: d, palette: o.palette()}
 	e.open()
 	for _, v := range drawing.Views() {
 		e.view(v)

@@ -1,6 +1,4 @@
-// Package pdf writes drawings as PDF, for printing and handouts: one page of
-// the sheet's size, lines as lines, words as words in the drawing's own font.
-package pdf
+package output
 
 import (
 	"fmt"
@@ -17,12 +15,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// Options tell how a drawing is written; the zero value prints black on white.
-type Options struct {
-	Palette drawing.Palette // zero: drawing.Print
-	Title   string          // of the document
-}
-
 // stillDate stands in for the time of writing: the same drawing must give the
 // same bytes. 1 January 2000 means nothing.
 var stillDate = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
@@ -30,13 +22,11 @@ var stillDate = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 // family is the font's name in the file.
 const family = "go"
 
-// Write writes d to w as a document of one page.
-func Write(w io.Writer, d *drawing.Drawing, o Options) error {
-	if o.Palette == (drawing.Palette{}) {
-		o.Palette = drawing.Print
-	}
+// PDF writes d to w as a document of one page of the drawing's size: lines as
+// lines, words as words in the drawing's own font.
+func PDF(w io.Writer, d *drawing.Drawing, o Options) error {
 	size := fpdf.SizeType{Wd: d.Size.X, Ht: d.Size.Y}
-	p := page{Fpdf: fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "mm", Size: size}), palette: o.Palette}
+	p := page{Fpdf: fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "mm", Size: size}), palette: o.palette()}
 	p.SetCreationDate(stillDate)
 	p.SetModificationDate(stillDate)
 	p.SetCatalogSort(true)
