@@ -24,8 +24,8 @@ const usualBead = 0.45
 // newest first.
 const mostBeads = 60_000
 
-// beads draws what is laid: the beads that one sees of the part as far as it is
-// printed, of shells that stay apart on paper and of the newest one.
+// beads draws the beads laid so far. It leaves out what the printed part hides and
+// shells that would run together on paper; the newest shell is always drawn.
 func (s *sketch) beads(m *model, f *drawing.ViewFrame) {
 	if len(s.in.Beads) == 0 {
 		return

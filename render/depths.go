@@ -11,22 +11,23 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// depthsMemo keeps the depths of a view.
+// depthsMemo keeps the depth map of a view.
 type depthsMemo struct {
 	memo[lookKey, *depth.Map]
-	asked lookKey // last
+	lastKey lookKey // of the previous call; a repeated view is worth a depth map
 }
 
-// quickFacets is up to how many facets depths are worth their making for a
-// single drawing: the time that it takes grows with the facets, that of the rays
-// which it spares hardly.
+// quickFacets is the largest mesh for which a depth map is built for a single
+// drawing. Building costs O(facets); the rays that it saves barely depend on the
+// number of facets.
 const quickFacets = 300_000
 
-// get returns the depths of the part as a view sees it; nil where they aren't
-// worth it, as while a large part is turned.
+// get returns the depth map of the part in a view. It is nil where building it
+// costs more than it saves: a large part in a view that is asked for once, as while
+// it is turned.
 func (v *depthsMemo) get(m *model, k lookKey) *depth.Map {
-	again := v.asked == k
-	v.asked = k
+	again := v.lastKey == k
+	v.lastKey = k
 	if len(m.solid.Mesh.Facets) > quickFacets && !again {
 		return nil
 	}
@@ -46,7 +47,7 @@ const cellShare = 0.5
 
 // depthView returns a view of the whole solid, or of the window on it.
 func depthView(s *solid.Solid, k lookKey) depth.View {
-	v := depth.View{Right: k.right, Up: r3.Cross(k.toward, k.right), Toward: k.toward, Cell: cellShare * k.grain.step}
+	v := depth.View{Right: k.right, Up: r3.Cross(k.toward, k.right), Toward: k.toward, Cell: cellShare * k.sampling.step}
 	if k.window != (hidden.Window{}) {
 		v.Min, v.Max = k.window.Min, k.window.Max
 		return v

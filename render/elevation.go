@@ -15,15 +15,15 @@ import (
 
 // elevationKey is what the lines of the elevation are made from.
 type elevationKey struct {
-	stamp  modelStamp
-	y      float64
-	grain  grain
-	shell  float64
-	nth    int
-	zone   int     // the last that is drawn with shells: that which is being printed
-	newest float64 // its newest shell
-	window hidden.Window
-	loose  bool // what is made anew is sampled loosely
+	stamp    modelStamp
+	y        float64
+	sampling sampling
+	shell    float64
+	nth      int
+	zone     int     // the last that is drawn with shells: that which is being printed
+	newest   float64 // its newest shell
+	window   hidden.Window
+	loose    bool // what is made anew is sampled loosely
 }
 
 // elevationLines are the lines of the section in bed coordinates.
@@ -46,7 +46,7 @@ func (s *sketch) elevationKey(m *model, f *drawing.ViewFrame) elevationKey {
 	if zone < 0 {
 		zone = len(m.zones) - 1
 	}
-	return elevationKey{stamp: m.stamp, y: sectionAt(s.in, m), grain: newGrain(f.Scale, m.solid.Size()), shell: s.in.Shell,
+	return elevationKey{stamp: m.stamp, y: sectionAt(s.in, m), sampling: newSampling(f.Scale, m.solid.Size()), shell: s.in.Shell,
 		nth: s.nth(f.Scale, flatGap), zone: zone, newest: newest, window: windowOf(m, f)}
 }
 

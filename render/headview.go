@@ -22,7 +22,7 @@ func (s *sketch) head(f *drawing.ViewFrame) {
 		return
 	}
 	body := solid.New(headMesh(s.in.Head))
-	g := newGrain(f.Scale, body.Size())
+	g := newSampling(f.Scale, body.Size())
 	look := hidden.Look{Toward: f.Toward, Step: g.step, Precision: g.precision}
 	var outline ln.Paths
 	for _, p := range hidden.Split(body, chainPaths(body.Outline(f.Toward)), look) {

@@ -44,7 +44,7 @@ func newLayout(in *Input, m *model) *layout {
 	l.frame = drawing.Rect{Min: r2.Vec{X: margin, Y: margin}, Max: r2.Sub(size, r2.Vec{X: margin, Y: margin})}
 	l.placeBlock(in)
 	if alone := in.Options.Only; alone == drawing.Elevation || alone == drawing.Plan {
-		l.placeKey(in, max(l.placeAlone(in, m), l.afterScaleBar()))
+		l.placeKey(in, max(l.placeSingle(in, m), l.afterScaleBar()))
 		l.elevation.Rect, l.plan.Rect = l.clearOfKey(l.elevation.Rect), l.clearOfKey(l.plan.Rect)
 		return l
 	}

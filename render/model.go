@@ -79,16 +79,16 @@ type zoneKey struct {
 	coarse      bool
 }
 
-// coarseFacets is from how many facets on a mesh is drawn coarsely as it is: its
-// facets are small then.
+// coarseFacets is the number of facets from which a mesh is not refined for a
+// coarse drawing: its facets are small already.
 const coarseFacets = 100_000
 
 // drawTolerance is how far a refined facet may stray from a shell, mm: less
 // than a thin line is wide at usual scales.
 const drawTolerance = 0.05
 
-// newZone prepares a zone. Where the mesh can't be refined (too many facets
-// would come) it is drawn as it is: less true, never wrong in kind.
+// newZone prepares a zone. A mesh that can't be refined (it would get too many
+// facets) is drawn unrefined: its shells are less exact then.
 func newZone(k zoneKey) *zoneModel {
 	z := &zoneModel{name: k.name, field: k.field, warp: k.warp, shift: k.shift, mesh: k.mesh}
 	if !k.coarse || len(k.mesh.Facets) < coarseFacets {
@@ -132,7 +132,7 @@ func (z *zoneModel) measure() {
 	z.low, z.high, z.bottom, z.top = all.low, all.high, all.bottom, all.top
 }
 
-// reach is from where to where a zone reaches: its shells, and its heights.
+// reach is the extent of a zone: lowest and highest shell, lowest and highest z.
 type reach struct{ low, high, bottom, top float64 }
 
 func noReach() reach {

@@ -27,7 +27,7 @@ func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 }
 
 func (s *sketch) spaceKey(m *model, f *drawing.ViewFrame, gap float64) spaceKey {
-	look := lookKey{solid: m.stamp.solid, toward: f.Toward, right: f.Right, grain: newGrain(f.Scale, m.solid.Size()), window: windowOf(m, f)}
+	look := lookKey{solid: m.stamp.solid, toward: f.Toward, right: f.Right, sampling: newSampling(f.Scale, m.solid.Size()), window: windowOf(m, f)}
 	return spaceKey{look: look, stamp: m.stamp, shell: s.in.Shell,
 		nth: s.nth(f.Scale, gap), shells: len(s.in.Beads) == 0 && !s.in.Options.NoShells, warped: s.in.Warp > 0}
 }

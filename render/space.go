@@ -15,7 +15,7 @@ import (
 type lookKey struct {
 	solid         int // stamp
 	toward, right r3.Vec
-	grain         grain
+	sampling      sampling
 	window        hidden.Window
 }
 
@@ -67,15 +67,15 @@ type spaceMemo struct {
 }
 
 func (v *spaceMemo) get(m *model, in *Input, k spaceKey) spaceLines {
-	shells := k.look.grain
+	shells := k.look.sampling
 	if in.Options.Moving && !v.lines.has(k) {
 		k.loose, shells = true, shells.loose()
 		if !v.edges.has(k.look) { // the view is turned
-			k.look.grain = shells
+			k.look.sampling = shells
 		}
 	}
 	return v.lines.get(k, func() spaceLines {
-		look := hidden.Look{Toward: k.look.toward, Step: k.look.grain.step, Precision: k.look.grain.precision,
+		look := hidden.Look{Toward: k.look.toward, Step: k.look.sampling.step, Precision: k.look.sampling.precision,
 			Window: k.look.window, Depths: v.depths.get(m, k.look)}
 		var lines spaceLines
 		lines.edges = v.edges.get(k.look, func() hidden.Parts {
@@ -89,7 +89,7 @@ func (v *spaceMemo) get(m *model, in *Input, k spaceKey) spaceLines {
 			return split(m, look, v.through.get(through, func() []hidden.Path { return cutPaths(m, in.Cuts) })).Visible
 		})
 		lines.hatch = v.hatch.get(hatchKey{k.look, k.stamp.overhang, k.stamp.bridged}, func() hidden.Parts {
-			strokes := strokesKey{k.stamp.overhang, k.stamp.bridged, k.look.grain.pitch}
+			strokes := strokesKey{k.stamp.overhang, k.stamp.bridged, k.look.sampling.pitch}
 			return split(m, look, v.stroke.get(strokes, func() []hidden.Path { return m.hatch(strokes.pitch) }))
 		})
 		look.Step, look.Precision = shells.step, shells.precision
@@ -123,7 +123,7 @@ func split(m *model, look hidden.Look, paths []hidden.Path) hidden.Parts {
 func shellPaths(m *model, k spaceKey) []hidden.Path {
 	var paths []hidden.Path
 	for _, z := range m.zones {
-		paths = append(paths, z.thinned(z.curves(k.shell, k.nth), k)...)
+		paths = append(paths, z.decluttered(z.curves(k.shell, k.nth), k)...)
 	}
 	return paths
 }

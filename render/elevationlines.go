@@ -21,11 +21,11 @@ type elevationMemo struct {
 }
 
 func (v *elevationMemo) get(m *model, k elevationKey, moving bool) elevationLines {
-	b := bodyKey{m.stamp.solid, k.y, k.grain, k.window}
+	b := bodyKey{m.stamp.solid, k.y, k.sampling, k.window}
 	if moving && !v.lines.has(k) {
 		k.loose = true
 		if !v.body.has(b) { // the section moves
-			b.grain = k.grain.loose()
+			b.sampling = k.sampling.loose()
 		}
 	}
 	return v.lines.get(k, func() elevationLines {
@@ -35,10 +35,10 @@ func (v *elevationMemo) get(m *model, k elevationKey, moving bool) elevationLine
 
 // bodyKey is what the part's own lines in the elevation are made from.
 type bodyKey struct {
-	solid  int
-	y      float64
-	grain  grain
-	window hidden.Window
+	solid    int
+	y        float64
+	sampling sampling
+	window   hidden.Window
 }
 
 // body is the part in the elevation, whatever its zones.
@@ -51,7 +51,7 @@ type body struct {
 func (v *elevationMemo) newBody(m *model, k bodyKey) body {
 	face := section.Through(m.solid.Mesh, m.solid.AcrossY(k.y), k.y)
 	b := body{face: face, outline: upright(face.Loops, k.y, true), inside: face.Inside()}
-	look := hidden.Look{Toward: r3.Vec{Y: -1}, Step: k.grain.step, Precision: k.grain.precision, Window: k.window,
+	look := hidden.Look{Toward: r3.Vec{Y: -1}, Step: k.sampling.step, Precision: k.sampling.precision, Window: k.window,
 		Section: &hidden.Section{Y: k.y, Inside: b.inside}}
 	paths := v.outlines.get(k.solid, func() []hidden.Path {
 		return slices.Concat(m.creases, chainPaths(m.solid.Silhouettes(look.Toward)))
@@ -98,7 +98,7 @@ func (z *zoneModel) sectionShells(face section.Face, k elevationKey, last bool) 
 	for last && len(levels) > 0 && levels[len(levels)-1] > k.newest {
 		levels = levels[:len(levels)-1]
 	}
-	lines := section.Shells(face, z.field, levels, k.grain.precision)
+	lines := section.Shells(face, z.field, levels, k.sampling.precision)
 	for _, line := range lines {
 		for i, p := range line {
 			line[i].Y += z.lift(r2.Vec{X: p.X, Y: k.y})
@@ -186,7 +186,7 @@ var (
 // side of the air: surfaces seen edge on have no place for a hatch.
 func bands(p *hatch.Patch, k elevationKey, inside func(x, z float64) bool, leans []float64) ln.Paths {
 	var strokes ln.Paths
-	pitch := k.grain.pitch
+	pitch := k.sampling.pitch
 	for _, line := range p.Trace(k.y) {
 		side := 0.0
 		for i := 1; i < len(line); i++ {

@@ -13,18 +13,18 @@ const (
 	// leastGap is how near shells may come to each other on paper on the whole of
 	// their way, mm: nearer ones run together to a black patch.
 	leastGap = 0.5
-	// wellSeen is the cosine from which on a surface is surely not seen edge on.
+	// wellSeen is the cosine above which a surface isn't seen edge on.
 	wellSeen = 0.5
-	// lookEvery is of how many segments one is looked at for that.
+	// lookEvery is the number of segments of which one is tested for that.
 	lookEvery = 8
-	// mostThinned is of how many shells one is left at the least.
-	mostThinned = 32
+	// mostDecluttered bounds the shells left out: one of so many is drawn.
+	mostDecluttered = 32
 )
 
-// thinned leaves shells out where the surface is seen so nearly edge on that they
+// decluttered leaves shells out where the surface is seen so nearly edge on that they
 // would run together: of two, of four, of eight ... one stays.
-func (z *zoneModel) thinned(d *drawnCurves, k spaceKey) []hidden.Path {
-	scale := paperStep / k.look.grain.step // mm of paper a mm
+func (z *zoneModel) decluttered(d *drawnCurves, k spaceKey) []hidden.Path {
+	scale := paperStep / k.look.sampling.step // mm of paper a mm
 	step := d.shell / math.Cos(z.field.Angle()) * float64(d.nth) * scale
 	paths := make([]hidden.Path, 0, len(d.paths))
 	for i := range d.paths {
@@ -43,7 +43,7 @@ func (z *zoneModel) every(p *hidden.Path, toward r3.Vec, step float64) int {
 		}
 	}
 	gap, every := z.gap(p, toward, step), 1
-	for ; every < mostThinned && gap < leastGap; every *= 2 {
+	for ; every < mostDecluttered && gap < leastGap; every *= 2 {
 		gap *= 2
 	}
 	return every

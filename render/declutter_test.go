@@ -19,7 +19,7 @@ func TestShellsSeenEdgeOnAreThinned(t *testing.T) {
 	for _, c := range []struct {
 		slope float64 // degrees, rising away from the viewer; he sees it edge on at -30
 		want  int
-	}{{60, 1}, {10, 1}, {-20, 1}, {-24, 1}, {-26, 2}, {-28, 4}, {-29, 8}, {-29.99, mostThinned}, {-40, 1}} {
+	}{{60, 1}, {10, 1}, {-20, 1}, {-24, 1}, {-26, 2}, {-28, 4}, {-29, 8}, {-29.99, mostDecluttered}, {-40, 1}} {
 		s, cos := math.Sincos(c.slope * math.Pi / 180)
 		p := hidden.Path{Points: []r3.Vec{{}, {X: 1}, {X: 2}}, Normals: []r3.Vec{{Y: -s, Z: cos}, {Y: -s, Z: cos}}}
 		z := &zoneModel{field: field.Field{}}

@@ -10,11 +10,12 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// grain is how finely lines are looked at, mm of the part.
-type grain struct{ step, precision, pitch float64 }
+// sampling says how finely lines are sampled, mm of the part: the step between
+// samples, the precision of where a stretch ends, and the pitch of hatches.
+type sampling struct{ step, precision, pitch float64 }
 
-// Steps on paper, mm: no feature under half a millimetre of paper matters, and
-// an end that is off by a tenth of a thin line's width isn't seen.
+// Steps on paper, mm. A feature under half a millimetre of paper doesn't matter. An
+// end that is off by a tenth of a thin line's width can't be seen.
 const (
 	paperStep      = 0.6
 	paperPrecision = 0.02
@@ -28,12 +29,12 @@ const (
 	leastPrecision = 1e-6
 )
 
-// newGrain returns the grain for a scale, in steps of a quarter octave, so that
+// newSampling returns the sampling for a scale, in steps of a quarter octave, so that
 // zooming doesn't make everything anew all the time, and the hatch's pitch in
 // steps of 1, 2, 5, so that its lines stay where they are.
-func newGrain(scale, size float64) grain {
+func newSampling(scale, size float64) sampling {
 	s := math.Exp2(math.Ceil(math.Log2(scale)*4) / 4)
-	return grain{
+	return sampling{
 		step:      math.Max(paperStep/s, leastStep*size),
 		precision: math.Max(paperPrecision/s, leastPrecision*size),
 		pitch:     round125(paperPitch / scale),
@@ -48,9 +49,9 @@ const (
 	loosePrecision = 4
 )
 
-// loose returns the grain for lines that are made anew while something moves.
-func (g grain) loose() grain {
-	return grain{step: looseStep * g.step, precision: loosePrecision * g.precision, pitch: g.pitch}
+// loose returns the sampling for lines that are made anew while something moves.
+func (g sampling) loose() sampling {
+	return sampling{step: looseStep * g.step, precision: loosePrecision * g.precision, pitch: g.pitch}
 }
 
 // windowOf returns the window of a frame: none where all of the part lies in

@@ -18,9 +18,9 @@ const (
 	planRooms      = roomTitle + 2*roomPlan
 )
 
-// placeAlone gives elevation or plan the whole sheet but for the title block; it
+// placeSingle gives elevation or plan the whole sheet but for the title block; it
 // returns how far to the right the place goes that reaches down beside that.
-func (l *layout) placeAlone(in *Input, m *model) float64 {
+func (l *layout) placeSingle(in *Input, m *model) float64 {
 	lo, hi := m.solid.Min, m.solid.Max
 	wide, high, rooms, over := hi.X-lo.X, m.most-lo.Z, elevationRooms, roomTitle+roomTop
 	if in.Options.Only == drawing.Plan {
