@@ -11,6 +11,7 @@ import (
 // Args is the command line, understood.
 type Args struct {
 	Job     string            // -job
+	Jobs    string            // -jobs: a folder of jobs
 	Out     string            // -out
 	Motion  map[string]string // -motion ZONE=FILE
 	Accept  bool              // -accept
@@ -21,7 +22,7 @@ type Args struct {
 }
 
 // Windowless reports whether the arguments ask for a run without a window.
-func (a *Args) Windowless() bool { return a.Job != "" }
+func (a *Args) Windowless() bool { return a.Job != "" || a.Jobs != "" }
 
 // Usage is the help text, in the order in which the arguments are wanted.
 const Usage = `conewright prepares a part for filament printing in cone-shaped shells.
@@ -32,6 +33,8 @@ const Usage = `conewright prepares a part for filament printing in cone-shaped s
       -accept                            writes corrected.gcode in spite of a stop
       -suggest                           no run: writes suggested plans
       -draw sheet|motion                 no run: writes the drawing only
+  conewright -jobs DIR -out DIR          runs every *.json job of a folder, each into
+                                         a folder of its own
   conewright -trace FILE [part or job]   writes a line for each frame drawn
 
 Exit status: 0 done, 2 the input can't be used, 3 a finding stopped the motion
@@ -76,7 +79,7 @@ func (a *Args) flag(word string, rest []string) ([]string, error) {
 			a.Suggest = true
 		}
 		return rest, nil
-	case "job", "out", "motion", "draw", "trace":
+	case "job", "jobs", "out", "motion", "draw", "trace":
 	default:
 		return rest, fmt.Errorf("%s isn't known: see -help", word)
 	}
@@ -93,7 +96,7 @@ func (a *Args) flag(word string, rest []string) ([]string, error) {
 }
 
 func (a *Args) set(name, value string) error {
-	field := map[string]*string{"job": &a.Job, "out": &a.Out, "draw": &a.Draw, "trace": &a.Trace}[name]
+	field := map[string]*string{"job": &a.Job, "jobs": &a.Jobs, "out": &a.Out, "draw": &a.Draw, "trace": &a.Trace}[name]
 	if field != nil {
 		if *field != "" {
 			return fmt.Errorf("-%s is given twice: keep one", name)
@@ -120,6 +123,14 @@ func (a *Args) check() error {
 	switch {
 	case a.Draw != "" && a.Draw != "sheet" && a.Draw != "motion":
 		return fmt.Errorf("-draw %s isn't known: use -draw sheet or -draw motion", a.Draw)
+	case a.Job != "" && a.Jobs != "":
+		return fmt.Errorf("-job and -jobs don't go together: use one of them")
+	case a.Jobs != "" && (a.Suggest || a.Draw != "" || a.Motion != nil || a.Trace != "" || len(a.Files) > 0):
+		return fmt.Errorf("-jobs goes with -out and -accept only: use -job for one job")
+	case a.Jobs != "" && a.Out == "":
+		return fmt.Errorf("-jobs needs -out DIR: name the folder to write to")
+	case a.Jobs != "":
+		return nil
 	case a.Job != "" && a.Out == "":
 		return fmt.Errorf("-job needs -out DIR: name the folder to write to")
 	case a.Job == "" && (a.Out != "" || a.Accept || a.Suggest || a.Draw != "" || a.Motion != nil):

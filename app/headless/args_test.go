@@ -20,6 +20,7 @@ func TestArgsAreUnderstood(t *testing.T) {
 			Args{Job: "j", Out: "d", Motion: map[string]string{"a": "x.gcode", "b": "y=z.gcode"}}},
 		{"a file that looks like a flag", []string{"--", "-job"}, Args{Files: []string{"-job"}}},
 		{"draw", []string{"-job", "j", "-out", "d", "-draw", "motion"}, Args{Job: "j", Out: "d", Draw: "motion"}},
+		{"a folder of jobs", []string{"-jobs", "n", "-out", "d", "-accept"}, Args{Jobs: "n", Out: "d", Accept: true}},
 		{"trace", []string{"-trace", "t", "p.stl"}, Args{Trace: "t", Files: []string{"p.stl"}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -41,7 +42,7 @@ func TestArgsThatCantBeUsedAreRefused(t *testing.T) {
 		{"-job", "j", "-out", "d", "-motion", "a=x", "-motion", "a=y"},
 		{"-job", "j", "-out", "d", "-draw", "cube"}, {"-job", "j", "-out", "d", "p.stl"},
 		{"-job", "j", "-job", "k", "-out", "d"}, {"-job", "j", "-out", "d", "-trace", "t"},
-		{"-job", "j", "-out", "d", "-accept=no"},
+		{"-job", "j", "-out", "d", "-accept=no"}, {"-jobs", "n"}, {"-jobs", "n", "-job", "j", "-out", "d"}, {"-jobs", "n", "-out", "d", "-suggest"},
 		{"-job", "j", "-out", "d", "-suggest", "-draw", "sheet"},
 	} {
 		if got, err := ParseArgs(args); err == nil {

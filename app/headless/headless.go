@@ -24,25 +24,39 @@ const (
 // is done goes to stdout, a line a stage; progress, and the one line that says
 // why something can't be used, to stderr.
 func Main(ctx context.Context, a Args, stdout, stderr io.Writer) int {
-	err := do(ctx, a, stdout, stderr)
+	if a.Jobs != "" {
+		return runAll(ctx, a, stdout, stderr)
+	}
+	err := do(ctx, a, stdout, stderr, func(*job.Result) {})
+	status := statusOf(ctx, err)
+	switch status {
+	case Done:
+	case Interrupted:
+		fmt.Fprintln(stderr, "interrupted: nothing was written")
+	default:
+		fmt.Fprintln(stderr, line(err))
+	}
+	return status
+}
+
+// statusOf returns the exit status that an error stands for.
+func statusOf(ctx context.Context, err error) int {
 	switch {
 	case err == nil:
 		return Done
 	case ctx.Err() != nil:
-		fmt.Fprintln(stderr, "interrupted: nothing was written")
 		return Interrupted
 	case errors.Is(err, job.ErrStopped):
-		fmt.Fprintln(stderr, line(err))
 		return Stopped
 	}
-	fmt.Fprintln(stderr, line(err))
 	return Unusable
 }
 
 // line makes one line of an error, whatever it holds.
 func line(err error) string { return strings.Join(strings.Fields(err.Error()), " ") }
 
-func do(ctx context.Context, a Args, stdout, stderr io.Writer) error {
+// do does what windowless arguments ask for; ended hears the result of a run.
+func do(ctx context.Context, a Args, stdout, stderr io.Writer, ended func(*job.Result)) error {
 	setup, err := job.Load(a.Job)
 	if err != nil {
 		if a.Draw == "" && !a.Suggest {
@@ -59,10 +73,14 @@ func do(ctx context.Context, a Args, stdout, stderr io.Writer) error {
 	case a.Draw != "":
 		return drawOnly(ctx, setup, a, stdout)
 	}
-	return run(ctx, setup, a, stdout, stderr)
+	result, err := run(ctx, setup, a, stdout, stderr)
+	if result != nil {
+		ended(result)
+	}
+	return err
 }
 
-func run(ctx context.Context, setup *job.Setup, a Args, stdout, stderr io.Writer) error {
+func run(ctx context.Context, setup *job.Setup, a Args, stdout, stderr io.Writer) (*job.Result, error) {
 	progress := &progress{out: stderr, shown: -1}
 	result, err := job.Run(ctx, setup, job.Options{
 		Out: a.Out, Motion: a.Motion, Accept: a.Accept,
@@ -71,7 +89,7 @@ func run(ctx context.Context, setup *job.Setup, a Args, stdout, stderr io.Writer
 		Pictures: pictures.Of,
 	})
 	if result == nil {
-		return err
+		return nil, err
 	}
 	for _, text := range result.Log.Unchecked {
 		fmt.Fprintln(stdout, "not checked:", text)
@@ -80,9 +98,9 @@ func run(ctx context.Context, setup *job.Setup, a Args, stdout, stderr io.Writer
 		fmt.Fprintln(stdout, findingLine(&f))
 	}
 	if errors.Is(err, job.ErrStopped) {
-		return fmt.Errorf("corrected.gcode was not written: %w (%s)", err, stops(result.Log.Findings))
+		return result, fmt.Errorf("corrected.gcode was not written: %w (%s)", err, stops(result.Log.Findings))
 	}
-	return err
+	return result, err
 }
 
 func findingLine(f *job.Finding) string {
