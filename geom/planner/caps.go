@@ -1,6 +1,10 @@
 package planner
 
-import "context"
+import (
+	"context"
+
+	"conewright/geom/polygon"
+)
 
 // coverings returns for each layer the region that is buried: solid in all of
 // the o.Caps layers under it and over it. What isn't buried is printed solid.
@@ -41,7 +45,7 @@ func coverings(ctx context.Context, regions []Region, o Options, progress func(f
 		if err != nil {
 			return err
 		}
-		covers[i], err = intersect(under, over)
+		covers[i], err = polygon.Intersect(under, over)
 		return err
 	})
 	return covers, err
@@ -52,12 +56,12 @@ func coverings(ctx context.Context, regions []Region, o Options, progress func(f
 func runningIntersections(regions, fromStart, toEnd []Region, lo, hi int) (err error) {
 	fromStart[lo], toEnd[hi-1] = regions[lo], regions[hi-1]
 	for i := lo + 1; i < hi; i++ {
-		if fromStart[i], err = intersect(fromStart[i-1], regions[i]); err != nil {
+		if fromStart[i], err = polygon.Intersect(fromStart[i-1], regions[i]); err != nil {
 			return err
 		}
 	}
 	for i := hi - 2; i >= lo; i-- {
-		if toEnd[i], err = intersect(toEnd[i+1], regions[i]); err != nil {
+		if toEnd[i], err = polygon.Intersect(toEnd[i+1], regions[i]); err != nil {
 			return err
 		}
 	}
@@ -69,5 +73,5 @@ func window(fromStart, toEnd []Region, start, w int) (Region, error) {
 	if start%w == 0 {
 		return toEnd[start], nil // a whole block; the last, cut-off block is never asked for
 	}
-	return intersect(toEnd[start], fromStart[start+w-1])
+	return polygon.Intersect(toEnd[start], fromStart[start+w-1])
 }

@@ -5,6 +5,8 @@ import (
 	"sort"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/polygon"
 )
 
 // stretch is a path to become a bead.
@@ -106,12 +108,12 @@ func (c *clipped) links(rounds [][]int) map[int]link {
 	links := make(map[int]link)
 	for _, round := range rounds {
 		for x, a := range round {
-			b := round[next(x, len(round))]
+			b := round[polygon.Next(x, len(round))]
 			if !c.linked(a, b) {
 				continue
 			}
 			path := between(c.region[c.cross[a].contour], c.cross[a].pos, c.cross[b].pos)
-			if pathLength(append([]r2.Vec{c.cross[a].at}, append(path, c.cross[b].at)...), false) >= steepArc*c.family.spacing {
+			if polygon.PathLength(append([]r2.Vec{c.cross[a].at}, append(path, c.cross[b].at)...), false) >= steepArc*c.family.spacing {
 				continue // edge beads do better there
 			}
 			links[a] = link{b, path}

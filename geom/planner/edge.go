@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/polygon"
 )
 
 // Where the edge of a solid area runs nearly along the curves, a wedge-shaped
@@ -32,7 +34,7 @@ func (c *clipped) edgeRuns(a, b int) []edgeRun {
 	ca, cb := &c.cross[a], &c.cross[b]
 	arc := append([]r2.Vec{ca.at}, between(c.region[ca.contour], ca.pos, cb.pos)...)
 	arc = append(arc, cb.at)
-	if pathLength(arc, false) < steepArc*c.family.spacing {
+	if polygon.PathLength(arc, false) < steepArc*c.family.spacing {
 		return nil
 	}
 	base := float64(min(ca.k, cb.k))
@@ -43,7 +45,7 @@ func (c *clipped) edgeRuns(a, b int) []edgeRun {
 	var runs []edgeRun
 	var run edgeRun
 	flush := func() {
-		if len(run.path) > 1 && pathLength(run.path, false) >= leastEdgeRun*c.family.spacing {
+		if len(run.path) > 1 && polygon.PathLength(run.path, false) >= leastEdgeRun*c.family.spacing {
 			runs = append(runs, run)
 		}
 		run = edgeRun{}
@@ -134,7 +136,7 @@ func (c *clipped) edges(rounds [][]int, links map[int]link) (tails map[int]stret
 	tails = make(map[int]stretch)
 	for _, round := range rounds {
 		for x, a := range round {
-			b := round[next(x, len(round))]
+			b := round[polygon.Next(x, len(round))]
 			if _, linked := links[a]; linked && links[a].to == b {
 				continue
 			}
@@ -165,7 +167,7 @@ func (c *clipped) apart(s stretch, first, last bool) stretch {
 	for last && lo < hi && r2.Norm(r2.Sub(s.path[hi-1], s.path[len(s.path)-1])) < c.family.spacing {
 		hi--
 	}
-	if hi-lo < 2 || pathLength(s.path[lo:hi], false) < leastEdgeRun*c.family.spacing {
+	if hi-lo < 2 || polygon.PathLength(s.path[lo:hi], false) < leastEdgeRun*c.family.spacing {
 		return stretch{}
 	}
 	return stretch{path: s.path[lo:hi], width: s.width[lo:hi]}

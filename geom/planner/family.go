@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/polygon"
 )
 
 // family is a set of parallel curves: circles about an axis or straight lines.
@@ -53,7 +55,7 @@ func (f *family) fit(r Region, slack, pitch float64) {
 			lo = math.Min(lo, f.offset(p))
 			hi = math.Max(hi, f.offset(p))
 			if f.rings {
-				lo = math.Min(lo, segmentDistance(f.axis, p, c[next(i, len(c))]))
+				lo = math.Min(lo, polygon.SegmentDistance(f.axis, p, c[polygon.Next(i, len(c))]))
 			}
 		}
 	}
@@ -107,7 +109,7 @@ func (f *family) crossings(r Region) []crossing {
 	var out []crossing
 	for ci, c := range r {
 		for i, a := range c {
-			b := c[next(i, len(c))]
+			b := c[polygon.Next(i, len(c))]
 			for _, t := range f.monotone(a, b) {
 				out = f.crossSpan(out, ci, i, a, b, t[0], t[1])
 			}

@@ -1,6 +1,10 @@
 package planner
 
-import "math"
+import (
+	"math"
+
+	"conewright/geom/polygon"
+)
 
 // Fill lines begin and end nearer to the walls than half a pitch, so that they
 // bond: the overlap with the wall stays under a fifth of a bead.
@@ -30,20 +34,20 @@ func split(inside, cover Region, o *Options) (solid, sparse Region, err error) {
 	if o.Fill >= 1 || len(cover) == 0 {
 		return inside, nil, nil
 	}
-	if solid, err = subtract(inside, cover); err != nil {
+	if solid, err = polygon.Subtract(inside, cover); err != nil {
 		return nil, nil, err
 	}
 	sliver := 0.3 * o.Pitch
-	if solid, err = inset(solid, sliver); err != nil || len(solid) == 0 {
+	if solid, err = polygon.Inset(solid, sliver); err != nil || len(solid) == 0 {
 		return nil, inside, err
 	}
-	if solid, err = grow(solid, sliver+o.Pitch); err != nil {
+	if solid, err = polygon.Grow(solid, sliver+o.Pitch); err != nil {
 		return nil, nil, err
 	}
-	if sparse, err = subtract(inside, solid); err != nil {
+	if sparse, err = polygon.Subtract(inside, solid); err != nil {
 		return nil, nil, err
 	}
-	solid, err = intersect(inside, solid)
+	solid, err = polygon.Intersect(inside, solid)
 	return solid, sparse, err
 }
 
@@ -52,12 +56,12 @@ func fillSolid(i int, r Region, o *Options) ([]Bead, error) {
 	if len(r) == 0 {
 		return nil, nil
 	}
-	centres, err := inset(r, capInset*o.Pitch)
+	centres, err := polygon.Inset(r, capInset*o.Pitch)
 	if err != nil {
 		return nil, err
 	}
 	var beads []Bead
-	for _, piece := range centres.components() {
+	for _, piece := range centres.Components() {
 		f := o.capFamily(i)
 		f.fit(piece, capInset*o.Pitch, o.Pitch)
 		for _, b := range f.clip(piece).chains() {
@@ -87,7 +91,7 @@ func fillSparse(i int, r Region, o *Options) ([]Bead, error) {
 	if o.Walls == 0 {
 		edge = capInset * o.Pitch // nothing to bond with
 	}
-	centres, err := inset(r, edge)
+	centres, err := polygon.Inset(r, edge)
 	if err != nil {
 		return nil, err
 	}
@@ -104,7 +108,7 @@ func fillSparse(i int, r Region, o *Options) ([]Bead, error) {
 	}
 	var beads []Bead
 	for _, s := range list {
-		if pathLength(s.path, s.closed) >= o.Pitch {
+		if polygon.PathLength(s.path, s.closed) >= o.Pitch {
 			beads = append(beads, Bead{Path: s.path, Closed: s.closed, Kind: Fill})
 		}
 	}

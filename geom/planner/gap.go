@@ -4,21 +4,23 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/polygon"
 )
 
 // gapBeads lays single beads of adapted width along the middle of thin places.
 // What is narrower than least stays empty.
 func gapBeads(thin Region, least float64, kind Kind, o *Options) ([]Bead, error) {
 	sliver := 0.45 * least
-	thin, err := inset(thin, sliver)
+	thin, err := polygon.Inset(thin, sliver)
 	if err != nil || len(thin) == 0 {
 		return nil, err
 	}
-	if thin, err = grow(thin, sliver); err != nil {
+	if thin, err = polygon.Grow(thin, sliver); err != nil {
 		return nil, err
 	}
 	var out []Bead
-	for _, piece := range thin.components() {
+	for _, piece := range thin.Components() {
 		for _, b := range middleBeads(piece, least, o) {
 			b.Kind = kind
 			out = append(out, b)
@@ -57,7 +59,7 @@ const gapTolerance = 0.005
 func middleBeads(piece Region, least float64, o *Options) []Bead {
 	coarse := make(Region, 0, len(piece))
 	for _, c := range piece {
-		if s := simplify(c, gapTolerance); s != nil {
+		if s := polygon.Simplify(c, gapTolerance); s != nil {
 			coarse = append(coarse, s)
 		}
 	}
@@ -75,7 +77,7 @@ func middleBeads(piece Region, least float64, o *Options) []Bead {
 		if !b.Closed {
 			b = trimmed(trimmed(b))
 		}
-		if b.Closed || pathLength(b.Path, false) >= 0.6*o.Pitch {
+		if b.Closed || polygon.PathLength(b.Path, false) >= 0.6*o.Pitch {
 			out = append(out, thinned(b))
 		}
 	}
@@ -184,7 +186,7 @@ func thinned(b Bead) Bead {
 		for i := lo + 1; i < hi; i++ {
 			share := float64(i-lo) / float64(hi-lo)
 			wide := math.Abs(b.Width[i] - b.Width[lo] - share*(b.Width[hi]-b.Width[lo]))
-			if d := math.Max(wide/2, segmentDistance(b.Path[i], b.Path[lo], b.Path[hi])); d > worst {
+			if d := math.Max(wide/2, polygon.SegmentDistance(b.Path[i], b.Path[lo], b.Path[hi])); d > worst {
 				at, worst = i, d
 			}
 		}

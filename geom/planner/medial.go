@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/polygon"
 )
 
 // sample is a place on a contour and the largest disc that touches the contour
@@ -32,7 +34,7 @@ func sampleOutlines(r Region, step float64) *outlineSamples {
 	s := &outlineSamples{start: []int{0}}
 	for _, c := range r {
 		for i, a := range c {
-			b := c[next(i, len(c))]
+			b := c[polygon.Next(i, len(c))]
 			d := r2.Sub(b, a)
 			l := r2.Norm(d)
 			if l == 0 {

@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/polygon"
 )
 
 // order puts beads in printing order. It goes through the layers from below and
@@ -140,7 +142,7 @@ func (s *order) turned(b Bead) Bead {
 	_, turns := s.wind.along(&b)
 	_, turnsBack := s.wind.along(&back)
 	s.left = !s.left
-	isLeft := signedArea(b.Path) > 0
+	isLeft := polygon.SignedArea(b.Path) > 0
 	if turnsBack < turns || turnsBack == turns && s.left != isLeft {
 		b, isLeft = back, !isLeft
 	}
@@ -181,7 +183,7 @@ func (s *order) seamOf(b Bead) seam {
 	turnBest, turn := 0, math.Inf(-1)
 	for i, p := range b.Path {
 		v := r2.Sub(p, s.o.Axis)
-		w := r2.Sub(b.Path[next(i, len(b.Path))], s.o.Axis)
+		w := r2.Sub(b.Path[polygon.Next(i, len(b.Path))], s.o.Axis)
 		side, sideW := r2.Cross(s.seam, v), r2.Cross(s.seam, w)
 		if (side <= 0) != (sideW <= 0) {
 			t := side / (side - sideW)
@@ -207,14 +209,14 @@ func startAt(b Bead, at seam) Bead {
 	first := at.index
 	const nearVertex = 1e-3 // share of an edge: no new point for so little
 	if at.share > nearVertex && at.share < 1-nearVertex {
-		j := next(at.index, n)
+		j := polygon.Next(at.index, n)
 		path = append(path, r2.Add(b.Path[at.index], r2.Scale(at.share, r2.Sub(b.Path[j], b.Path[at.index]))))
 		if b.Width != nil {
 			width = append(width, b.Width[at.index]+at.share*(b.Width[j]-b.Width[at.index]))
 		}
 		first = j
 	} else if at.share >= 1-nearVertex {
-		first = next(at.index, n)
+		first = polygon.Next(at.index, n)
 	}
 	path = append(append(path, b.Path[first:]...), b.Path[:first]...)
 	if b.Width != nil {

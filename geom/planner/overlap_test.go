@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/polygon"
 )
 
 // strand is a short piece of a bead.
@@ -84,7 +86,7 @@ func crossedShare(list []strand, g *strandGrid) (share float64, worst r2.Vec) {
 		g.near(mid, func(j int32) {
 			t := &list[j]
 			if t.bead != s.bead {
-				over := (s.width+t.width)/2 - segmentDistance(mid, t.a, t.b)
+				over := (s.width+t.width)/2 - polygon.SegmentDistance(mid, t.a, t.b)
 				depth = math.Max(depth, over/math.Min(s.width, t.width))
 			}
 		})
@@ -114,7 +116,7 @@ func bareShare(r Region, list []strand, g *strandGrid, skin float64) float64 {
 			covered := false
 			g.near(p, func(i int32) {
 				s := &list[i]
-				covered = covered || segmentDistance(p, s.a, s.b) <= (s.width+skin)/2
+				covered = covered || polygon.SegmentDistance(p, s.a, s.b) <= (s.width+skin)/2
 			})
 			if !covered {
 				bare++
@@ -143,7 +145,7 @@ func outside(r Region, list []strand) (out []strand) {
 		if i > 0 && i+1 < len(list) && list[i-1].bead == s.bead && list[i+1].bead == s.bead && i%5 > 0 {
 			continue
 		}
-		if !r.Contains(s.a) || r.distance(s.a) < s.begin/2-sag {
+		if !r.Contains(s.a) || r.Distance(s.a) < s.begin/2-sag {
 			out = append(out, s)
 		}
 	}
@@ -179,7 +181,7 @@ func checkPlaces(t *testing.T, m *Motion, li int) {
 		t.Errorf("layer %d: %.2f %% of the length runs through another bead, worst at %.2f", li, 100*share, r2.Sub(worst, centre))
 	}
 	for _, s := range outside(l.Region, list) {
-		t.Errorf("layer %d: a %v of %.3f mm runs %.3f mm from the outline at %.2f", li, l.Beads[s.bead].Kind, s.begin, l.Region.distance(s.a), r2.Sub(s.a, centre))
+		t.Errorf("layer %d: a %v of %.3f mm runs %.3f mm from the outline at %.2f", li, l.Beads[s.bead].Kind, s.begin, l.Region.Distance(s.a), r2.Sub(s.a, centre))
 	}
 	if kinds(l)[Fill] > 0 {
 		return

@@ -10,6 +10,8 @@ import (
 
 	"conewright/geom/mesh"
 	"conewright/geom/shell"
+
+	"conewright/geom/polygon"
 )
 
 // Kind tells what a bead is for.
@@ -149,11 +151,11 @@ func planSections(ctx context.Context, sections []Region, o Options, progress fu
 func cleanRegion(contours Region) (Region, error) {
 	raw := make(Region, 0, len(contours))
 	for _, c := range contours {
-		if s := simplify(c, contourTolerance); s != nil {
+		if s := polygon.Simplify(c, polygon.ContourTolerance); s != nil {
 			raw = append(raw, s)
 		}
 	}
-	return union(raw)
+	return polygon.Union(raw)
 }
 
 // island is what is planned for one connected piece of a layer.
@@ -167,7 +169,7 @@ type island struct {
 // over enough layers to be sparse.
 func planLayer(i int, r, cover Region, o *Options) ([]island, error) {
 	var out []island
-	for _, piece := range r.components() {
+	for _, piece := range r.Components() {
 		isl, inside, err := walls(piece, o)
 		if err == nil {
 			isl.fill, err = fillIsland(i, inside, cover, o)

@@ -9,13 +9,15 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"gonum.org/v1/gonum/spatial/r2"
 	"pgregory.net/rapid"
+
+	"conewright/geom/polygon"
 )
 
 // kinds sums the length of beads by kind.
 func kinds(l *Layer) map[Kind]float64 {
 	out := map[Kind]float64{}
 	for _, b := range l.Beads {
-		out[b.Kind] += pathLength(b.Path, b.Closed)
+		out[b.Kind] += polygon.PathLength(b.Path, b.Closed)
 	}
 	return out
 }
@@ -26,7 +28,7 @@ func TestWallsKeepTheirDistance(t *testing.T) {
 	var depths []float64
 	for _, b := range m.Layers[0].Beads {
 		if b.Kind == Wall {
-			depths = append(depths, m.Layers[0].Region.distance(b.Path[0]))
+			depths = append(depths, m.Layers[0].Region.Distance(b.Path[0]))
 		}
 	}
 	want := []float64{m.Options.LineWidth/2 + m.Options.Pitch, m.Options.LineWidth / 2} // inner first
@@ -148,7 +150,7 @@ func TestClosedBeadsTurnByTurns(t *testing.T) {
 			if !b.Closed {
 				continue
 			}
-			turnsLeft := signedArea(b.Path) > 0
+			turnsLeft := polygon.SignedArea(b.Path) > 0
 			if any && turnsLeft == left {
 				t.Fatalf("z %v: two closed beads turn the same way", l.Z)
 			}

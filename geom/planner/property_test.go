@@ -53,14 +53,14 @@ func TestAnyFullFillKeepsVolumeInside(t *testing.T) {
 		p.o.Fill = 1
 		m := planPrism(t, p.r, 1, p.o)
 		l := &m.Layers[0]
-		skin := (m.Options.LineWidth - m.Options.Pitch) / 2 * l.Region.length()
+		skin := (m.Options.LineWidth - m.Options.Pitch) / 2 * l.Region.Length()
 		want := (l.Region.Area() - skin) * p.o.LayerHeight
 		if got := m.volume(); math.Abs(got/want-1) > 0.04 {
 			t.Errorf("seed %d: beads hold %.3f mm3 of %.3f: %.2f %% off", seed, got, want, 100*(got/want-1))
 		}
 		list := strands(l, &m.Options, 0.5)
 		for _, s := range outside(l.Region, list) {
-			t.Errorf("seed %d: a %v of %.3f mm runs %.3f mm from the outline at %.3f", seed, l.Beads[s.bead].Kind, s.begin, l.Region.distance(s.a), r2.Sub(s.a, centre))
+			t.Errorf("seed %d: a %v of %.3f mm runs %.3f mm from the outline at %.3f", seed, l.Beads[s.bead].Kind, s.begin, l.Region.Distance(s.a), r2.Sub(s.a, centre))
 		}
 		lo, hi := extent(l.Region)
 		if share, worst := crossedShare(list, newStrandGrid(list, lo, hi)); share > 0.02 {

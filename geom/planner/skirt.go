@@ -5,8 +5,9 @@ import (
 	"fmt"
 	"slices"
 
-	clipper "github.com/ctessum/go.clipper"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/polygon"
 )
 
 // Skirt returns so many rings round the footprint, one layer high on the bed,
@@ -23,7 +24,7 @@ func Skirt(footprint Region, rings int, distance float64, o Options) (*Motion, e
 	if err != nil {
 		return nil, err
 	}
-	whole, err := union(footprint)
+	whole, err := polygon.Union(footprint)
 	if err != nil {
 		return nil, fmt.Errorf("planner: skirt: %w", err)
 	}
@@ -34,12 +35,12 @@ func Skirt(footprint Region, rings int, distance float64, o Options) (*Motion, e
 	var area Region
 	isl := island{walls: make([][]Bead, rings)}
 	for i := range isl.walls {
-		ring, err := offset(whole, distance+o.LineWidth/2+float64(i)*o.Pitch, clipper.JtRound)
+		ring, err := polygon.GrowRound(whole, distance+o.LineWidth/2+float64(i)*o.Pitch)
 		if err != nil {
 			return nil, fmt.Errorf("planner: skirt: %w", err)
 		}
 		for _, c := range outermost(ring) {
-			if s := simplify(c, contourTolerance); s != nil {
+			if s := polygon.Simplify(c, polygon.ContourTolerance); s != nil {
 				isl.walls[rings-1-i] = append(isl.walls[rings-1-i], Bead{Path: s, Closed: true, Kind: Wall})
 				area = append(area, s)
 			}
@@ -55,8 +56,8 @@ func Skirt(footprint Region, rings int, distance float64, o Options) (*Motion, e
 
 // outermost drops the holes of a clean region and what lies in them.
 func outermost(r Region) Region {
-	r = slices.DeleteFunc(slices.Clone(r), func(c []r2.Vec) bool { return signedArea(c) <= 0 })
-	out, err := union(r) // nonzero: what lies in another's hole is swallowed
+	r = slices.DeleteFunc(slices.Clone(r), func(c []r2.Vec) bool { return polygon.SignedArea(c) <= 0 })
+	out, err := polygon.Union(r) // nonzero: what lies in another's hole is swallowed
 	if err != nil {
 		return r
 	}

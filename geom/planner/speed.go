@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/polygon"
 )
 
 // leastSpeed is what cooling may slow a bead down to, mm/s: slower ones heat
@@ -32,7 +34,7 @@ func (l *Layer) lengths() (beads, travels float64) {
 	var at r2.Vec
 	for i := range l.Beads {
 		b := &l.Beads[i]
-		beads += pathLength(b.Path, b.Closed)
+		beads += polygon.PathLength(b.Path, b.Closed)
 		if i > 0 {
 			travels += r2.Norm(r2.Sub(b.Path[0], at))
 		}

@@ -5,6 +5,8 @@ import (
 	"sort"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/polygon"
 )
 
 // arcSag is how far a chord of a ring may leave the ring, mm.
@@ -121,7 +123,7 @@ func (c *clipped) pair(ids []int) {
 // a curve that grazes the region, or a place where the region touches itself.
 // Rounding decides there which of the two comes first, and the wrong order would
 // make a stroke of all that lies outside.
-const touch = 2 * clipUnit
+const touch = 2 * polygon.Unit
 
 // withoutTouches drops crossings where the curve leaves the solid and enters it
 // again at the same place.

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/polygon"
 )
 
 // A ring that grazes a region's outline again and again, now a hair inside and
@@ -31,7 +33,7 @@ func TestStrokesStayInsideWhereCurvesGraze(t *testing.T) {
 		for i := range c {
 			c[i] = off(c[i].X, c[i].Y)
 		}
-		region, err := union(Region{c})
+		region, err := polygon.Union(Region{c})
 		if err != nil {
 			continue // nothing but a hair
 		}
@@ -41,7 +43,7 @@ func TestStrokesStayInsideWhereCurvesGraze(t *testing.T) {
 		}
 		for _, s := range f.clip(region).list {
 			for _, p := range s.path {
-				if d := region.distance(p); d > 0.02 && !region.Contains(p) {
+				if d := region.Distance(p); d > 0.02 && !region.Contains(p) {
 					t.Fatalf("%d: a stroke from %.4f to %.4f comes %.3f mm off the region", n, s.path[0], s.path[len(s.path)-1], d)
 				}
 			}
@@ -49,7 +51,7 @@ func TestStrokesStayInsideWhereCurvesGraze(t *testing.T) {
 			if len(s.path) == 2 {
 				mid = r2.Scale(0.5, r2.Add(s.path[0], s.path[1]))
 			}
-			if d := region.distance(mid); d > 0.02 && !region.Contains(mid) {
+			if d := region.Distance(mid); d > 0.02 && !region.Contains(mid) {
 				t.Fatalf("%d: the middle of a stroke lies %.3f mm off the region", n, d)
 			}
 		}

@@ -3,6 +3,8 @@ package planner
 import (
 	"math"
 	"testing"
+
+	"conewright/geom/polygon"
 )
 
 // The outermost bead's round side leaves half of line width - pitch free along
@@ -15,13 +17,13 @@ func TestFullFillKeepsVolume(t *testing.T) {
 				o := testOptions()
 				o.Fill, o.Pattern = 1, pattern
 				m := planPrism(t, s.region, layers, o)
-				clean, err := union(s.region)
+				clean, err := polygon.Union(s.region)
 				if err != nil {
 					t.Fatal(err)
 				}
 				area := clean.Area()
 				if s.skin {
-					area -= (m.Options.LineWidth - m.Options.Pitch) / 2 * clean.length()
+					area -= (m.Options.LineWidth - m.Options.Pitch) / 2 * clean.Length()
 				}
 				want := area * o.LayerHeight * layers
 				if got := m.volume(); math.Abs(got/want-1) > 0.04 {

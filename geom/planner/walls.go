@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/polygon"
 )
 
 // Shares of a pitch that decide between two beads and one.
@@ -26,7 +28,7 @@ func walls(piece Region, o *Options) (isl island, inside Region, err error) {
 	least := o.LineWidth / 2
 	inside = piece
 	if o.Walls == 0 {
-		inside, err = inset(piece, depth-capInset*o.Pitch)
+		inside, err = polygon.Inset(piece, depth-capInset*o.Pitch)
 		return isl, inside, err
 	}
 	for range o.Walls {
@@ -64,7 +66,7 @@ func walls(piece Region, o *Options) (isl island, inside Region, err error) {
 	}
 	isl.gaps = append(isl.gaps, thin...)
 	if len(f.thin) > 0 {
-		inside, err = subtract(inside, f.thin)
+		inside, err = polygon.Subtract(inside, f.thin)
 	}
 	return isl, inside, err
 }
@@ -89,35 +91,35 @@ type fitting struct {
 // further in. Usually two offsets do; where r is too thin somewhere, what is
 // thin is cut off (a morphological opening).
 func fitBeads(r Region, depth, half float64) (f fitting, err error) {
-	if f.centre, err = inset(r, depth); err != nil {
+	if f.centre, err = polygon.Inset(r, depth); err != nil {
 		return f, err
 	}
-	if f.inside, err = inset(f.centre, half); err != nil {
+	if f.inside, err = polygon.Inset(f.centre, half); err != nil {
 		return f, err
 	}
 	if !pinched(r, f.inside, depth+half, half*half) {
 		return f, nil
 	}
 	keep := (1 - mayOverlap) * half
-	core, err := inset(f.centre, keep)
+	core, err := polygon.Inset(f.centre, keep)
 	if err != nil {
 		return f, err
 	}
-	opened, err := grow(core, keep)
+	opened, err := polygon.Grow(core, keep)
 	if err != nil {
 		return f, err
 	}
-	if f.centre, err = intersect(f.centre, opened); err != nil {
+	if f.centre, err = polygon.Intersect(f.centre, opened); err != nil {
 		return f, err
 	}
-	covered, err := grow(f.centre, depth)
+	covered, err := polygon.Grow(f.centre, depth)
 	if err != nil {
 		return f, err
 	}
-	if f.thin, err = subtract(r, covered); err != nil {
+	if f.thin, err = polygon.Subtract(r, covered); err != nil {
 		return f, err
 	}
-	f.inside, err = inset(f.centre, half)
+	f.inside, err = polygon.Inset(f.centre, half)
 	return f, err
 }
 
@@ -131,11 +133,11 @@ const flatTurn = 0.21
 // lost. By Steiner's formula for parallel bodies such a region loses t a unit of
 // length, more at reflex corners (sectors), less at convex ones (kites).
 func pinched(r, insetRegion Region, t, slack float64) bool {
-	expected := r.Area() - t*r.length()
+	expected := r.Area() - t*r.Length()
 	for _, c := range r {
 		p := r2.Sub(c[0], c[len(c)-1])
 		for i, a := range c {
-			q := r2.Sub(c[next(i, len(c))], a)
+			q := r2.Sub(c[polygon.Next(i, len(c))], a)
 			turn := math.Atan2(r2.Cross(p, q), r2.Dot(p, q))
 			switch {
 			case turn > 0:

@@ -92,7 +92,7 @@ func (p *pen) travel(to r2.Vec, z float64) {
 		return // beads that follow each other
 	}
 	first := math.IsNaN(p.z)
-	retract := !first && (far > freeTravel || p.region.crossedBy(p.at, to))
+	retract := !first && (far > freeTravel || p.region.CrossedBy(p.at, to))
 	lift := 0.0
 	if retract || first {
 		lift = p.o.Retract.Lift

@@ -7,7 +7,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"conewright/geom/disjoint"
 	"conewright/geom/mesh"
 )
 
@@ -40,24 +39,15 @@ type bodies struct {
 func bodiesOf(m *mesh.Mesh) bodies {
 	// Bodies that touch may share vertices and edges, but never an edge of just two
 	// facets.
-	sets := disjoint.New(len(m.Facets))
-	for h, twin := range m.Adjacent().Twin {
-		if twin >= 0 {
-			sets.Join(int32(h/3), twin/3)
-		}
-	}
 	var b bodies
-	number := map[int32]int32{}
+	of, count := m.Bodies(mesh.ByEdge)
+	b.of, b.box = of, make([]r3.Box, 0, count)
 	for i, f := range m.Facets {
-		root := sets.Root(int32(i))
-		k, known := number[root]
-		if !known {
-			k = int32(len(b.box))
-			number[root] = k
+		k := b.of[i]
+		if int(k) == len(b.box) { // its first facet
 			v := m.Vertices[f[0]]
 			b.box = append(b.box, r3.Box{Min: v, Max: v})
 		}
-		b.of = append(b.of, k)
 		p, q, r := m.Corners(i)
 		for _, v := range [3]r3.Vec{p, q, r} {
 			c := &b.box[k]

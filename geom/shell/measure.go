@@ -4,25 +4,17 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/polygon"
 )
 
 // Area returns the section's area, mm^2: outer contours less holes.
 func (s *Section) Area() float64 {
 	total := 0.0
 	for _, c := range s.Contours {
-		total += area(c)
+		total += polygon.SignedArea(c)
 	}
 	return total
-}
-
-// area is the signed area of a closed contour, positive counter-clockwise,
-// taken from its first point, so that it keeps its digits far from the origin.
-func area(c []r2.Vec) float64 {
-	sum := 0.0
-	for i := 2; i < len(c); i++ {
-		sum += r2.Cross(r2.Sub(c[i-1], c[0]), r2.Sub(c[i], c[0]))
-	}
-	return sum / 2
 }
 
 // Centroid returns the centre of the section's area; the middle of its bounds

@@ -19,6 +19,7 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
+	"conewright/geom/polygon"
 )
 
 // Section is the cut of a mesh by a level plane.
@@ -120,7 +121,7 @@ func contours(loops [][]r3.Vec) [][]r2.Vec {
 		for i, p := range loop {
 			contour[i] = r2.Vec{X: p.X, Y: p.Y}
 		}
-		if math.Abs(area(contour)) > noArea {
+		if math.Abs(polygon.SignedArea(contour)) > noArea {
 			out = append(out, contour)
 		}
 	}

@@ -7,7 +7,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"conewright/geom/disjoint"
 	"conewright/geom/mesh"
 	"conewright/geom/zone"
 )
@@ -21,26 +20,21 @@ type body struct {
 // bodies returns the connected pieces of the surface between two heights, in
 // the order of their first facets.
 func (s *survey) bodies(low, high float64) []*body {
-	joined := disjoint.New(len(s.mesh.Vertices))
 	var within []int32
-	for i, t := range s.mesh.Facets {
+	for i := range s.mesh.Facets {
 		a, b, c := s.mesh.Corners(i)
 		if max(a.Z, b.Z, c.Z) <= low+onCut || min(a.Z, b.Z, c.Z) >= high-onCut {
 			continue
 		}
 		within = append(within, int32(i))
-		joined.Join(t[0], t[1])
-		joined.Join(t[0], t[2])
 	}
-	index := map[int32]*body{}
-	var out []*body
-	for _, i := range within {
-		root := joined.Root(s.mesh.Facets[i][0])
-		b := index[root]
+	of, count := s.mesh.BodiesWithin(within)
+	out := make([]*body, count)
+	for k, i := range within {
+		b := out[of[k]]
 		if b == nil {
 			b = &body{}
-			index[root] = b
-			out = append(out, b)
+			out[of[k]] = b
 		}
 		b.facets = append(b.facets, i)
 		for _, v := range s.mesh.Facets[i] {

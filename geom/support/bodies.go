@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"conewright/geom/disjoint"
 	"conewright/geom/mesh"
 )
 
@@ -39,20 +38,11 @@ type bodies struct {
 
 // newBodies returns nil where the mesh is one connected surface.
 func newBodies(m *mesh.Mesh) *bodies {
-	joined := disjoint.New(len(m.Vertices))
-	for _, t := range m.Facets {
-		joined.Join(t[0], t[1])
-		joined.Join(t[0], t[2])
-	}
-	b := &bodies{mesh: m, of: make([]int32, len(m.Facets))}
-	several := false
-	for i, t := range m.Facets {
-		b.of[i] = joined.Root(t[0])
-		several = several || b.of[i] != b.of[0]
-	}
-	if !several {
+	of, count := m.Bodies(mesh.ByVertex)
+	if count < 2 {
 		return nil
 	}
+	b := &bodies{mesh: m, of: of}
 	b.plumb, b.all = newPlumb(m), newGrid(m, true)
 	return b
 }
@@ -168,8 +158,8 @@ func nearestRegion(regions []region, p r2.Vec) (region, bool) {
 	best, least := -1, math.Inf(1)
 	for i, r := range regions {
 		d := 0.0
-		if !holdsPoint(r, p) {
-			d = distanceTo(r, p)
+		if !r.Contains(p) {
+			d = r.Distance(p)
 		}
 		if d < least {
 			best, least = i, d
@@ -179,35 +169,4 @@ func nearestRegion(regions []region, p r2.Vec) (region, bool) {
 		return region{}, false
 	}
 	return regions[best], true
-}
-
-// holdsPoint tells by the even-odd rule: a region's holes are its own.
-func holdsPoint(r region, p r2.Vec) bool {
-	in := false
-	for _, path := range r.paths {
-		c := fromPath(path)
-		for i, a := range c {
-			b := c[(i+1)%len(c)]
-			if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
-				in = !in
-			}
-		}
-	}
-	return in
-}
-
-func distanceTo(r region, p r2.Vec) float64 {
-	least := math.Inf(1)
-	for _, path := range r.paths {
-		c := fromPath(path)
-		for i, a := range c {
-			d := r2.Sub(c[(i+1)%len(c)], a)
-			t := 0.0
-			if l := r2.Norm2(d); l > 0 {
-				t = max(0, min(1, r2.Dot(r2.Sub(p, a), d)/l))
-			}
-			least = min(least, r2.Norm(r2.Sub(p, r2.Add(a, r2.Scale(t, d)))))
-		}
-	}
-	return least
 }

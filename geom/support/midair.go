@@ -85,7 +85,6 @@ func (s *sweep) carried(least float64) (carried []bool) {
 	if s.single || len(s.starts) == 0 {
 		return carried
 	}
-	defer func() { _ = recover() }() // clipper's: then the rest of the starts stand
 	warped := &mesh.Mesh{Facets: s.mesh.Facets, Vertices: make([]r3.Vec, len(s.mesh.Vertices))}
 	for i := range warped.Vertices {
 		warped.Vertices[i] = s.warped(int32(i))
@@ -100,13 +99,25 @@ func (s *sweep) carried(least float64) (carried []bool) {
 	if err != nil {
 		return carried
 	}
-	at := func(h float64) []region {
+	at := func(h float64) ([]region, error) {
 		i, _ := slices.BinarySearch(heights, h)
-		return regionsOf(toPaths(sections[i].Contours))
+		return regionsOf(sections[i].Contours)
 	}
+	// A start stands unless another body is known to carry it: where the polygons
+	// fail, nothing is known.
 	for i, c := range s.starts {
-		grown, ok := nearestRegion(at(c.Height+least), r2.Vec{X: c.At.X, Y: c.At.Y})
-		carried[i] = ok && overlapsAny(grown, at(c.Height-outside))
+		above, err := at(c.Height + least)
+		if err != nil {
+			continue
+		}
+		below, err := at(c.Height - outside)
+		if err != nil {
+			continue
+		}
+		if grown, ok := nearestRegion(above, r2.Vec{X: c.At.X, Y: c.At.Y}); ok {
+			held, err := overlapsAny(grown, below)
+			carried[i] = held && err == nil
+		}
 	}
 	return carried
 }

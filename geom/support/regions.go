@@ -2,13 +2,12 @@ package support
 
 import (
 	"fmt"
-	"math"
 
-	clipper "github.com/ctessum/go.clipper"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/field"
+	"conewright/geom/polygon"
 	"conewright/geom/zone"
 )
 
@@ -27,10 +26,8 @@ type RegionStart struct {
 	Brief   bool     // by the next shell it is gone or has merged: it may be noise
 }
 
-const (
-	clipScale   = 1e4  // clipper counts in whole numbers; 1e-4 mm is finer than any bead
-	leastRegion = 1e-3 // mm2: smaller regions and overlaps are rounding
-)
+// leastRegion is the area, mm2, under which regions and overlaps are rounding.
+const leastRegion = 1e-3
 
 // RegionStarts finds mid-air starts a second way, to check MidairStarts by: a
 // region of a shell that overlaps no region of the shell before, and doesn't
@@ -39,23 +36,17 @@ const (
 // than a step, and takes a wall that leans by more than its own width from
 // shell to shell for a start.
 func RegionStarts(sections []Section, f *field.Field, base *zone.Base) (starts []RegionStart, err error) {
-	at := 0
-	defer func() { // clipper panics where it is at its wits' end
-		if r := recover(); r != nil {
-			err = fmt.Errorf("shell %d: regions can't be told apart: %v", at, r)
-		}
-	}()
 	shells := make([][]region, len(sections))
 	for i, s := range sections {
-		at = i
-		shells[i] = regionsOf(toPaths(s.Contours))
+		if shells[i], err = regionsOf(s.Contours); err != nil {
+			return nil, fmt.Errorf("shell %d: regions can't be told apart: %w", i, err)
+		}
 	}
 	step := 0.0
 	if len(sections) > 1 {
 		step = sections[1].Height - sections[0].Height
 	}
 	for i, s := range sections {
-		at = i
 		var before, after []region
 		if i > 0 {
 			before = shells[i-1]
@@ -65,14 +56,22 @@ func RegionStarts(sections []Section, f *field.Field, base *zone.Base) (starts [
 		}
 		fresh := make([]bool, len(shells[i]))
 		for k, r := range shells[i] {
-			fresh[k] = !overlapsAny(r, before) && !touches(r, s.Height, step, f, base)
+			held, err := overlapsAny(r, before)
+			if err != nil {
+				return nil, fmt.Errorf("shell %d: %w", i, err)
+			}
+			fresh[k] = !held && !touches(r, s.Height, step, f, base)
 		}
 		for k, r := range shells[i] {
 			if !fresh[k] {
 				continue
 			}
-			o := fromPath(r.paths[0])
-			starts = append(starts, RegionStart{Shell: i, Outline: o, Area: r.area, Brief: brief(k, shells[i], fresh, after),
+			brief, err := brief(k, shells[i], fresh, after)
+			if err != nil {
+				return nil, fmt.Errorf("shell %d: %w", i, err)
+			}
+			o := r.Region[0]
+			starts = append(starts, RegionStart{Shell: i, Outline: o, Area: r.area, Brief: brief,
 				At: r3.Vec{X: o[0].X, Y: o[0].Y, Z: s.Height - f.At(o[0])}})
 		}
 	}
@@ -81,101 +80,74 @@ func RegionStarts(sections []Section, f *field.Field, base *zone.Base) (starts [
 
 // brief reports whether region k of a shell doesn't go on by itself: no region
 // after rests on it, or one that does rests on an older or larger region too.
-func brief(k int, now []region, fresh []bool, after []region) bool {
+func brief(k int, now []region, fresh []bool, after []region) (bool, error) {
 	for _, a := range after {
-		if !overlap(now[k], a) {
+		rests, err := overlap(now[k], a)
+		if err != nil {
+			return false, err
+		}
+		if !rests {
 			continue
 		}
 		for j, other := range now {
 			lesser := fresh[j] && (other.area < now[k].area || other.area == now[k].area && j > k)
-			if j != k && !lesser && overlap(other, a) {
-				return true
+			if j == k || lesser {
+				continue
+			}
+			if shared, err := overlap(other, a); shared || err != nil {
+				return shared, err
 			}
 		}
-		return false
+		return false, nil
 	}
-	return true
+	return true, nil
 }
 
-func overlapsAny(r region, others []region) bool {
+func overlapsAny(r region, others []region) (bool, error) {
 	for _, o := range others {
-		if overlap(r, o) {
-			return true
+		if found, err := overlap(r, o); found || err != nil {
+			return found, err
 		}
 	}
-	return false
-}
-
-func toPaths(contours [][]r2.Vec) clipper.Paths {
-	var out clipper.Paths
-	for _, c := range contours {
-		var p clipper.Path
-		for _, v := range c {
-			p = append(p, &clipper.IntPoint{X: clipper.CInt(math.Round(v.X * clipScale)), Y: clipper.CInt(math.Round(v.Y * clipScale))})
-		}
-		out = append(out, p)
-	}
-	return out
+	return false, nil
 }
 
 // region is an outline and its holes, and the outline's bounds.
 type region struct {
-	paths    clipper.Paths
-	min, max clipper.IntPoint
-	area     float64 // mm2
-}
-
-func newRegion(paths clipper.Paths) region {
-	r := region{paths: paths, min: *paths[0][0], max: *paths[0][0], area: areaOf(paths)}
-	for _, p := range paths[0] {
-		r.min = clipper.IntPoint{X: min(r.min.X, p.X), Y: min(r.min.Y, p.Y)}
-		r.max = clipper.IntPoint{X: max(r.max.X, p.X), Y: max(r.max.Y, p.Y)}
-	}
-	return r
+	polygon.Region
+	box  r2.Box
+	area float64 // mm2
 }
 
 // regionsOf splits a shell into its regions.
-func regionsOf(paths clipper.Paths) []region {
-	c := clipper.NewClipper(clipper.IoNone)
-	c.AddPaths(paths, clipper.PtSubject, true)
-	tree, ok := c.Execute2(clipper.CtUnion, clipper.PftPositive, clipper.PftPositive)
-	if !ok {
-		return nil
+func regionsOf(contours [][]r2.Vec) ([]region, error) {
+	united, err := polygon.Union(contours)
+	if err != nil {
+		return nil, err
 	}
 	var out []region
-	for n := tree.GetFirst(); n != nil; n = n.GetNext() {
-		if n.IsHole() {
-			continue
-		}
-		paths := clipper.Paths{n.Contour()}
-		for _, h := range n.Childs() {
-			paths = append(paths, h.Contour())
-		}
-		if r := newRegion(paths); r.area > leastRegion {
-			out = append(out, r)
+	for _, piece := range united.Components() {
+		if area := piece.Area(); area > leastRegion {
+			out = append(out, region{piece, piece.Bounds(), area})
 		}
 	}
-	return out
+	return out, nil
 }
 
 // overlap reports whether two regions have more than rounding in common.
-func overlap(a, b region) bool {
-	if a.min.X > b.max.X || b.min.X > a.max.X || a.min.Y > b.max.Y || b.min.Y > a.max.Y {
-		return false
+func overlap(a, b region) (bool, error) {
+	if a.box.Min.X > b.box.Max.X || b.box.Min.X > a.box.Max.X || a.box.Min.Y > b.box.Max.Y || b.box.Min.Y > a.box.Max.Y {
+		return false, nil
 	}
-	c := clipper.NewClipper(clipper.IoNone)
-	c.AddPaths(a.paths, clipper.PtSubject, true)
-	c.AddPaths(b.paths, clipper.PtClip, true)
-	common, ok := c.Execute1(clipper.CtIntersection, clipper.PftPositive, clipper.PftPositive)
-	return ok && areaOf(common) > leastRegion
+	common, err := polygon.Intersect(a.Region, b.Region)
+	return common.Area() > leastRegion, err
 }
 
 // touches reports whether some of the region's outlines lie on the shell less
 // than two steps above the base.
 func touches(r region, height, step float64, f *field.Field, base *zone.Base) bool {
-	for _, p := range r.paths {
-		for _, v := range p {
-			q := r2.Vec{X: float64(v.X) / clipScale, Y: float64(v.Y) / clipScale}
+	for _, c := range r.Region {
+		for _, q := range c {
 			z := height - f.At(q)
 			if b, _, _ := base.Height(q.X, q.Y, z+step); z-b < 2*step {
 				return true
@@ -183,17 +155,4 @@ func touches(r region, height, step float64, f *field.Field, base *zone.Base) bo
 		}
 	}
 	return false
-}
-
-// areaOf sums signed areas, mm2; holes count negative.
-func areaOf(paths clipper.Paths) float64 {
-	return math.Abs(clipper.AreaCombined(paths)) / (clipScale * clipScale)
-}
-
-func fromPath(p clipper.Path) []r2.Vec {
-	out := make([]r2.Vec, len(p))
-	for i, v := range p {
-		out[i] = r2.Vec{X: float64(v.X) / clipScale, Y: float64(v.Y) / clipScale}
-	}
-	return out
 }

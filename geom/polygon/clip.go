@@ -1,4 +1,4 @@
-package planner
+package polygon
 
 import (
 	"errors"
@@ -10,35 +10,39 @@ import (
 )
 
 const (
-	clipUnit = 1e-4 // mm of one clipper step: a tenth of what motion files can say
+	// Unit is the step, mm, to which results are rounded: a tenth of what motion
+	// files can say.
+	Unit = 1e-4
 
 	// arcSteps is how far an offset's arc may stray from round, in clipper
 	// steps: as far as a simplified contour.
-	arcSteps = contourTolerance / clipUnit
+	arcSteps = ContourTolerance / Unit
 
-	// tinyEdge is what rounding to clipUnit does to an edge, with some room.
-	tinyEdge = 10 * clipUnit
+	// tinyEdge is what rounding to Unit does to an edge, with some room.
+	tinyEdge = 10 * Unit
 
 	// crumb is the area below which a contour is dropped, mm2: rounding to
-	// clipUnit makes slivers of this size, no bead fits in them.
+	// Unit makes slivers of this size, no bead fits in them.
 	crumb = 1e-4
 )
 
 var errClip = errors.New("polygon operation failed")
 
-// union cleans contours: overlapping bodies become one (nonzero rule).
-func union(r Region) (Region, error) {
+// Union cleans contours: overlapping bodies become one (nonzero rule).
+func Union(r Region) (Region, error) {
 	return boolean(clipper.CtUnion, r, nil)
 }
 
-func intersect(a, b Region) (Region, error) {
+// Intersect is what two clean regions have in common.
+func Intersect(a, b Region) (Region, error) {
 	if len(a) == 0 || len(b) == 0 {
 		return nil, nil
 	}
 	return boolean(clipper.CtIntersection, a, b)
 }
 
-func subtract(a, b Region) (Region, error) {
+// Subtract is a without b.
+func Subtract(a, b Region) (Region, error) {
 	if len(a) == 0 || len(b) == 0 {
 		return a, nil
 	}
@@ -61,29 +65,35 @@ func boolean(op clipper.ClipType, a, b Region) (Region, error) {
 	})
 }
 
-// inset shrinks a clean region by d >= 0 on all sides; reflex corners become
+// Inset shrinks a clean region by d >= 0 on all sides; reflex corners become
 // arcs, so that every point of the result's boundary is d from r's.
 //
 // The library leaves tiny edges of any direction where offset edges meet; they
 // are simplified away, for they would look like sharp corners.
-func inset(r Region, d float64) (Region, error) {
+func Inset(r Region, d float64) (Region, error) {
 	r, err := offset(r, -d, clipper.JtRound)
 	out := r[:0:0]
 	for _, c := range r {
-		if s := simplify(c, tinyEdge); s != nil {
+		if s := Simplify(c, tinyEdge); s != nil {
 			out = append(out, s)
 		}
 	}
 	return out, err
 }
 
-// grow is inset's way back; convex corners stay sharp down to 60 degrees.
-func grow(r Region, d float64) (Region, error) {
+// Grow is inset's way back; convex corners stay sharp down to 60 degrees.
+func Grow(r Region, d float64) (Region, error) {
 	return offset(r, d, clipper.JtMiter)
 }
 
+// GrowRound is Grow with arcs at convex corners, so that every point of the
+// result's boundary is d from r.
+func GrowRound(r Region, d float64) (Region, error) {
+	return offset(r, d, clipper.JtRound)
+}
+
 func offset(r Region, d float64, join clipper.JoinType) (Region, error) {
-	if len(r) == 0 || math.Abs(d) < clipUnit {
+	if len(r) == 0 || math.Abs(d) < Unit {
 		return r, nil
 	}
 	return attempts(func(f frame) (clipper.Paths, bool) {
@@ -94,7 +104,7 @@ func offset(r Region, d float64, join clipper.JoinType) (Region, error) {
 		co := clipper.NewClipperOffset()
 		co.ArcTolerance = arcSteps
 		co.AddPaths(in, join, clipper.EtClosedPolygon)
-		out := co.Execute(d / clipUnit)
+		out := co.Execute(d / Unit)
 		return out, d > 0 || within(out, in)
 	})
 }
@@ -165,8 +175,8 @@ func (f frame) in(r Region) clipper.Paths {
 		points := make([]clipper.IntPoint, 0, len(c))
 		for _, p := range c {
 			q := clipper.IntPoint{
-				X: clipper.CInt(math.Round((f.cos*p.X - f.sin*p.Y) / clipUnit)),
-				Y: clipper.CInt(math.Round((f.sin*p.X + f.cos*p.Y) / clipUnit)),
+				X: clipper.CInt(math.Round((f.cos*p.X - f.sin*p.Y) / Unit)),
+				Y: clipper.CInt(math.Round((f.sin*p.X + f.cos*p.Y) / Unit)),
 			}
 			if len(points) == 0 || q != points[len(points)-1] {
 				points = append(points, q)
@@ -175,7 +185,7 @@ func (f frame) in(r Region) clipper.Paths {
 		for len(points) > 1 && points[0] == points[len(points)-1] {
 			points = points[:len(points)-1]
 		}
-		if len(points) < 3 || math.Abs(signedArea(c)) < crumb/100 {
+		if len(points) < 3 || math.Abs(SignedArea(c)) < crumb/100 {
 			continue
 		}
 		path := make(clipper.Path, len(points))
@@ -196,10 +206,10 @@ func (f frame) out(ps clipper.Paths) Region {
 		}
 		c := make([]r2.Vec, len(p))
 		for i, q := range p {
-			x, y := float64(q.X)*clipUnit, float64(q.Y)*clipUnit
+			x, y := float64(q.X)*Unit, float64(q.Y)*Unit
 			c[i] = r2.Vec{X: f.cos*x + f.sin*y, Y: -f.sin*x + f.cos*y}
 		}
-		if math.Abs(signedArea(c)) >= crumb {
+		if math.Abs(SignedArea(c)) >= crumb {
 			out = append(out, c)
 		}
 	}

@@ -1,15 +1,15 @@
-package planner
+package polygon
 
 import "gonum.org/v1/gonum/spatial/r2"
 
-// contourTolerance is how far a contour may move when points are dropped, mm:
+// ContourTolerance is how far a contour may move when points are dropped, mm:
 // far below any bead, so that fine meshes don't make absurd numbers of moves.
-const contourTolerance = 0.003
+const ContourTolerance = 0.003
 
-// simplify drops points of a closed contour (Douglas and Peucker, 1973: keep
+// Simplify drops points of a closed contour (Douglas and Peucker, 1973: keep
 // the farthest point of a span while it strays by more than tol). It splits at
 // two far-apart points and returns nil for what is thinner than tol.
-func simplify(c []r2.Vec, tol float64) []r2.Vec {
+func Simplify(c []r2.Vec, tol float64) []r2.Vec {
 	if len(c) <= 3 {
 		return c
 	}
@@ -49,7 +49,7 @@ func markKept(c []r2.Vec, keep []bool, lo, hi int, tol2 float64) {
 		a, b := c[s.lo], c[s.hi%len(c)]
 		at, worst := -1, tol2
 		for i := s.lo + 1; i < s.hi; i++ {
-			if d := r2.Norm2(r2.Sub(c[i], nearestOnSegment(c[i], a, b))); d > worst {
+			if d := r2.Norm2(r2.Sub(c[i], NearestOnSegment(c[i], a, b))); d > worst {
 				at, worst = i, d
 			}
 		}
