@@ -107,9 +107,9 @@ func (s *sketch) cutWords(f *drawing.ViewFrame, c Cut, a, b r2.Vec, tone drawing
 		return
 	}
 	height := c.Point.Z + c.Normal.Y*(c.Point.Y-y)/c.Normal.Z
-	words := number(height, 1, s.in.Texts.Decimal)
+	words := measured(height, s.in.Texts.Decimal)
 	if tilt := degrees(math.Atan2(math.Hypot(c.Normal.X, c.Normal.Y), c.Normal.Z)); tilt > 0.05 {
-		words += ", " + number(tilt, 1, s.in.Texts.Decimal) + "°"
+		words += ", " + measured(tilt, s.in.Texts.Decimal) + "°"
 	}
 	t := drawing.Text{Role: drawing.Measure, Tone: tone, At: r2.Vec{X: b.X + 2, Y: b.Y + base}, Size: measureSize, Halo: true, Words: words}
 	if t.At.X+lettering.Width(words, measureSize) > f.Rect.Max.X { // no room beyond the end: over its arrow

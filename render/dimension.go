@@ -34,9 +34,9 @@ func (s *sketch) heightAndWidth(m *model, f *drawing.ViewFrame) {
 		away = dimensionBeyondCuts
 	}
 	s.dimension(f, dimension{from: r2.Vec{X: a.X, Y: b.Y}, to: r2.Vec{X: a.X, Y: a.Y},
-		away: r2.Vec{X: -away}, words: number(hi.Z-lo.Z, 1, s.in.Texts.Decimal)})
+		away: r2.Vec{X: -away}, words: measured(hi.Z-lo.Z, s.in.Texts.Decimal)})
 	s.dimension(f, dimension{from: a, to: r2.Vec{X: b.X, Y: a.Y},
-		away: r2.Vec{Y: dimensionAway}, words: number(hi.X-lo.X, 1, s.in.Texts.Decimal), aside: true})
+		away: r2.Vec{Y: dimensionAway}, words: measured(hi.X-lo.X, s.in.Texts.Decimal), aside: true})
 }
 
 // dimension is a measure between two points of paper, upright or level.
@@ -181,18 +181,28 @@ func (s *sketch) angle(f *drawing.ViewFrame, tip r2.Vec, angle, fall float64) {
 		arc[i] = at(angle*float64(i)/n, angleArc)
 	}
 	s.line(st, arc...)
-	if angle*angleArc > 3*arrowLength {
-		s.arrow(st, arc[0], r2.Vec{Y: -fall})
-		sin, cos := math.Sincos(angle)
-		s.arrow(st, arc[n], r2.Vec{X: -sin, Y: fall * cos})
+	inward := 1.0
+	if angle*angleArc <= 3*arrowLength { // no room between the arms: arrows from outside
+		inward = -1
+		out := 2 * arrowLength / angleArc
+		s.line(st, at(-out, angleArc), at(-out/2, angleArc), at(0, angleArc))
+		s.line(st, at(angle, angleArc), at(angle+out/2, angleArc), at(angle+out, angleArc))
 	}
+	s.arrow(st, arc[0], r2.Vec{Y: -fall * inward})
+	sin, cos := math.Sincos(angle)
+	s.arrow(st, arc[n], r2.Vec{X: -sin * inward, Y: fall * cos * inward})
 	s.textIn(f, drawing.Text{Role: drawing.Measure, At: words, Size: measureSize, Halo: true,
-		Words: number(degrees(angle), angleDigits(degrees(angle)), s.in.Texts.Decimal) + "°"})
+		Words: number(degrees(angle), tenths(degrees(angle)), s.in.Texts.Decimal) + "°"})
 }
 
-func angleDigits(v float64) int {
+// tenths returns the digits after the point of a measure in tenths: none where that
+// would be a zero.
+func tenths(v float64) int {
 	if math.Abs(v-math.Round(v)) < 0.05 {
 		return 0
 	}
 	return 1
 }
+
+// measured returns a length in tenths of a millimetre, as a dimension says it.
+func measured(v float64, decimal string) string { return number(v, tenths(v), decimal) }

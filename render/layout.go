@@ -29,6 +29,15 @@ const (
 	gutter     = 6.  // between columns and to the frame
 )
 
+// The margins between the sheet's edges and its frame, mm: 20 at the left, where
+// sheets are filed, 10 elsewhere (ISO 5457, from memory). Sheets smaller than A4, as
+// in a window, have narrower ones: a share of their lesser side.
+const (
+	filingMargin = 20.0
+	edgeMargin   = 10.0
+	marginShare  = edgeMargin / 210
+)
+
 const (
 	usualAzimuth   = -58 * math.Pi / 180
 	usualElevation = 26 * math.Pi / 180
@@ -37,11 +46,12 @@ const (
 func newLayout(in *Input, m *model) *layout {
 	l := &layout{}
 	size := in.Options.Size
-	margin := min(max(0.018*min(size.X, size.Y), 2.5), 10)
+	margin := min(marginShare*min(size.X, size.Y), edgeMargin)
+	filing := margin * filingMargin / edgeMargin
 	if in.Options.NoFrame {
-		margin = 0
+		margin, filing = 0, 0
 	}
-	l.frame = drawing.Rect{Min: r2.Vec{X: margin, Y: margin}, Max: r2.Sub(size, r2.Vec{X: margin, Y: margin})}
+	l.frame = drawing.Rect{Min: r2.Vec{X: filing, Y: margin}, Max: r2.Sub(size, r2.Vec{X: margin, Y: margin})}
 	l.placeBlock(in)
 	if alone := in.Options.Only; alone == drawing.Elevation || alone == drawing.Plan {
 		l.placeKey(in, max(l.placeSingle(in, m), l.afterScaleBar()))

@@ -14,8 +14,9 @@ import (
 func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 	s.drawing.Frames = append(s.drawing.Frames, f)
 	s.spaceLines(&f, lines)
-	// undersides are what matters in plan, so they show through
-	s.paths(&f, style{pen: drawing.Hatch}, lines.hatch.Hidden)
+	if s.in.Options.Hidden { // the hatch of undersides is hidden from above
+		s.paths(&f, style{pen: drawing.Hatch}, lines.hatch.Hidden)
+	}
 	s.sectionMark(m, &f)
 	s.axisMarks(m, &f)
 	s.rampMarks(m, &f)
@@ -104,7 +105,7 @@ func (s *sketch) axisMarks(m *model, f *drawing.ViewFrame) {
 // axisWords writes where the selected axis stands: beside it, or over the mark of
 // the section where it would run into that.
 func (s *sketch) axisWords(m *model, f *drawing.ViewFrame, a axis, at r2.Vec) {
-	words := number(a.at.X, 1, s.in.Texts.Decimal) + "; " + number(a.at.Y, 1, s.in.Texts.Decimal)
+	words := measured(a.at.X, s.in.Texts.Decimal) + "; " + measured(a.at.Y, s.in.Texts.Decimal)
 	p := r2.Vec{X: at.X + 2*axisCircle + 1, Y: at.Y - 1.6}
 	end := f.Paper(r3.Vec{X: m.solid.Max.X, Y: sectionAt(s.in, m)})
 	if p.X+lettering.Width(words, measureSize) > end.X+cutOver && math.Abs(at.Y-end.Y) < cutArrow+measureSize {

@@ -36,12 +36,12 @@ func Pens() []Pen {
 	return pens
 }
 
-// The widths of lines on paper, mm: the series 0.18, 0.25, 0.35, 0.5 of
-// ISO 128-2 (from memory).
+// The widths of lines on paper, mm: of the series 0.18, 0.25, 0.35, 0.5, 0.7 of
+// ISO 128-2 (from memory); thick is twice thin.
 const (
 	thin      = 0.18
 	medium    = 0.25
-	thick     = 0.4
+	thick     = 0.35
 	veryThick = 0.7
 )
 
