@@ -15,7 +15,7 @@ const (
 	longRun    = 5.0  // mm: shorter hanging runs are bridged
 	deepBead   = 0.06 // mm: a third of a shell
 	deepTravel = 0.05 // mm
-	squareish  = 15.0 // degrees off square up to which beads must not be dug
+	squareish  = 15.5 // degrees off square up to which beads must not be dug: 15, and rounding
 )
 
 // Place is where something was found.

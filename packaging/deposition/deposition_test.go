@@ -26,7 +26,7 @@ type figures struct {
 func (f *figures) add(name string, r *Run) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	f.lines = append(f.lines, fmt.Sprintf("%-28s %v\n", name, &r.Result))
+	f.lines = append(f.lines, fmt.Sprintf("%-40s %v\n", name, &r.Result))
 }
 
 func (f *figures) write(t *testing.T) {

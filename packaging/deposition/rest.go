@@ -107,7 +107,7 @@ func (d *deposit) dig(p reading.Pose, path float64) float64 {
 	deepest := 0.0
 	reach := math.Hypot(d.rim+d.log.Job.Bead, d.log.Job.Bead)
 	d.laid.near(p.Tip, reach, func(k *mark) bool {
-		if path-k.path < ownPath {
+		if path-k.path < ownPath || r3.Norm2(r3.Sub(k.middle, p.Tip)) > reach*reach {
 			return false
 		}
 		half := d.thickness(k.normal, int(k.zone)) / 2
