@@ -59,11 +59,12 @@ func (s *Session) DropIdeas() {
 	s.ideas = Ideas{}
 }
 
-// Adopt takes a suggestion's zones, as a step of the history.
+// Adopt takes a suggestion's zones, and the turn of the part for which they are, as
+// a step of the history.
 func (s *Session) Adopt(i int, name string) error {
 	if i >= len(s.ideas.List) {
 		return nil
 	}
-	zones := s.ideas.List[i].Setup.Clone().Zones
-	return s.Do(name, func(next *job.Setup) { next.Zones = zones })
+	plan := s.ideas.List[i].Setup.Clone()
+	return s.Do(name, func(next *job.Setup) { next.Zones, next.Part.Turn = plan.Zones, plan.Part.Turn })
 }

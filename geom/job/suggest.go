@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"conewright/geom/field"
 	"conewright/geom/machine"
@@ -31,21 +32,38 @@ type Suggestion struct {
 
 // SuggestLog is an entry of suggest.json.
 type SuggestLog struct {
-	File         string   `json:"file"` // in the folder of suggest.json
-	Why          string   `json:"why"`
-	OverhangArea float64  `json:"overhang_area_mm2"`
-	LevelArea    float64  `json:"level_overhang_area_mm2"`
-	MidairStarts int      `json:"midair_starts"`
-	Zones        int      `json:"zones"`
-	Shells       int      `json:"shells"`
-	WarpedHeight float64  `json:"warped_height"`  // of the tallest zone, mm
-	OffSquare    float64  `json:"off_square"`     // greatest, degrees
-	Head         []string `json:"head,omitempty"` // hints about the head
+	File         string     `json:"file"` // in the folder of suggest.json
+	Why          string     `json:"why"`
+	OverhangArea float64    `json:"overhang_area_mm2"`
+	LevelArea    float64    `json:"level_overhang_area_mm2"`
+	MidairStarts int        `json:"midair_starts"`
+	Zones        int        `json:"zones"`
+	Shells       int        `json:"shells"`
+	WarpedHeight float64    `json:"warped_height"`  // of the tallest zone, mm
+	OffSquare    float64    `json:"off_square"`     // greatest, degrees
+	Head         []string   `json:"head,omitempty"` // hints about the head
+	Turn         [3]float64 `json:"turn"`           // of the part, as in the job
 }
 
 // Suggestions returns plans for the setup's part, best first, each as a setup
-// of its own; s isn't changed. Errors are *InputError, or the context's.
+// of its own; s isn't changed. A plan for the part laid on another side, where one is
+// better, comes after the best of the part as it stands. Errors are *InputError, or
+// the context's.
 func Suggestions(ctx context.Context, s *Setup, m *Model, progress func(done float64)) ([]Suggestion, error) {
+	own, err := planned(ctx, s, m, progress)
+	if err != nil {
+		return nil, err
+	}
+	other, err := otherStance(ctx, s, m, &own[0])
+	if err != nil || other == nil {
+		return own, err
+	}
+	out := slices.Insert(own, 1, *other)
+	return out[:min(len(out), suggest.MaxPlans)], nil
+}
+
+// planned returns the plans for the part as it stands.
+func planned(ctx context.Context, s *Setup, m *Model, progress func(done float64)) ([]Suggestion, error) {
 	plans, err := suggest.Plans(ctx, m.Mesh, suggest.Options{
 		Card: s.Machine.Card, Shell: s.Shell, Bead: s.Bead, OverhangDeg: s.Overhang, Tolerance: s.Tolerance,
 	}, progress)
@@ -133,7 +151,7 @@ func suggestFiles(found []Suggestion, dir string) (files [][]byte, names []strin
 		list = append(list, SuggestLog{
 			File: name, Why: g.Plan.Why,
 			OverhangArea: tidy(f.OverhangArea), LevelArea: tidy(f.LevelArea), MidairStarts: f.MidairStarts,
-			Zones: f.Zones, Shells: f.Shells, WarpedHeight: tidy(f.WarpedHeight), OffSquare: tidy(f.OffSquareDeg), Head: f.HeadHints,
+			Turn: g.Setup.Part.Turn, Zones: f.Zones, Shells: f.Shells, WarpedHeight: tidy(f.WarpedHeight), OffSquare: tidy(f.OffSquareDeg), Head: f.HeadHints,
 		})
 	}
 	data, err := json.MarshalIndent(list, "", "  ")
