@@ -2,16 +2,17 @@ package machine
 
 import "math"
 
-// Axes is the number of axes that a move runs over: x, y, z, swivel, e.
-const Axes = 5
+// Axes is the number of axes that a move runs over: x, y, z, the turning ones, e.
+const Axes = 4 + MostTurning
 
-// The axes in the order of an Estimator's steps.
+// The axes in the order of an Estimator's steps; the turning ones follow each
+// other from AxisTurn on, in the card's order.
 const (
 	AxisX = iota
 	AxisY
 	AxisZ
-	AxisSwivel
-	AxisE
+	AxisTurn
+	AxisE = AxisTurn + MostTurning
 )
 
 // cornerTime is the time, s, within which an axis is taken to manage a step of
@@ -29,7 +30,7 @@ const lookAhead = 1024
 // in a trapezoid, as steep as the slowest of its axes allows, and no faster than
 // was asked for or than an axis can; from one move to the next no axis' speed
 // jumps by more than its acceleration times cornerTime; a move without way in
-// x, y and z (swivel only, filament only) begins and ends at rest. The zero
+// x, y and z (turning only, filament only) begins and ends at rest. The zero
 // value is not usable: see NewEstimator.
 type Estimator struct {
 	speed, accel [Axes]float64 // greatest; infinite: no limit
@@ -49,23 +50,27 @@ type ramp struct {
 // NewEstimator returns an estimator for a card's axes.
 func NewEstimator(c *Card) *Estimator {
 	e := &Estimator{
-		speed: [Axes]float64{c.MaxSpeed.X, c.MaxSpeed.Y, c.MaxSpeed.Z, math.Inf(1), c.MaxSpeed.E},
-		accel: [Axes]float64{c.MaxAccel.X, c.MaxAccel.Y, c.MaxAccel.Z, math.Inf(1), c.MaxAccel.E},
+		speed: [Axes]float64{AxisX: c.MaxSpeed.X, AxisY: c.MaxSpeed.Y, AxisZ: c.MaxSpeed.Z, AxisE: c.MaxSpeed.E},
+		accel: [Axes]float64{AxisX: c.MaxAccel.X, AxisY: c.MaxAccel.Y, AxisZ: c.MaxAccel.Z, AxisE: c.MaxAccel.E},
 	}
-	if c.Swivel != nil {
-		e.speed[AxisSwivel], e.accel[AxisSwivel] = c.Swivel.MaxSpeed, c.Swivel.MaxAccel
+	turning := c.Turning()
+	for i := range MostTurning {
+		e.speed[AxisTurn+i], e.accel[AxisTurn+i] = math.Inf(1), math.Inf(1)
+		if i < len(turning) {
+			e.speed[AxisTurn+i], e.accel[AxisTurn+i] = turning[i].MaxSpeed, turning[i].MaxAccel
+		}
 	}
 	return e
 }
 
-// Add appends a move: the steps of its words in mm and, for the swivel,
+// Add appends a move: the steps of its words in mm and, for turning axes,
 // degrees, and the seconds that its feed word wants it to take at full speed; 0:
 // as fast as the axes can. Moves without any step, and steps that are no
 // numbers, take no time.
 func (e *Estimator) Add(step [Axes]float64, seconds float64) {
 	length := math.Sqrt(step[AxisX]*step[AxisX] + step[AxisY]*step[AxisY] + step[AxisZ]*step[AxisZ])
 	moved := length > 0
-	for i := AxisSwivel; i < Axes && !moved; i++ {
+	for i := AxisTurn; i < Axes && !moved; i++ {
 		length = max(length, math.Abs(step[i]))
 	}
 	if !(length > 0) || math.IsInf(length, 0) {

@@ -28,7 +28,7 @@ func TestSingleMovesTakeWhatMechanicsSays(t *testing.T) {
 	}{
 		{"trapezoid", [Axes]float64{100}, 2, 0.1 + 97.5/50},
 		{"triangle", [Axes]float64{1}, 0, 2 * math.Sqrt(1.0/1000)},
-		{"swivel alone, 90 degrees at 360 a second", [Axes]float64{AxisSwivel: 90}, 0, 2*0.12 + (90-2*21.6)/360},
+		{"swivel alone, 90 degrees at 360 a second", [Axes]float64{AxisTurn: 90}, 0, 2*0.12 + (90-2*21.6)/360},
 		{"retraction of 1 mm at 35 mm/s", [Axes]float64{AxisE: -1}, 1.0 / 35, 35.0/3000 + 1.0/35},
 		{"z is slow", [Axes]float64{AxisZ: 12}, 0.1, 2*0.06 + (12-0.72)/12},
 		{"nothing", [Axes]float64{}, 5, 0},
@@ -44,9 +44,9 @@ func TestSingleMovesTakeWhatMechanicsSays(t *testing.T) {
 
 func TestCuttingAStraightMoveChangesNothing(t *testing.T) {
 	one, many := NewEstimator(testCard(t)), NewEstimator(testCard(t))
-	one.Add([Axes]float64{100, 50, 1, 90, 4}, 2)
+	one.Add([Axes]float64{100, 50, 1, 90, 0, 4}, 2)
 	for range 2000 {
-		many.Add([Axes]float64{0.05, 0.025, 0.0005, 0.045, 0.002}, 0.001)
+		many.Add([Axes]float64{0.05, 0.025, 0.0005, 0.045, 0, 0.002}, 0.001)
 	}
 	if a, b := one.Total(), many.Total(); math.Abs(a-b) > 1e-3*a {
 		t.Errorf("in one move %g s, in 2000 %g s", a, b)
@@ -62,8 +62,8 @@ type timed struct {
 // steps of length, backward and then forward, never changing the speed by more
 // than the acceleration there allows, and adds up their times.
 func simulate(c *Card, moves []timed) float64 {
-	speed := [Axes]float64{c.MaxSpeed.X, c.MaxSpeed.Y, c.MaxSpeed.Z, c.Swivel.MaxSpeed, c.MaxSpeed.E}
-	accel := [Axes]float64{c.MaxAccel.X, c.MaxAccel.Y, c.MaxAccel.Z, c.Swivel.MaxAccel, c.MaxAccel.E}
+	speed := [Axes]float64{c.MaxSpeed.X, c.MaxSpeed.Y, c.MaxSpeed.Z, c.Swivel.MaxSpeed, 1, c.MaxSpeed.E}
+	accel := [Axes]float64{c.MaxAccel.X, c.MaxAccel.Y, c.MaxAccel.Z, c.Swivel.MaxAccel, 1, c.MaxAccel.E}
 	var ds, top, acc []float64 // a step; speed bound at its begin; acceleration on it
 	var before timed
 	beforeLen, beforeCruise, beforeMoved := 0.0, 0.0, false
@@ -71,7 +71,7 @@ func simulate(c *Card, moves []timed) float64 {
 		l := math.Sqrt(m.step[0]*m.step[0] + m.step[1]*m.step[1] + m.step[2]*m.step[2])
 		moved := l > 0
 		if !moved {
-			l = max(math.Abs(m.step[AxisSwivel]), math.Abs(m.step[AxisE]))
+			l = max(math.Abs(m.step[AxisTurn]), math.Abs(m.step[AxisE]))
 		}
 		cruise, a := l/m.seconds, math.Inf(1)
 		for i, s := range m.step {
@@ -123,11 +123,11 @@ func randomMoves(r *rand.Rand, n int) []timed {
 			m.step[AxisE], l = -1, 1
 			m.seconds = 1.0 / 35
 		case k == 1:
-			m.step[AxisSwivel] = r.Float64()*180 - 90
-			m.seconds = math.Abs(m.step[AxisSwivel]) / 300
+			m.step[AxisTurn] = r.Float64()*180 - 90
+			m.seconds = math.Abs(m.step[AxisTurn]) / 300
 		default:
 			heading += r.NormFloat64() * 0.3
-			m.step = [Axes]float64{l * math.Cos(heading), l * math.Sin(heading), l * 0.2 * r.NormFloat64(), l * r.NormFloat64(), l * 0.04}
+			m.step = [Axes]float64{l * math.Cos(heading), l * math.Sin(heading), l * 0.2 * r.NormFloat64(), l * r.NormFloat64(), 0, l * 0.04}
 			m.seconds = l / (20 + 100*r.Float64())
 		}
 		if m.step != [Axes]float64{} && m.seconds > 0 {

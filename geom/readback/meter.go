@@ -82,7 +82,7 @@ func (m *meter) rate(s *Step) {
 	m.second[i] = now
 }
 
-// AxisSteps returns how far each axis goes in a step, mm, the swivel's degrees, as
+// AxisSteps returns how far each axis goes in a step, mm, turning axes degrees, as
 // machine.Estimator takes it. A first move from an unknown place goes nowhere that
 // can be told.
 func (s *Step) AxisSteps() [machine.Axes]float64 {
@@ -90,7 +90,9 @@ func (s *Step) AxisSteps() [machine.Axes]float64 {
 	if s.Known {
 		a, b := &s.Words[0], &s.Words[1]
 		d[machine.AxisX], d[machine.AxisY], d[machine.AxisZ] = b.X-a.X, b.Y-a.Y, b.Z-a.Z
-		d[machine.AxisSwivel] = b.Turn[0] - a.Turn[0]
+		for i := range machine.MostTurning {
+			d[machine.AxisTurn+i] = b.Turn[i] - a.Turn[i]
+		}
 	}
 	d[machine.AxisE] = s.E
 	return d
