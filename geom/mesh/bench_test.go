@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"bytes"
+	"context"
 	"os"
 	"path/filepath"
 	"testing"
@@ -15,7 +16,7 @@ func BenchmarkReadAndWeldMillion(b *testing.B) {
 	}
 	b.ResetTimer()
 	for b.Loop() {
-		m, err := ReadFile(path, ReadOptions{})
+		m, _, err := ReadFile(context.Background(), path, ReadOptions{})
 		if err != nil || len(m.Facets) != 1_000_000 || len(m.Vertices) > 510_000 {
 			b.Fatal(err)
 		}
@@ -23,9 +24,9 @@ func BenchmarkReadAndWeldMillion(b *testing.B) {
 }
 
 func BenchmarkReadTextHundredThousand(b *testing.B) {
-	text := textSTL(torus(40, 15, 250, 200))
+	text := stlAsText(torus(40, 15, 250, 200))
 	for b.Loop() {
-		if _, err := Read(bytes.NewReader(text), int64(len(text)), "a.stl", ReadOptions{}); err != nil {
+		if _, _, err := Read(context.Background(), bytes.NewReader(text), int64(len(text)), "a.stl", ReadOptions{}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -127,9 +127,8 @@ func (o *objReader) face(rest []byte) error {
 	for i := 1; i+1 < len(o.polygon); i++ {
 		o.add(o.polygon[0], o.polygon[i], o.polygon[i+1])
 	}
-	if o.err != nil {
-		o.err.Where = fmt.Sprintf("line %d", o.line)
-		return o.err
+	if r, ok := o.err.(*ReadError); ok {
+		r.Where = fmt.Sprintf("line %d", o.line)
 	}
-	return nil
+	return o.err
 }

@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -41,6 +42,11 @@ func (o ReadOptions) complete() ReadOptions {
 	return o
 }
 
+// Remarks are what a reader noticed and took none the less.
+type Remarks struct {
+	Trailing int64 // bytes after the last facet of a binary STL; they aren't used
+}
+
 // UnitSize returns the length of a unit of the job file, in mm: mm, cm, m, in.
 func UnitSize(name string) (mm float64, ok bool) {
 	switch name {
@@ -59,21 +65,21 @@ func UnitSize(name string) (mm float64, ok bool) {
 // ReadFile reads a part from a .stl (binary or text), .3mf or .obj file. The
 // mesh is in mm; vertices at exactly the same place are one. It may be open,
 // turned or doubled: see Check and Mend. A file that can't be used gives a
-// *ReadError.
-func ReadFile(path string, opt ReadOptions) (*Mesh, error) {
-	f, err := os.Open(path)
+// *ReadError, a context that is done its own error.
+func ReadFile(ctx context.Context, path string, opt ReadOptions) (*Mesh, Remarks, error) {
+	info, err := os.Stat(path) // before opening: opening a pipe would wait for its writer
 	if err != nil {
-		return nil, named(path, openFault(err))
-	}
-	defer f.Close()
-	info, err := f.Stat()
-	if err != nil {
-		return nil, named(path, err)
+		return nil, Remarks{}, named(path, openFault(err))
 	}
 	if !info.Mode().IsRegular() {
-		return nil, named(path, fault(FaultOpen, "", "not a regular file", "give the path of a part file"))
+		return nil, Remarks{}, named(path, fault(FaultOpen, "", "not a regular file", "give the path of a part file"))
 	}
-	return Read(f, info.Size(), path, opt)
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, Remarks{}, named(path, openFault(err))
+	}
+	defer f.Close()
+	return Read(ctx, f, info.Size(), path, opt)
 }
 
 func openFault(err error) error {
@@ -89,44 +95,42 @@ func openFault(err error) error {
 	return r
 }
 
-// Source is what parts are read from: a file, or a bytes.Reader.
-type Source interface {
-	io.ReadSeeker
-	io.ReaderAt
-}
-
 // Read reads a part of size bytes from src; the ending of name tells the
 // format. Otherwise it is like ReadFile.
-func Read(src Source, size int64, name string, opt ReadOptions) (*Mesh, error) {
+func Read(ctx context.Context, src io.ReaderAt, size int64, name string, opt ReadOptions) (*Mesh, Remarks, error) {
 	opt = opt.complete()
-	m, err := readAny(src, size, name, opt)
-	if err != nil {
-		return nil, named(name, err)
+	s := newSoup(ctx, opt)
+	err := s.read(src, size, name)
+	if err != nil && ctx.Err() != nil {
+		return nil, Remarks{}, ctx.Err()
 	}
-	return m, nil
+	if err != nil {
+		return nil, Remarks{}, named(name, err)
+	}
+	return &Mesh{Vertices: s.welder.vertices, Facets: s.facets}, s.remarks, nil
 }
 
-func readAny(src Source, size int64, name string, opt ReadOptions) (*Mesh, error) {
+func (s *soup) read(src io.ReaderAt, size int64, name string) error {
 	if size == 0 {
-		return nil, fault(FaultEmpty, "", "the file is empty", mendExport)
+		return fault(FaultEmpty, "", "the file is empty", mendExport)
 	}
-	if size > opt.MaxBytes {
-		return nil, fault(FaultSize, "", fmt.Sprintf("%d bytes are more than the limit of %d", size, opt.MaxBytes), mendLimit)
+	if size > s.opt.MaxBytes {
+		return fault(FaultSize, "", fmt.Sprintf("%d bytes are more than the limit of %d", size, s.opt.MaxBytes), mendLimit)
 	}
-	s := newSoup(opt)
+	file := &watched{ctx: s.ctx, src: src, left: math.MaxInt64}
 	var err error
 	switch strings.ToLower(filepath.Ext(name)) {
 	case ".stl":
-		err = readSTL(src, size, s)
+		err = readSTL(file, size, s)
 	case ".obj":
-		err = readOBJ(io.NewSectionReader(src, 0, size), s)
+		err = readOBJ(io.NewSectionReader(file, 0, size), s)
 	case ".3mf":
-		err = read3MF(src, size, s)
+		err = read3MF(file, size, s)
 	default:
 		err = fault(FaultFormat, "", "not a known kind of part file", "use .stl, .3mf or .obj")
 	}
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return s.mesh()
+	return s.check()
 }

@@ -3,6 +3,7 @@ package mesh
 import (
 	"archive/zip"
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -13,7 +14,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-func textSTL(m *Mesh) []byte {
+func stlAsText(m *Mesh) []byte {
 	var b bytes.Buffer
 	fmt.Fprintln(&b, "solid part")
 	for i := range m.Facets {
@@ -29,7 +30,8 @@ func textSTL(m *Mesh) []byte {
 }
 
 func read(data []byte, name string, opt ReadOptions) (*Mesh, error) {
-	return Read(bytes.NewReader(data), int64(len(data)), name, opt)
+	m, _, err := Read(context.Background(), bytes.NewReader(data), int64(len(data)), name, opt)
+	return m, err
 }
 
 // model wraps resources and build into a 3MF package.
@@ -107,17 +109,20 @@ var good = []struct {
 	{"binary STL", "a.stl", stlBytes(box(0, 0, 0, 1, 2, 3), "made up"), ReadOptions{}, 6, 8, 12},
 	{"binary STL that begins with solid", "a.STL", stlBytes(box(0, 0, 0, 1, 2, 3), "solid part"), ReadOptions{}, 6, 8, 12},
 	{"binary STL in inches", "a.stl", stlBytes(box(0, 0, 0, 1, 1, 1), ""), ReadOptions{Unit: 25.4}, 25.4 * 25.4 * 25.4, 8, 12},
-	{"text STL", "a.stl", textSTL(box(0, 0, 0, 1, 2, 3)), ReadOptions{}, 6, 8, 12},
-	{"text STL with carriage returns", "a.stl", bytes.ReplaceAll(textSTL(box(0, 0, 0, 1, 2, 3)), []byte("\n"), []byte("\r\n")), ReadOptions{}, 6, 8, 12},
+	{"binary STL with a few bytes after its facets", "a.stl", append(stlBytes(box(0, 0, 0, 1, 2, 3), ""), "made up"...), ReadOptions{}, 6, 8, 12},
+	{"binary STL with the length of two facets after them", "a.stl", append(stlBytes(box(0, 0, 0, 1, 2, 3), ""), make([]byte, 100)...), ReadOptions{}, 6, 8, 12},
+	{"text STL with carriage returns alone", "a.stl", bytes.ReplaceAll(stlAsText(box(0, 0, 0, 1, 2, 3)), []byte("\n"), []byte("\r")), ReadOptions{}, 6, 8, 12},
+	{"text STL", "a.stl", stlAsText(box(0, 0, 0, 1, 2, 3)), ReadOptions{}, 6, 8, 12},
+	{"text STL with carriage returns", "a.stl", bytes.ReplaceAll(stlAsText(box(0, 0, 0, 1, 2, 3)), []byte("\n"), []byte("\r\n")), ReadOptions{}, 6, 8, 12},
 	{"text STL with byte order mark, blanks and capitals", "a.stl",
-		append([]byte("\xef\xbb\xbf \r\n\n  "), bytes.ToUpper(textSTL(box(0, 0, 0, 1, 2, 3)))...), ReadOptions{}, 6, 8, 12},
+		append([]byte("\xef\xbb\xbf \r\n\n  "), bytes.ToUpper(stlAsText(box(0, 0, 0, 1, 2, 3)))...), ReadOptions{}, 6, 8, 12},
 	{"text STL with normals that aren't numbers", "a.stl",
-		bytes.ReplaceAll(textSTL(box(0, 0, 0, 1, 2, 3)), []byte("normal 0 0 0"), []byte("normal -nan(ind) nan 0")), ReadOptions{}, 6, 8, 12},
-	{"text STL without a name", "a.stl", bytes.ReplaceAll(textSTL(box(0, 0, 0, 1, 2, 3)), []byte("solid part"), []byte("solid")), ReadOptions{}, 6, 8, 12},
-	{"text STL of two solids", "a.stl", append(textSTL(box(0, 0, 0, 1, 2, 3)), textSTL(box(2, 0, 0, 3, 1, 1))...), ReadOptions{}, 7, 16, 24},
+		bytes.ReplaceAll(stlAsText(box(0, 0, 0, 1, 2, 3)), []byte("normal 0 0 0"), []byte("normal -nan(ind) nan 0")), ReadOptions{}, 6, 8, 12},
+	{"text STL without a name", "a.stl", bytes.ReplaceAll(stlAsText(box(0, 0, 0, 1, 2, 3)), []byte("solid part"), []byte("solid")), ReadOptions{}, 6, 8, 12},
+	{"text STL of two solids", "a.stl", append(stlAsText(box(0, 0, 0, 1, 2, 3)), stlAsText(box(2, 0, 0, 3, 1, 1))...), ReadOptions{}, 7, 16, 24},
 	{"text STL with many blank lines", "a.stl",
-		bytes.Replace(textSTL(box(0, 0, 0, 1, 2, 3)), []byte("\n"), bytes.Repeat([]byte("\n"), 100_000), 1), ReadOptions{}, 6, 8, 12},
-	{"zero and minus zero are one place", "a.stl", bytes.ReplaceAll(textSTL(box(0, 0, 0, 1, 2, 3)), []byte(" 0 0\n"), []byte(" -0 0\n")), ReadOptions{}, 6, 8, 12},
+		bytes.Replace(stlAsText(box(0, 0, 0, 1, 2, 3)), []byte("\n"), bytes.Repeat([]byte("\n"), 100_000), 1), ReadOptions{}, 6, 8, 12},
+	{"zero and minus zero are one place", "a.stl", bytes.ReplaceAll(stlAsText(box(0, 0, 0, 1, 2, 3)), []byte(" 0 0\n"), []byte(" -0 0\n")), ReadOptions{}, 6, 8, 12},
 	{"OBJ", "a.obj", []byte(cubeOBJ), ReadOptions{}, 1, 8, 12},
 	{"OBJ in centimetres", "a.obj", []byte(cubeOBJ), ReadOptions{Unit: 10}, 1000, 8, 12},
 	{"OBJ with carriage returns", "a.obj", []byte(strings.ReplaceAll(cubeOBJ, "\n", "\r\n")), ReadOptions{}, 1, 8, 12},
@@ -133,6 +138,9 @@ var good = []struct {
 			`<object id="2"><components><component objectid="1"/><component objectid="1" transform="1 0 0 0 1 0 0 0 1 5 0 0"/></components></object>
 			<object id="3"><components><component objectid="2" transform="0 1 0 -1 0 0 0 0 2 0 0 0"/></components></object></resources>
 			<build><item objectid="3" transform="1 0 0 0 1 0 0 0 1 0 0 7"/></build>`), ReadOptions{}, 4, 16, 24},
+	{"3MF with prefixes, comments, character data and quotes of both kinds", "a.3mf",
+		model(`xmlns:c="`+coreSpace+`" note='a > b'`, `<!-- a -- > b > --><?do this > that?><q:x xmlns:q="other"><item objectid="9"/><![CDATA[</c:model> ]]] > ]]></q:x>`+
+			`<c:resources>`+strings.ReplaceAll(cube3MF(1, "model"), `x="1"`, `x = '1'`)+`</c:resources><build><c:item objectid="1"></c:item ></build>`), ReadOptions{}, 1, 8, 12},
 	{"3MF leaves out what only supports", "a.3mf",
 		model(``, `<resources>`+cube3MF(1, "model")+cube3MF(2, "support")+`</resources><build><item objectid="1"/><item objectid="2"/></build>`), ReadOptions{}, 1, 8, 12},
 }
@@ -202,9 +210,9 @@ var bad = []struct {
 	{"coordinate that isn't a number", "a.stl", patched(stlBytes(box(0, 0, 0, 1, 1, 1), ""), 84+50*3+12, 0, 0, 0xc0, 0x7f), FaultNumber, []string{"facet 4", "not a finite number"}},
 	{"infinite coordinate", "a.stl", patched(stlBytes(box(0, 0, 0, 1, 1, 1), ""), 84+50*11+20, 0, 0, 0x80, 0xff), FaultNumber, []string{"facet 12", "not a finite number"}},
 	{"coordinate far away", "a.stl", stlBytes(box(0, 0, 0, 1, 1, 1e9), ""), FaultNumber, []string{"facet", "farther"}},
-	{"text STL cut off", "a.stl", textSTL(box(0, 0, 0, 1, 1, 1))[:500], FaultTruncated, []string{"line", "endsolid"}},
-	{"text STL with a word for a number", "a.stl", bytes.Replace(textSTL(box(0, 0, 0, 1, 1, 1)), []byte("vertex 1 1 1"), []byte("vertex 1 one 1"), 1), FaultFormat, []string{"facet 3 (line 16)"}},
-	{"text STL that isn't a number", "a.stl", bytes.Replace(textSTL(box(0, 0, 0, 1, 1, 1)), []byte("vertex 1 1 1"), []byte("vertex 1 nan 1"), 1), FaultNumber, []string{"facet 3"}},
+	{"text STL cut off", "a.stl", stlAsText(box(0, 0, 0, 1, 1, 1))[:500], FaultTruncated, []string{"line", "endsolid"}},
+	{"text STL with a word for a number", "a.stl", bytes.Replace(stlAsText(box(0, 0, 0, 1, 1, 1)), []byte("vertex 1 1 1"), []byte("vertex 1 one 1"), 1), FaultFormat, []string{"facet 3 (line 16)"}},
+	{"text STL that isn't a number", "a.stl", bytes.Replace(stlAsText(box(0, 0, 0, 1, 1, 1)), []byte("vertex 1 1 1"), []byte("vertex 1 nan 1"), 1), FaultNumber, []string{"facet 3"}},
 	{"text STL without facets", "a.stl", []byte("solid nothing\nendsolid nothing\n"), FaultEmpty, []string{"no facets"}},
 	{"text STL with a corner too few", "a.stl", []byte("solid\nfacet normal 0 0 1\nouter loop\nvertex 0 0 0\nvertex 1 0 0\nendloop\nendfacet\nendsolid\n"), FaultFormat, []string{"facet 1 (line 2)", "vertex"}},
 	{"OBJ without facets", "a.obj", []byte("v 0 0 0\n"), FaultEmpty, []string{"no facets"}},
@@ -223,6 +231,9 @@ var bad = []struct {
 	{"3MF that contains itself", "a.3mf", model(``, `<resources><object id="1"><components><component objectid="1"/><component objectid="1"/></components></object></resources><build><item objectid="1"/></build>`), FaultIndex, []string{"contain themselves"}},
 	{"3MF vertex that isn't there", "a.3mf", model(``, `<resources>`+strings.Replace(cube3MF(1, "model"), `v1="0"`, `v1="99"`, 1)+`</resources><build><item objectid="1"/></build>`), FaultIndex, []string{"facet 1", "8"}},
 	{"3MF that isn't a number", "a.3mf", model(``, `<resources>`+strings.Replace(cube3MF(1, "model"), `x="1"`, `x="nan"`, 1)+`</resources><build><item objectid="1"/></build>`), FaultNumber, []string{"facet", "not a finite number"}},
+	{"3MF with tags crossed", "a.3mf", model(``, `<resources><object id="1"></resources></object>`), FaultFormat, []string{"well formed"}},
+	{"3MF that defines entities", "a.3mf", model(``, `<!DOCTYPE m [<!ENTITY a "b">]>`), FaultFormat, []string{"well formed"}},
+	{"3MF that ends within a tag", "a.3mf", model(``, `<resources a="`), FaultTruncated, []string{"unpacked"}},
 	{"3MF with a word for a number", "a.3mf", model(``, `<resources>`+strings.Replace(cube3MF(1, "model"), `x="1"`, `x="one"`, 1)+`</resources><build><item objectid="1"/></build>`), FaultNumber, []string{"'x'"}},
 	{"3MF with a broken transform", "a.3mf", model(``, `<resources>`+cube3MF(1, "model")+`</resources><build><item objectid="1" transform="1 2 3"/></build>`), FaultNumber, []string{"transform"}},
 }
@@ -286,13 +297,13 @@ func TestReadFileTellsWhyItCannotOpen(t *testing.T) {
 		filepath.Join(dir, "none.stl"): "no such file",
 		dir:                            "not a regular file",
 	} {
-		_, err := ReadFile(path, ReadOptions{})
+		_, _, err := ReadFile(context.Background(), path, ReadOptions{})
 		var r *ReadError
 		if !errors.As(err, &r) || r.Fault != FaultOpen || !strings.Contains(err.Error(), says) {
 			t.Errorf("%s: %v", path, err)
 		}
 	}
-	if _, err := ReadFile(filepath.Join(dir, "none.stl"), ReadOptions{}); !errors.Is(err, os.ErrNotExist) {
+	if _, _, err := ReadFile(context.Background(), filepath.Join(dir, "none.stl"), ReadOptions{}); !errors.Is(err, os.ErrNotExist) {
 		t.Errorf("the cause is lost: %v", err)
 	}
 }

@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -9,15 +10,29 @@ import (
 
 // soup gathers facets from a reader, checks them and welds exactly.
 type soup struct {
+	ctx    context.Context
 	opt    ReadOptions
 	unit   float64
 	welder *welder
 	facets [][3]int32
-	err    *ReadError // the first fault
+	empty  int   // facets of which two corners are at one place
+	err    error // the first fault
+
+	remarks Remarks
 }
 
-func newSoup(opt ReadOptions) *soup {
-	return &soup{opt: opt, unit: opt.Unit, welder: newWelder(0)}
+const (
+	// pollFacets is how many facets are added between two looks at the context:
+	// some ten milliseconds.
+	pollFacets = 1 << 16
+
+	// manyEmpty is how many facets without an area are taken before they may no
+	// longer be the most: programs write some, a file of nothing else is none.
+	manyEmpty = 1 << 20
+)
+
+func newSoup(ctx context.Context, opt ReadOptions) *soup {
+	return &soup{ctx: ctx, opt: opt, unit: opt.Unit, welder: newWelder(0)}
 }
 
 // expect makes room for n facets; n has been checked against the file's size.
@@ -45,6 +60,22 @@ func (s *soup) add(a, b, c r3.Vec) {
 		f[i] = s.welder.index(v)
 	}
 	s.facets = append(s.facets, f)
+	if degenerate(f) {
+		s.empty++
+	}
+	if len(s.facets)%pollFacets == 0 {
+		s.poll()
+	}
+}
+
+// poll looks at what a very large file makes worth looking at.
+func (s *soup) poll() {
+	if s.err == nil {
+		s.err = s.ctx.Err()
+	}
+	if s.err == nil && s.empty > manyEmpty && s.empty > len(s.facets)/2 {
+		s.err = fault(FaultCount, fmt.Sprintf("facet %d", len(s.facets)), "most facets have no area", mendExport)
+	}
 }
 
 // plausible reports that v is finite and not absurdly far away.
@@ -62,12 +93,11 @@ func badCoordinate(where string, v r3.Vec) *ReadError {
 	return fault(FaultNumber, where, what, "repair the part where it was drawn, check its unit, and export it again")
 }
 
-func (s *soup) mesh() (*Mesh, error) {
-	if s.err != nil {
-		return nil, s.err
+// check returns the first fault, or that there is nothing.
+func (s *soup) check() error {
+	s.poll()
+	if s.err == nil && len(s.facets) == 0 {
+		s.err = fault(FaultEmpty, "", "the file holds no facets", "export the part as a mesh of triangles")
 	}
-	if len(s.facets) == 0 {
-		return nil, fault(FaultEmpty, "", "the file holds no facets", "export the part as a mesh of triangles")
-	}
-	return &Mesh{Vertices: s.welder.vertices, Facets: s.facets}, nil
+	return s.err
 }

@@ -5,8 +5,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"io"
-	"strconv"
-	"strings"
+	"math"
 
 	"github.com/hschendel/stl"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -18,25 +17,30 @@ const (
 )
 
 // readSTL tells binary from text by the file's size: binary is exactly what
-// its count says, even if its header begins with "solid".
-func readSTL(src Source, size int64, s *soup) error {
+// its count says, even if its header begins with "solid". Else a file is text
+// where it begins so, and else binary with something after its facets.
+func readSTL(src io.ReaderAt, size int64, s *soup) error {
 	head := make([]byte, min(size, 1024))
 	if _, err := src.ReadAt(head, 0); err != nil && err != io.EOF {
 		return err
 	}
+	count, rest := int64(0), int64(-1)
 	if size >= stlHeader {
-		count := int64(binary.LittleEndian.Uint32(head[80:]))
-		if size == stlHeader+count*stlFacet {
-			return readBinarySTL(src, int(count), s)
-		}
+		count = int64(binary.LittleEndian.Uint32(head[80:]))
+		rest = size - stlHeader - count*stlFacet
 	}
-	if looksLikeText(head) {
-		return readTextSTL(src, size, s)
-	}
-	if plainText(head) {
+	switch {
+	case rest == 0:
+		return readBinarySTL(src, count, s)
+	case looksLikeText(head):
+		return readTextSTL(io.NewSectionReader(src, 0, size), s)
+	case plainText(head):
 		return fault(FaultFormat, "", "this is plain text, not an STL", mendExport)
+	case rest > 0 && !moreFacets(src, stlHeader+count*stlFacet, rest):
+		s.remarks.Trailing = rest
+		return readBinarySTL(src, count, s)
 	}
-	return binaryFault(head, size)
+	return binaryFault(count, size)
 }
 
 // plainText reports that a file begins with letters and nothing else. No binary
@@ -50,11 +54,34 @@ func plainText(head []byte) bool {
 	return len(head) > 0
 }
 
-func binaryFault(head []byte, size int64) error {
+// moreFacets reports that what follows the promised facets is facets too: the
+// count is wrong then. Whole facets follow, and the first has three different
+// corners in reach.
+func moreFacets(src io.ReaderAt, at, rest int64) bool {
+	var b [stlFacet]byte
+	if rest%stlFacet != 0 {
+		return false
+	}
+	if _, err := src.ReadAt(b[:], at); err != nil && err != io.EOF {
+		return false
+	}
+	var corner [3]r3.Vec
+	for i := range corner {
+		number := func(k int) float64 {
+			return float64(math.Float32frombits(binary.LittleEndian.Uint32(b[12+12*i+4*k:])))
+		}
+		corner[i] = r3.Vec{X: number(0), Y: number(1), Z: number(2)}
+		if !plausible(corner[i]) {
+			return false
+		}
+	}
+	return corner[0] != corner[1] && corner[1] != corner[2] && corner[2] != corner[0]
+}
+
+func binaryFault(count, size int64) error {
 	if size < stlHeader {
 		return fault(FaultTruncated, fmt.Sprintf("byte %d", size), "the file ends inside the header of a binary STL", mendExport)
 	}
-	count := int64(binary.LittleEndian.Uint32(head[80:]))
 	room := (size - stlHeader) / stlFacet
 	if rest := (size - stlHeader) % stlFacet; count > room && rest != 0 {
 		return fault(FaultTruncated, fmt.Sprintf("facet %d (byte %d)", room+1, size),
@@ -66,19 +93,12 @@ func binaryFault(head []byte, size int64) error {
 
 // readBinarySTL hands the facets to s. The library reads by the count, which
 // the caller checked against the size.
-func readBinarySTL(src io.ReadSeeker, count int, s *soup) error {
-	if count > s.opt.MaxFacets {
+func readBinarySTL(src io.ReaderAt, count int64, s *soup) error {
+	if count > int64(s.opt.MaxFacets) {
 		return tooManyFacets(s.opt.MaxFacets)
 	}
-	s.expect(count)
-	return copySTL(src, s)
-}
-
-func copySTL(src io.ReadSeeker, s *soup) error {
-	if _, err := src.Seek(0, io.SeekStart); err != nil {
-		return err
-	}
-	return stl.CopyAll(src, stlSink{s})
+	s.expect(int(count))
+	return stl.CopyAll(io.NewSectionReader(src, 0, stlHeader+count*stlFacet), stlSink{s})
 }
 
 // stlSink is what the library writes facets to.
@@ -105,43 +125,5 @@ var byteOrderMark = []byte("\xef\xbb\xbf")
 func looksLikeText(head []byte) bool {
 	head = bytes.TrimPrefix(head, byteOrderMark)
 	head = bytes.TrimLeft(head, " \t\r\n")
-	return len(head) >= 5 && strings.EqualFold(string(head[:5]), "solid") && !bytes.ContainsRune(head, 0)
-}
-
-// readTextSTL puts the text into the one shape that the library takes, and
-// turns what it complains about into a place.
-func readTextSTL(src io.ReaderAt, size int64, s *soup) error {
-	text := make([]byte, size)
-	if _, err := io.ReadFull(io.NewSectionReader(src, 0, size), text); err != nil {
-		return err
-	}
-	plain, ended := plainSTL(text, plainLine)
-	err := copySTL(bytes.NewReader(plain), s)
-	switch {
-	case s.err != nil:
-		return s.err
-	case !ended:
-		return fault(FaultTruncated, fmt.Sprintf("line %d", bytes.Count(text, []byte("\n"))+1),
-			`the file ends without "endsolid"`, mendExport)
-	case err != nil:
-		return textFault(text)
-	}
-	return nil
-}
-
-// textFault finds the place of the library's first complaint, by reading again
-// with one line a facet.
-func textFault(text []byte) error {
-	plain, _ := plainSTL(text, 0)
-	facet, what := 1, "the text can't be read"
-	if err := copySTL(bytes.NewReader(plain), newSoup(ReadOptions{})); err != nil {
-		for line := range strings.SplitSeq(err.Error(), "\n") {
-			number, rest, _ := strings.Cut(line, ": ")
-			if n, err := strconv.Atoi(number); err == nil {
-				facet, what = max(n-1, 1), what+": "+rest
-				break
-			}
-		}
-	}
-	return fault(FaultFormat, fmt.Sprintf("facet %d (line %d)", facet, lineOfFacet(text, facet)), what, mendExport)
+	return len(head) >= 5 && bytes.EqualFold(head[:5], []byte("solid")) && !bytes.ContainsRune(head, 0)
 }

@@ -1,91 +1,189 @@
 package mesh
 
 import (
+	"bufio"
 	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// plainLine is how long lines should be for the library to be quick: it sets
-// up a scanner for each, and takes no more than 64 KiB in one.
-const plainLine = 16 << 10
+// maxSTLLine bounds a line of a text STL. Real ones hold some fifty bytes.
+const maxSTLLine = 64 << 10
 
-// plainSTL writes a text STL the one way that the library reads: one solid, in
-// small letters, no byte order mark, no blank lines, no carriage returns.
-// Further solids in the file are joined to the first. Normals are not used and
-// often wrong ("-nan(ind)"), so they become zero. ended tells that the last
-// solid was ended. A line begins with a facet, once the last is longer than
-// long bytes; the header is a line by itself.
-func plainSTL(text []byte, long int) (plain []byte, ended bool) {
-	out := make([]byte, 0, len(text)+32)
-	out = append(out, "solid \n"...)
-	begun := len(out) // where the line begins
-	for line := range lines(text) {
-		word := firstWord(line)
-		facet := bytes.EqualFold(word, []byte("facet"))
+// readTextSTL reads a text STL line by line, so that a large one is never held
+// whole. It takes capitals, blank lines, carriage returns, several solids, and
+// whatever stands for a normal, which isn't used. Source of the format: the
+// stereolithography interface specification of 1989, from memory.
+func readTextSTL(src io.Reader, s *soup) error {
+	t := stlText{soup: s, line: 1}
+	scanner := bufio.NewScanner(src)
+	scanner.Buffer(make([]byte, 0, maxSTLLine), maxSTLLine)
+	scanner.Split(splitLines)
+	for scanner.Scan() {
+		if err := t.statement(t.count(scanner.Bytes())); err != nil {
+			if _, bad := err.(*ReadError); bad && !t.ended && !scanner.Scan() && scanner.Err() == nil {
+				break // cut off amid a line
+			}
+			return err
+		}
+	}
+	switch err := scanner.Err(); {
+	case errors.Is(err, bufio.ErrTooLong):
+		return fault(FaultSize, fmt.Sprintf("line %d", t.line), "the line is too long", mendExport)
+	case err != nil:
+		return err
+	case !t.ended:
+		return fault(FaultTruncated, fmt.Sprintf("line %d", t.line), `the file ends without "endsolid"`, mendExport)
+	}
+	return nil
+}
+
+// splitLines returns a line with the line breaks before it, so that millions of
+// empty lines are one.
+func splitLines(data []byte, atEOF bool) (advance int, token []byte, err error) {
+	begin := 0
+	for begin < len(data) && lineBreak(data[begin]) {
+		begin++
+	}
+	end := begin
+	for end < len(data) && !lineBreak(data[end]) {
+		end++
+	}
+	if end < len(data) || atEOF && end > 0 {
+		return end, data[:end], nil
+	}
+	if begin == len(data) && begin > 0 {
+		return begin, data[:begin], nil
+	}
+	return 0, nil, nil
+}
+
+func lineBreak(b byte) bool { return b == '\n' || b == '\r' }
+
+// count counts the line breaks ("\n", "\r\n" or "\r") before a line and cuts
+// them off.
+func (t *stlText) count(line []byte) []byte {
+	begin := 0
+	for begin < len(line) && lineBreak(line[begin]) {
+		begin++
+	}
+	n := bytes.Count(line[:begin], []byte("\n"))
+	if n == 0 {
+		n = begin
+	}
+	t.line += n
+	if t.line == 1 {
+		return bytes.TrimPrefix(line, byteOrderMark)
+	}
+	return line[begin:]
+}
+
+// stlText is where the reading stands.
+type stlText struct {
+	*soup
+	line    int
+	begin   int // the line on which the facet begins
+	open    bool
+	ended   bool // the last solid
+	corners []r3.Vec
+}
+
+func (t *stlText) fault(kind Fault, what string) error {
+	return fault(kind, fmt.Sprintf("facet %d (line %d)", len(t.facets)+1, max(t.begin, 1)), what, mendExport)
+}
+
+// statement reads one line, which may hold several words of the format.
+func (t *stlText) statement(line []byte) error {
+	for {
+		var word []byte
+		word, line = cutWord(line)
 		switch {
-		case bytes.EqualFold(word, []byte("solid")):
-			ended = false
-			continue
-		case bytes.EqualFold(word, []byte("endsolid")):
-			ended = true
-			continue
-		case facet && len(bytes.Fields(line)) == 5:
-			line = []byte("facet normal 0 0 0")
-		}
-		if facet && len(out)-begun > long {
-			out = append(out, '\n')
-			begun = len(out)
-		}
-		out = appendLower(out, line)
-		out = append(out, ' ')
-	}
-	return append(out, "\nendsolid\n"...), ended
-}
-
-func appendLower(out, line []byte) []byte {
-	for _, c := range line {
-		if 'A' <= c && c <= 'Z' {
-			c += 'a' - 'A'
-		}
-		out = append(out, c)
-	}
-	return out
-}
-
-// lines yields the lines that hold something, without blanks around them.
-func lines(text []byte) func(yield func([]byte) bool) {
-	return func(yield func([]byte) bool) {
-		for text = bytes.TrimPrefix(text, byteOrderMark); len(text) > 0; {
-			line := text
-			if end := bytes.IndexAny(text, "\r\n"); end >= 0 {
-				line, text = text[:end], text[end+1:]
-			} else {
-				text = nil
+		case len(word) == 0:
+			return nil
+		case is(word, "vertex"):
+			var err error
+			if line, err = t.vertex(line); err != nil {
+				return err
 			}
-			if line = bytes.Trim(line, " \t\v\f\x1a"); len(line) > 0 && !yield(line) {
-				return
+		case is(word, "outer"), is(word, "loop"), is(word, "endloop"):
+		case is(word, "facet"):
+			if t.open {
+				return t.fault(FaultFormat, "the text can't be read")
 			}
+			t.open, t.begin, t.corners = true, t.line, t.corners[:0]
+			if word, rest := cutWord(line); is(word, "normal") {
+				for line = rest; len(word) > 0 && !is(word, "outer"); { // numbers that aren't used
+					line = rest
+					word, rest = cutWord(line)
+				}
+			}
+		case is(word, "endfacet"):
+			if err := t.facet(); err != nil {
+				return err
+			}
+		case is(word, "solid"), is(word, "endsolid"):
+			t.ended = len(word) > len("solid")
+			return nil // the rest is a name
+		default:
+			return t.fault(FaultFormat, "the text can't be read")
 		}
 	}
 }
 
-func firstWord(line []byte) []byte {
-	if i := bytes.IndexAny(line, " \t"); i >= 0 {
-		return line[:i]
+func (t *stlText) vertex(line []byte) (rest []byte, err error) {
+	var v [3]float64
+	for i := range v {
+		var word []byte
+		word, line = cutWord(line)
+		x, err := strconv.ParseFloat(string(word), 32)
+		if err != nil && !errors.Is(err, strconv.ErrRange) { // out of range: not finite, as facet says
+			return nil, t.fault(FaultFormat, "a coordinate of the vertex is not a number")
+		}
+		v[i] = x
 	}
-	return line
+	if len(t.corners) == 3 || !t.open {
+		return nil, t.fault(FaultFormat, `a facet needs "vertex" three times`)
+	}
+	t.corners = append(t.corners, r3.Vec{X: v[0], Y: v[1], Z: v[2]})
+	return line, nil
 }
 
-// lineOfFacet returns the number, counted from 1, of the line on which the
-// n-th facet begins; the last line if there are fewer.
-func lineOfFacet(text []byte, n int) int {
-	number := 0
-	for line := range bytes.SplitSeq(text, []byte("\n")) {
-		number++
-		if bytes.EqualFold(firstWord(bytes.TrimSpace(line)), []byte("facet")) {
-			if n--; n == 0 {
-				break
-			}
+func (t *stlText) facet() error {
+	if len(t.corners) != 3 || !t.open {
+		return t.fault(FaultFormat, `a facet needs "vertex" three times`)
+	}
+	t.open = false
+	t.add(t.corners[0], t.corners[1], t.corners[2])
+	return t.err
+}
+
+// cutWord returns the first word of a line and what follows it. The mark that
+// ends old text files (26) counts as a blank.
+func cutWord(line []byte) (word, rest []byte) {
+	begin := 0
+	for begin < len(line) && (line[begin] <= ' ') {
+		begin++
+	}
+	end := begin
+	for end < len(line) && line[end] > ' ' {
+		end++
+	}
+	return line[begin:end], line[end:]
+}
+
+// is compares a word with one of the format, capitals or not.
+func is(word []byte, want string) bool {
+	if len(word) != len(want) {
+		return false
+	}
+	for i := range len(want) {
+		if word[i]|0x20 != want[i] {
+			return false
 		}
 	}
-	return number
+	return true
 }

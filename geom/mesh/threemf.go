@@ -2,29 +2,31 @@ package mesh
 
 import (
 	"archive/zip"
-	"encoding/xml"
 	"errors"
 	"fmt"
 	"io"
 	"path"
 	"strings"
-
-	"github.com/hpinc/go3mf"
-	specerr "github.com/hpinc/go3mf/errors"
 )
 
 const (
 	max3MFFiles  = 10_000 // in the package
 	max3MFModels = 1_000  // model files among them
 
+	// max3MFDirectory bounds the bytes that are read to list a package's files:
+	// some 400 a file.
+	max3MFDirectory = 4 << 20
+
 	rootRelations = "_rels/.rels"
+	modelRelation = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel" // 3MF Core Specification 1.3, appendix C
 )
 
 // read3MF adds what the build items of a 3MF package place on the bed, in mm.
-// The package is opened here, file by file and bounded, and each model file is
-// decoded by the library; its own package reader would decode model files side
-// by side, where a fault inside could not be caught.
-func read3MF(src io.ReaderAt, size int64, s *soup) error {
+// It reads the package and its models itself, as a stream, and keeps nothing
+// but the meshes: the general 3MF library holds every word that it doesn't know,
+// so that a file of a few hundred kilobytes filled gigabytes. The tests hold the
+// two against each other.
+func read3MF(src *watched, size int64, s *soup) error {
 	pkg, err := openPackage(src, size, s.opt.MaxBytes)
 	if err != nil {
 		return err
@@ -33,7 +35,7 @@ func read3MF(src io.ReaderAt, size int64, s *soup) error {
 	if err != nil {
 		return err
 	}
-	b := build{soup: s, pkg: pkg, models: map[string]*go3mf.Model{}}
+	b := build{soup: s, pkg: pkg, left: s.opt.MaxFacets + s.opt.MaxFacets/2 + 4*max3MFPlaced, models: map[string]*model3MF{}}
 	return b.place(root)
 }
 
@@ -43,14 +45,16 @@ type pack struct {
 	left  int64 // bytes that may still be unpacked
 }
 
-func openPackage(src io.ReaderAt, size, limit int64) (*pack, error) {
+func openPackage(src *watched, size, limit int64) (*pack, error) {
+	src.left = max3MFDirectory
 	z, err := zip.NewReader(src, size)
-	if err != nil {
+	switch {
+	case errors.Is(err, errTooMuch) || err == nil && len(z.File) > max3MFFiles:
+		return nil, fault(FaultSize, "", fmt.Sprintf("the package holds more than %d files", max3MFFiles), mendExport)
+	case err != nil:
 		return nil, fault(FaultFormat, "", "not a 3MF package, or cut off (it can't be unpacked)", mendExport)
 	}
-	if len(z.File) > max3MFFiles {
-		return nil, fault(FaultSize, "", fmt.Sprintf("the package holds more than %d files", max3MFFiles), mendExport)
-	}
+	src.left = 2*size + max3MFDirectory // each file once, and their heads
 	p := &pack{files: make(map[string]*zip.File, len(z.File)), left: limit}
 	for _, f := range z.File {
 		p.files[partName(f.Name)] = f
@@ -64,99 +68,63 @@ func partName(name string) string {
 	return strings.ToLower(path.Clean("/" + name))
 }
 
-// unpack returns the bytes of a file, no more than the limit leaves.
-func (p *pack) unpack(name string) ([]byte, error) {
+// unpack hands the text of a file to read, no more than the limit leaves.
+func (p *pack) unpack(name string, read func(io.Reader) error) error {
 	f := p.files[partName(name)]
 	if f == nil {
-		return nil, fault(FaultIndex, name, "the package refers to this file but doesn't hold it", mendExport)
+		return fault(FaultIndex, name, "the package refers to this file but doesn't hold it", mendExport)
 	}
 	r, err := f.Open()
 	if err != nil {
-		return nil, fault(FaultFormat, name, "can't be unpacked: "+err.Error(), mendExport)
+		return fault(FaultFormat, name, "can't be unpacked: "+err.Error(), mendExport)
 	}
 	defer r.Close()
-	data, err := io.ReadAll(io.LimitReader(r, p.left+1))
-	if err != nil {
-		return nil, fault(FaultTruncated, name, "can't be unpacked: "+err.Error(), mendExport)
+	err = read(&unpacking{pack: p, src: r})
+	var known *ReadError
+	switch {
+	case err == nil || errors.As(err, &known):
+		return err
+	case errors.Is(err, errXMLSize) || errors.Is(err, errXMLForm):
+		return fault(FaultFormat, name, err.Error(), mendExport)
+	case errors.Is(err, errTooMuch):
+		return fault(FaultSize, name, "the package unpacks to more than the limit", mendLimit)
 	}
-	if p.left -= int64(len(data)); p.left < 0 {
-		return nil, fault(FaultSize, name, "the package unpacks to more than the limit", mendLimit)
+	return fault(FaultTruncated, name, "can't be unpacked: "+err.Error(), mendExport)
+}
+
+// unpacking counts what a file of the package unpacks to.
+type unpacking struct {
+	pack *pack
+	src  io.Reader
+}
+
+func (u *unpacking) Read(b []byte) (int, error) {
+	n, err := u.src.Read(b)
+	if u.pack.left -= int64(n); u.pack.left < 0 {
+		return 0, errTooMuch
 	}
-	return data, nil
+	return n, err
 }
 
 // root returns the name of the model file with which the package starts.
 func (p *pack) root() (string, error) {
-	data, err := p.unpack(rootRelations)
-	if err != nil {
-		return "", err
-	}
-	var rels struct {
-		Relationship []struct {
-			Type   string `xml:"Type,attr"`
-			Target string `xml:"Target,attr"`
+	target := ""
+	err := p.unpack(rootRelations, func(src io.Reader) error {
+		for t := newTagReader(src); ; {
+			begins, _, err := t.next()
+			if err == io.EOF {
+				return nil
+			}
+			if err != nil {
+				return err
+			}
+			if begins && target == "" && string(t.name) == "Relationship" && t.attr("Type") == modelRelation {
+				target = partName(t.attr("Target"))
+			}
 		}
+	})
+	if err == nil && target == "" {
+		err = fault(FaultFormat, rootRelations, "the package names no 3D model", mendExport)
 	}
-	if err := xml.Unmarshal(data, &rels); err != nil {
-		return "", fault(FaultFormat, rootRelations, err.Error(), mendExport)
-	}
-	for _, r := range rels.Relationship {
-		if r.Type == go3mf.RelType3DModel {
-			return partName(r.Target), nil
-		}
-	}
-	return "", fault(FaultFormat, rootRelations, "the package names no 3D model", mendExport)
-}
-
-// model decodes a model file.
-func (p *pack) model(name string) (model *go3mf.Model, err error) {
-	data, err := p.unpack(name)
-	if err != nil {
-		return nil, err
-	}
-	defer func() { // the decoder trusts that elements are nested well
-		if recover() != nil {
-			err = fault(FaultFormat, name, "the XML is not well formed", mendExport)
-		}
-	}()
-	model = &go3mf.Model{}
-	if err := go3mf.UnmarshalModel(data, model); err != nil {
-		return model, grave(name, err)
-	}
-	return model, nil
-}
-
-// needed are the attributes without which the geometry is not what was meant.
-// Faults in others (colours, and what programs add without a namespace) don't
-// matter here.
-var needed = map[string]bool{
-	"unit": true, "objectid": true, "id": true, "transform": true, "type": true,
-	"x": true, "y": true, "z": true, "v1": true, "v2": true, "v3": true,
-}
-
-// grave returns the first of the decoder's complaints that touches the shape.
-func grave(name string, err error) error {
-	list := []error{err}
-	if l, ok := err.(*specerr.List); ok {
-		list = l.Errors
-	}
-	for _, err := range list {
-		attr := attribute(err)
-		if attr == "" {
-			return fault(FaultFormat, name, "the XML can't be read: "+err.Error(), mendExport)
-		}
-		if needed[attr] {
-			return fault(FaultNumber, name, "can't be read: "+err.Error(), mendExport)
-		}
-	}
-	return nil
-}
-
-// attribute returns the name of the attribute that err complains about.
-func attribute(err error) string {
-	var p *specerr.ParseAttrError
-	if errors.As(err, &p) {
-		return p.Name
-	}
-	return ""
+	return target, err
 }

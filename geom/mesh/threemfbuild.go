@@ -2,10 +2,8 @@ package mesh
 
 import (
 	"fmt"
-	"math"
+	"io"
 
-	"github.com/hpinc/go3mf"
-	"github.com/hpinc/go3mf/spec"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -24,7 +22,8 @@ const (
 type build struct {
 	*soup
 	pkg    *pack
-	models map[string]*go3mf.Model
+	left   int // things that models may still hold
+	models map[string]*model3MF
 	placed int
 }
 
@@ -35,62 +34,31 @@ func (b *build) place(root string) error {
 	if err != nil {
 		return err
 	}
-	if len(model.Build.Items) == 0 {
+	if len(model.items) == 0 {
 		return fault(FaultEmpty, root, "the build holds no items", "place the part on the plate before exporting it")
 	}
-	b.unit = unitOf(model)
-	for _, item := range model.Build.Items {
-		at := target(item.AnyAttr, root)
-		if err := b.object(at, item.ObjectID, matrixOf(item.Transform), 0); err != nil {
+	b.unit = model.unit
+	for _, item := range model.items {
+		if err := b.object(item.file, item.object, item.at, 0); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func unitOf(m *go3mf.Model) float64 {
-	switch m.Units {
-	case go3mf.UnitMicrometer:
-		return 0.001
-	case go3mf.UnitCentimeter:
-		return 10
-	case go3mf.UnitInch:
-		return 25.4
-	case go3mf.UnitFoot:
-		return 304.8
-	case go3mf.UnitMeter:
-		return 1000
-	}
-	return 1
-}
-
-func (b *build) model(name string) (*go3mf.Model, error) {
+func (b *build) model(name string) (*model3MF, error) {
 	if m := b.models[name]; m != nil {
 		return m, nil
 	}
 	if len(b.models) >= max3MFModels {
 		return nil, fault(FaultSize, name, fmt.Sprintf("the package refers to more than %d model files", max3MFModels), mendExport)
 	}
-	m, err := b.pkg.model(name)
-	if err != nil {
+	m := &model3MF{name: name, unit: 1, objects: map[uint32]*object3MF{}, left: &b.left}
+	if err := b.pkg.unpack(name, func(src io.Reader) error { return m.read(src) }); err != nil {
 		return nil, err
 	}
 	b.models[name] = m
 	return m, nil
-}
-
-// target returns the model file that an item or component refers to.
-func target(attrs spec.AnyAttr, here string) string {
-	for _, group := range attrs {
-		if u, ok := group.(*spec.UnknownAttrs); ok && u.Space == productionSpace {
-			for _, a := range u.Attr {
-				if a.Name.Local == "path" && a.Value != "" {
-					return partName(a.Value)
-				}
-			}
-		}
-	}
-	return here
 }
 
 // object adds an object of a model file, seen through t.
@@ -106,96 +74,45 @@ func (b *build) object(file string, id uint32, t matrix, depth int) error {
 	if err != nil {
 		return err
 	}
-	o, ok := model.Resources.FindObject(id)
-	if !ok {
+	o := model.objects[id]
+	if o == nil {
 		return fault(FaultIndex, where, "is referred to but isn't in the file", mendExport)
 	}
-	if o.Type != go3mf.ObjectTypeModel && o.Type != go3mf.ObjectTypeSurface {
+	if !o.printed {
 		return nil
 	}
-	if o.Mesh != nil {
-		return b.mesh(where, o.Mesh, t)
+	if o.meshed {
+		return b.mesh(where, o, t)
 	}
-	if o.Components == nil {
-		return nil
-	}
-	for _, c := range o.Components.Component {
-		at := target(c.AnyAttr, file)
-		if err := b.object(at, c.ObjectID, matrixOf(c.Transform).then(t), depth+1); err != nil {
+	for _, c := range o.components {
+		if err := b.object(c.file, c.object, c.at.then(t), depth+1); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (b *build) mesh(where string, m *go3mf.Mesh, t matrix) error {
+func (b *build) mesh(where string, o *object3MF, t matrix) error {
 	mirrored := t.determinant() < 0 // a mirrored mesh is inside out: turn it back
 	corner := func(i uint32) r3.Vec {
-		v := m.Vertices.Vertex[i]
+		v := o.vertices[i]
 		return t.apply(r3.Vec{X: float64(v[0]), Y: float64(v[1]), Z: float64(v[2])})
 	}
-	n := uint32(len(m.Vertices.Vertex))
-	for i, f := range m.Triangles.Triangle {
-		if f.V1 >= n || f.V2 >= n || f.V3 >= n {
+	n := uint32(len(o.vertices))
+	for i, f := range o.facets {
+		if f[0] >= n || f[1] >= n || f[2] >= n {
 			return fault(FaultIndex, fmt.Sprintf("%s, facet %d", where, i+1),
 				fmt.Sprintf("refers to a vertex beyond the %d that there are", n), mendExport)
 		}
 		if mirrored {
-			f.V2, f.V3 = f.V3, f.V2
+			f[1], f[2] = f[2], f[1]
 		}
-		if b.add(corner(f.V1), corner(f.V2), corner(f.V3)); b.err != nil {
-			if b.err.Fault == FaultNumber {
-				b.err.Where = fmt.Sprintf("%s, facet %d", where, i+1)
+		if b.add(corner(f[0]), corner(f[1]), corner(f[2])); b.err != nil {
+			if r, ok := b.err.(*ReadError); ok && r.Fault == FaultNumber {
+				r.Where = fmt.Sprintf("%s, facet %d", where, i+1)
 			}
 			return b.err
 		}
 	}
 	return nil
-}
-
-// matrix is an affine map of row vectors: p' = p M + d, rows 0..2 are M and
-// row 3 is d (3MF Core Specification 1.3, section 3.3).
-type matrix [4][3]float64
-
-func matrixOf(m go3mf.Matrix) matrix {
-	if m == (go3mf.Matrix{}) { // none given
-		return matrix{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
-	}
-	var t matrix
-	for i := range t {
-		for j := range t[i] {
-			t[i][j] = float64(m[4*i+j])
-		}
-	}
-	return t
-}
-
-func (t matrix) row(i int) r3.Vec { return r3.Vec{X: t[i][0], Y: t[i][1], Z: t[i][2]} }
-
-// linear returns v M.
-func (t matrix) linear(v r3.Vec) r3.Vec {
-	return r3.Add(r3.Add(r3.Scale(v.X, t.row(0)), r3.Scale(v.Y, t.row(1))), r3.Scale(v.Z, t.row(2)))
-}
-
-func (t matrix) apply(v r3.Vec) r3.Vec { return r3.Add(t.linear(v), t.row(3)) }
-
-// then returns the map that does t first, u second.
-func (t matrix) then(u matrix) matrix {
-	var out matrix
-	for i := range out {
-		v := u.linear(t.row(i))
-		if i == 3 {
-			v = u.apply(t.row(i))
-		}
-		out[i] = [3]float64{v.X, v.Y, v.Z}
-	}
-	return out
-}
-
-func (t matrix) determinant() float64 {
-	d := r3.Dot(t.row(0), r3.Cross(t.row(1), t.row(2)))
-	if math.IsNaN(d) { // its vertices will be refused
-		return 0
-	}
-	return d
 }
