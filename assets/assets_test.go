@@ -87,7 +87,7 @@ func TestPartsAreSoundSmallAndPrintable(t *testing.T) {
 		if len(data) > 600_000 {
 			t.Errorf("%s: %d bytes", name, len(data))
 		}
-		m, err := mesh.Read(bytes.NewReader(data), int64(len(data)), name+".stl", mesh.ReadOptions{})
+		m, _, err := mesh.Read(t.Context(), bytes.NewReader(data), int64(len(data)), name+".stl", mesh.ReadOptions{})
 		if err != nil {
 			t.Fatal(err)
 		}

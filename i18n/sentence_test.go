@@ -91,7 +91,7 @@ func TestWhatGeomSaysIsPutIntoTheLanguage(t *testing.T) {
 	if err := Use("de"); err != nil {
 		t.Fatal(err)
 	}
-	_, gone := mesh.ReadFile("gone.stl", mesh.ReadOptions{})
+	_, _, gone := mesh.ReadFile(t.Context(), "gone.stl", mesh.ReadOptions{})
 	_, job1 := job.Parse([]byte(`{"conewright": 1, "part": {"file": "a.stl"}, "shell": 9}`), ".")
 	hit := clearance.Collision{Line: 7, Moves: 3, Depth: 0.25, Target: clearance.Bed}
 	unfit := &register.Mismatch{Why: "the outline is off even in the best fit", Deviation: 1.5, Line: 9,

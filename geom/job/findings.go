@@ -34,6 +34,9 @@ func (r *run) findPart(m *Model) {
 	} else if m.Mended.Any() {
 		r.find(Warn, "mesh", "", 0, [3]float64{}, "the part's mesh was mended: %s", m.Mended.String())
 	}
+	if n := m.Remarks.Trailing; n > 0 {
+		r.find(Note, "mesh", "", 0, [3]float64{}, "%d bytes after the last facet of the part's file were not used", n)
+	}
 	r.findReach(m)
 }
 

@@ -18,22 +18,27 @@ import (
 
 // Model is the part as it was read, mended, turned and seated.
 type Model struct {
-	Mesh   *mesh.Mesh
-	Health mesh.Health  // as the file has it
-	Mended mesh.Mending // what mending did
-	Size   r3.Vec
+	Mesh    *mesh.Mesh
+	Health  mesh.Health  // as the file has it
+	Mended  mesh.Mending // what mending did
+	Remarks mesh.Remarks // what reading noticed
+	Size    r3.Vec
 }
 
 // ReadModel reads the setup's part. Errors are *InputError.
 func ReadModel(ctx context.Context, s *Setup) (*Model, error) {
-	raw, err := mesh.ReadFile(s.PartPath(), mesh.ReadOptions{Unit: unitMM[s.Part.Unit]})
+	raw, remarks, err := mesh.ReadFile(ctx, s.PartPath(), mesh.ReadOptions{Unit: unitMM[s.Part.Unit]})
 	if err != nil {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		return nil, partError(err)
 	}
-	if err := ctx.Err(); err != nil {
-		return nil, err
+	m, err := s.Place(raw)
+	if m != nil {
+		m.Remarks = remarks
 	}
-	return s.Place(raw)
+	return m, err
 }
 
 // Place mends a part that was read, turns it and seats it on the bed.

@@ -130,8 +130,12 @@ func (b *bodies) findClosed(adj *Adjacency) {
 }
 
 // maxNesting bounds the search for bodies within bodies, which compares each
-// with each. A mesh of more bodies keeps the way they look.
-const maxNesting = 2000
+// with each. A mesh of more bodies keeps the way they look, and so does one in
+// which that would take more than maxNestingWork facets looked at, some seconds.
+const (
+	maxNesting     = 2000
+	maxNestingWork = 1 << 30
+)
 
 // turnOutward turns closed bodies so that those inside an even number of
 // others look outward, and those inside an odd number, being cavities, inward.
@@ -143,6 +147,17 @@ func (b *bodies) turnOutward() {
 		}
 	}
 	if len(closed) > maxNesting {
+		return
+	}
+	work := 0
+	for _, i := range closed {
+		for _, j := range closed {
+			if contains(b.list[j].box, b.list[i].box) {
+				work += withinPoints * len(b.list[j].facets)
+			}
+		}
+	}
+	if work > maxNestingWork {
 		return
 	}
 	for _, i := range closed {

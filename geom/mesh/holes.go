@@ -20,7 +20,7 @@ const (
 // part's size. It returns m itself where there is none.
 func (m *Mesh) closeHoles(did *Mending) *Mesh {
 	adj := m.Adjacent()
-	c := closer{rim: m.rim(adj), bodies: m.bodies(adj), size: m.size(), mesh: &Mesh{
+	c := closer{rim: m.rim(adj), bodies: m.bodies(adj), areas: map[int32]float64{}, size: m.size(), mesh: &Mesh{
 		Vertices: slices.Clone(m.Vertices), Facets: slices.Clone(m.Facets), Origins: slices.Clone(m.Origins)}}
 	for _, hole := range m.holes(adj) {
 		if n := c.close(hole); n > 0 {
@@ -85,6 +85,7 @@ type closer struct {
 	mesh   *Mesh
 	rim    rim
 	bodies *bodies
+	areas  map[int32]float64 // of bodies
 	size   float64
 }
 
@@ -101,7 +102,7 @@ func (c *closer) close(h hole) int {
 	}
 	// A flat sheet that ends at the loop encloses nothing: closing it would
 	// only lay a second sheet on the first.
-	if area > 0 && c.bodies.area(h.body) <= area*(1+1e-9) {
+	if area > 0 && c.bodyArea(h.body) <= area*(1+1e-9) {
 		return 0
 	}
 	facets := c.fill(h.loop, normal)
@@ -119,6 +120,16 @@ func (b *bodies) area(i int32) float64 {
 		sum += r3.Norm(r3.Cross(r3.Sub(q, p), r3.Sub(r, p))) / 2
 	}
 	return sum
+}
+
+// bodyArea is area, measured once a body.
+func (c *closer) bodyArea(i int32) float64 {
+	a, known := c.areas[i]
+	if !known {
+		a = c.bodies.area(i)
+		c.areas[i] = a
+	}
+	return a
 }
 
 // areaNormal returns the unit normal of the loop's mean plane (Newell), zero

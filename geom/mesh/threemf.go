@@ -84,8 +84,10 @@ func (p *pack) unpack(name string, read func(io.Reader) error) error {
 	switch {
 	case err == nil || errors.As(err, &known):
 		return err
-	case errors.Is(err, errXMLSize) || errors.Is(err, errXMLForm):
-		return fault(FaultFormat, name, err.Error(), mendExport)
+	case errors.Is(err, errXMLForm):
+		return fault(FaultFormat, name, "the XML is not well formed", mendExport)
+	case errors.Is(err, errXMLSize):
+		return fault(FaultSize, name, "a tag is too long, or tags are nested too deep", mendExport)
 	case errors.Is(err, errTooMuch):
 		return fault(FaultSize, name, "the package unpacks to more than the limit", mendLimit)
 	}

@@ -168,7 +168,8 @@ func (m *model3MF) few(err error, n int) error {
 }
 
 func (m *model3MF) broken(attribute string) error {
-	return fault(FaultNumber, m.name, "can't be read: '"+attribute+"'", mendExport)
+	quoted := "'" + attribute + "'"
+	return fault(FaultNumber, m.name, "can't be read: "+quoted, mendExport)
 }
 
 func (m *model3MF) vertex(t *tagReader) error {

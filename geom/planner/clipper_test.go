@@ -151,7 +151,7 @@ func TestDemoPartsArePlannedAsPromised(t *testing.T) {
 }
 
 func checkPart(t *testing.T, file string, f *field.Field, angle, fill float64) {
-	part, err := mesh.ReadFile(file, mesh.ReadOptions{Unit: 1})
+	part, _, err := mesh.ReadFile(context.Background(), file, mesh.ReadOptions{Unit: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -42,7 +42,7 @@ func TestFindsDemoParts(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		part, err := mesh.Read(bytes.NewReader(data), int64(len(data)), n.Name(), mesh.ReadOptions{})
+		part, _, err := mesh.Read(context.Background(), bytes.NewReader(data), int64(len(data)), n.Name(), mesh.ReadOptions{})
 		if err != nil {
 			t.Fatal(err)
 		}

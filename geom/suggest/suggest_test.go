@@ -178,7 +178,7 @@ func TestDemoPartsGetAPlan(t *testing.T) {
 	for _, name := range names {
 		t.Run(filepath.Base(name), func(t *testing.T) {
 			t.Parallel()
-			m, err := mesh.ReadFile(name, mesh.ReadOptions{Unit: 1})
+			m, _, err := mesh.ReadFile(context.Background(), name, mesh.ReadOptions{Unit: 1})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -24,7 +24,7 @@ func TestBothMethodsAgreeOnDemoParts(t *testing.T) {
 	axis := r2.Vec{X: 50, Y: 50}
 	fields := []field.Field{{}, field.NewCone(45*deg, false, axis, 0), field.NewCone(45*deg, true, axis, 0), field.NewRamp(30*deg, 1)}
 	for i, file := range parts {
-		part, err := mesh.ReadFile(file, mesh.ReadOptions{Unit: 1})
+		part, _, err := mesh.ReadFile(context.Background(), file, mesh.ReadOptions{Unit: 1})
 		if err != nil {
 			t.Fatal(err)
 		}

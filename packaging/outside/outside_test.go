@@ -62,7 +62,7 @@ func TestWriteCases(t *testing.T) {
 	}
 	for _, file := range append(parts, filepath.Join(dir, "bunny.obj")) {
 		name := filepath.Base(file)
-		raw, err := mesh.ReadFile(file, mesh.ReadOptions{})
+		raw, _, err := mesh.ReadFile(t.Context(), file, mesh.ReadOptions{})
 		if err != nil {
 			t.Fatal(err)
 		}
