@@ -6,7 +6,7 @@ import (
 	"math"
 	"strconv"
 
-	"conewright/geom/job"
+	"conewright/geom/brought"
 	"conewright/render/drawing"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -36,7 +36,7 @@ const leastSide = 1.
 // Around returns what all heights of a fit need of the plane, mm: so that the
 // scale stays as one goes through them. Beads that were left out don't count:
 // they may lie far off, at the bed's edge.
-func Around(fit *job.BroughtFit) r2.Box {
+func Around(fit *brought.Fit) r2.Box {
 	box := r2.Box{Min: r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, Max: r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}}
 	for i := range fit.Heights {
 		box = including(including(box, fit.Heights[i].Section), fit.Heights[i].Outline)
@@ -77,7 +77,7 @@ func near(box r2.Box, lines [][]r2.Vec) [][]r2.Vec {
 // Draw returns the drawing of one height, with around in the middle of the
 // paper, or that and the beads that were left out. Paper without room stays
 // empty.
-func Draw(h *job.FitHeight, around r2.Box, o Options) *drawing.Drawing {
+func Draw(h *brought.Height, around r2.Box, o Options) *drawing.Drawing {
 	d := &drawing.Drawing{Size: o.Size}
 	around = including(around, near(around, h.LeftOut))
 	s := sketch{d: d}

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"conewright/geom/job"
+	"conewright/geom/brought"
 	"conewright/render/drawing"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -14,8 +14,8 @@ func square(x, y, side float64) []r2.Vec {
 	return []r2.Vec{{X: x, Y: y}, {X: x + side, Y: y}, {X: x + side, Y: y + side}, {X: x, Y: y + side}}
 }
 
-func fit() *job.BroughtFit {
-	return &job.BroughtFit{Heights: []job.FitHeight{
+func fit() *brought.Fit {
+	return &brought.Fit{Heights: []brought.Height{
 		{Z: 1, Section: [][]r2.Vec{square(100, 100, 20)}, Outline: [][]r2.Vec{square(100.5, 100.5, 19)},
 			Beads: [][]r2.Vec{{{X: 101, Y: 101}, {X: 119, Y: 101}}}, LeftOut: [][]r2.Vec{square(95, 95, 30), square(-9000, 0, 10)}},
 		{Z: 2, Section: [][]r2.Vec{square(100, 100, 40)}},
@@ -81,7 +81,7 @@ func TestWhatIsLeftOutIsToldByItsLineAndInWords(t *testing.T) {
 }
 
 func TestNothingToDrawIsNoTrouble(t *testing.T) {
-	empty := &job.BroughtFit{Heights: []job.FitHeight{{}}}
+	empty := &brought.Fit{Heights: []brought.Height{{}}}
 	for _, size := range []r2.Vec{{}, {X: 1, Y: 1}, {X: 100, Y: 100}} {
 		for _, line := range Draw(&empty.Heights[0], Around(empty), Options{Size: size}).Lines {
 			for _, p := range line.Points {

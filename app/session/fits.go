@@ -3,6 +3,7 @@ package session
 import (
 	"context"
 
+	"conewright/geom/brought"
 	"conewright/geom/job"
 )
 
@@ -13,8 +14,8 @@ type Fit struct {
 	Zone   string
 	File   string
 	Active bool
-	Done   float64         // 0..1
-	Result *job.BroughtFit // nil while it is Active, and with Err
+	Done   float64      // 0..1
+	Result *brought.Fit // nil while it is Active, and with Err
 	Err    error
 	Told   bool // the window has shown it; its own matter
 

@@ -8,6 +8,7 @@ import (
 	"conewright/app/look"
 	"conewright/app/reach"
 	"conewright/app/session"
+	"conewright/geom/brought"
 	"conewright/geom/job"
 	"conewright/i18n"
 
@@ -20,8 +21,8 @@ import (
 // mesh, height by height, and tells what was found.
 type fitPaper struct {
 	w       *Window
-	zone    string          // whose file is shown
-	of      *job.BroughtFit // what the picture holds
+	zone    string       // whose file is shown
+	of      *brought.Fit // what the picture holds
 	title   *widget.Label
 	text    *widget.Label
 	height  *widget.Label
@@ -133,7 +134,7 @@ func fitLine(fit *session.Fit) string {
 }
 
 // fitStory says all that is known of a file.
-func fitStory(b *job.BroughtFit) string {
+func fitStory(b *brought.Fit) string {
 	lines := []string{fitLine(&session.Fit{Result: b})}
 	if b.Fits {
 		lines = append(lines,

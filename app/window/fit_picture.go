@@ -5,7 +5,7 @@ import (
 
 	"conewright/app/look"
 	"conewright/app/overlay"
-	"conewright/geom/job"
+	"conewright/geom/brought"
 	"conewright/i18n"
 	"conewright/render/raster"
 
@@ -18,7 +18,7 @@ import (
 // fitPicture shows one height of a brought file over the mesh's section.
 type fitPicture struct {
 	widget.BaseWidget
-	fit    *job.BroughtFit // nil: nothing is shown
+	fit    *brought.Fit // nil: nothing is shown
 	height int
 	around r2.Box
 	raster *canvas.Raster
@@ -31,7 +31,7 @@ func newFitPicture() *fitPicture {
 	return p
 }
 
-func (p *fitPicture) show(fit *job.BroughtFit, height int) {
+func (p *fitPicture) show(fit *brought.Fit, height int) {
 	if fit != nil && fit != p.fit {
 		p.around = overlay.Around(fit)
 	}

@@ -2,111 +2,76 @@ package job
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"io"
 	"os"
+	"slices"
+	"strings"
 
-	"conewright/geom/register"
+	"conewright/geom/brought"
+	"conewright/geom/unwarp"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // bring takes a planar motion file of the user's own slicer for a region: keeps
-// it unchanged, and finds where its slicer moved the part and what of it belongs
-// to the part. A file that doesn't fit is a finding, not an error: the user
-// should see everything else.
+// it unchanged, and finds where its slicer moved the part.
 func (r *run) bring(ctx context.Context, g *Region, file string, progress func(float64)) error {
 	if err := r.keepBrought(g, file); err != nil {
 		return err
 	}
-	b := bringing{region: g, file: file, open: func() (io.ReadCloser, error) { return r.open(g) }}
-	fit, mismatch, err := r.register(ctx, &b, progress)
+	src := brought.Source{Name: file, Open: func() (io.ReadCloser, error) { return r.open(g) }, Size: fileSize(file)}
+	f, err := r.brought.Take(ctx, target(g), r.others(g), src, progress)
 	if err != nil {
 		return err
 	}
-	if mismatch != nil {
-		return r.refuse(ctx, &b, mismatch)
+	if f == nil {
+		r.unfit = true
+		return nil
 	}
+	fit := f.Fit
 	g.Offset, g.FitError = fit.Offset, fit.Error
-	r.findFile(g, fit)
-	r.sources = append(r.sources, source{region: g, fit: fit})
+	r.sources = append(r.sources, source{region: g, brought: f})
 	r.say("register: zone %s moved by %.3f %.3f %.3f mm, outline within %.3f mm", g.Name, fit.Offset.X, fit.Offset.Y, fit.Offset.Z, fit.Error)
 	return nil
 }
 
-// bringing is a motion file that is brought for a region.
-type bringing struct {
-	region *Region
-	file   string                        // as its user names it
-	open   func() (io.ReadCloser, error) // where it is read
-	shown  bool                          // footprints are asked for
+// target returns a region as a file is brought for it.
+func target(g *Region) *brought.Target {
+	return &brought.Target{
+		Name: g.Name, Warped: g.Warped,
+		LayerHeight: g.Numbers.LayerHeight, LineWidth: g.Numbers.LineWidth, BeadArea: g.Numbers.BeadArea,
+	}
 }
 
-// register finds where a brought file lies. What doesn't fit is no error.
-func (r *run) register(ctx context.Context, b *bringing, progress func(float64)) (*register.Result, *register.Mismatch, error) {
-	g := b.region
-	read := r.readOptions()
-	if info, err := os.Stat(b.file); err == nil { // for the progress alone
-		read.Size = info.Size()
-	}
-	fit, err := register.Find(ctx, b.open, g.Warped, register.Options{
-		LayerHeight: g.Numbers.LayerHeight, LineWidth: g.Numbers.LineWidth, Read: read, Footprints: b.shown, Progress: progress,
-	})
-	var mismatch *register.Mismatch
-	switch {
-	case errors.As(err, &mismatch):
-		return nil, mismatch, nil
-	case err != nil && ctx.Err() != nil:
-		return nil, nil, ctx.Err()
-	case err != nil:
-		return nil, nil, &InputError{Where: b.file, What: err.Error(), Mend: "slice the warped mesh again", Err: err}
-	}
-	return fit, nil, nil
-}
-
-// refuse makes findings of a file that doesn't fit.
-func (r *run) refuse(ctx context.Context, b *bringing, mismatch *register.Mismatch) error {
-	r.unfit = true
-	g := b.region
-	text := mismatch.Error()
-	odd, err := r.findStrange(ctx, b.open)
-	if err != nil {
-		return err
-	}
-	switch other := r.fitsOther(ctx, b); {
-	case other != "":
-		text = fmt.Sprintf("the file fits zone %s, not %s: bring it as the motion of zone %s", other, g.Name, other)
-	case odd.alien():
-		text += "; " + odd.text()
-	case odd.count > 0:
-		for i := range odd.list {
-			r.findUnknown(g, &odd.list[i])
+// others returns all regions but g, warped.
+func (r *run) others(g *Region) brought.Others {
+	return func(ctx context.Context) (list []*brought.Target, err error) {
+		for _, other := range r.result.Regions {
+			if other == g {
+				continue
+			}
+			if err := other.warpOnce(ctx, r.setup.Tolerance); err != nil {
+				return nil, err
+			}
+			list = append(list, target(other))
 		}
-		text = fmt.Sprintf("after line %d, which isn't understood, the file's places aren't known: mend that first (%s)", odd.list[0].Line, text)
+		return list, nil
 	}
-	r.find(Stop, "register", g.Name, 0, point(mismatch.At), "%s: %s", b.file, text)
-	return nil
 }
 
-// findFile notes what is odd about a brought file as a whole.
-func (r *run) findFile(g *Region, fit *register.Result) {
-	s := &fit.Stats
-	if s.LooksVolumetric(g.Numbers.BeadArea) {
-		r.find(Warn, "volumetric", g.Name, 0, [3]float64{}, "E looks like mm3 instead of mm of filament: %.3f mm a mm of bead, %.3f are expected: turn volumetric E off in the slicer, or check that the machine expects it",
-			s.Filament/s.Length, g.Numbers.BeadArea/s.FilamentArea)
+// fileSize is for a progress alone: 0 where it isn't known.
+func fileSize(file string) int64 {
+	if info, err := os.Stat(file); err == nil {
+		return info.Size()
 	}
-	if s.EModeLine > 0 {
-		r.find(Warn, "e-mode", g.Name, 0, [3]float64{}, "line %d of the brought file: G90 or G91 and M82 or M83 disagree about E, which machines read differently: say M82 or M83 after them", s.EModeLine)
-	}
-	if h := g.Numbers.LayerHeight; -fit.Offset.Z > 0.6*h && fit.Bottom > 0.6*h {
-		r.find(Warn, "sunk", g.Name, 0, [3]float64{}, "the brought file leaves out the lowest %.2f mm of the part, and its first layer would begin in the air: let the part stand on the bed in the slicer, and see whether the file is whole", fit.Bottom)
-	}
+	return 0
 }
 
 // keepBrought copies a brought file to where it waits, unchanged.
 func (r *run) keepBrought(g *Region, file string) error {
-	in, err := os.Open(file)
+	in, err := brought.Open(file)
 	if err != nil {
-		return &InputError{Where: file, What: "the motion file can't be read (" + reason(err) + ")", Mend: "check the path", Err: err}
+		return err
 	}
 	defer in.Close()
 	return r.files.write(planarDir+"/"+g.Name+".gcode", func(w io.Writer) error {
@@ -115,31 +80,102 @@ func (r *run) keepBrought(g *Region, file string) error {
 	})
 }
 
-// fitsOther returns the name of another zone that a file fits, or "".
-func (r *run) fitsOther(ctx context.Context, b *bringing) string {
-	for _, other := range r.result.Regions {
-		if other == b.region {
-			continue
-		}
-		_, err := register.Find(ctx, b.open, other.Warped, register.Options{
-			LayerHeight: other.Numbers.LayerHeight, LineWidth: other.Numbers.LineWidth, Read: r.readOptions(),
-		})
-		if err == nil {
-			return other.Name
-		}
-	}
-	return ""
-}
-
 // offPart returns how many beads of a region's motion are left out.
 func (r *run) offPart(g *Region) int {
 	for i := range r.sources {
-		if s := &r.sources[i]; s.region == g && s.fit != nil {
-			if s.opening != nil {
-				return s.fit.OffPart - s.opening.beads
-			}
-			return s.fit.OffPart
+		if s := &r.sources[i]; s.region == g && s.brought != nil {
+			return s.brought.OffPart()
 		}
 	}
 	return 0
+}
+
+// start returns the text before our modes, and how much filament it leaves drawn
+// back, mm.
+func (r *run) start() (text string, drawn float64) {
+	if text, drawn, ok := r.brought.Start(); ok {
+		return text, drawn
+	}
+	return r.expand(r.setup.Machine.Card.Start), 0
+}
+
+// end returns the text after the last zone.
+func (r *run) end(ctx context.Context, c *unwarp.Corrector) (string, error) {
+	text, ok, err := r.brought.End(ctx, r.setup.Machine.Card, c.Leave, r.printed())
+	if ok || err != nil {
+		return text, err
+	}
+	return r.expand(r.setup.Machine.Card.End), nil
+}
+
+// headReach is how far the head may stand out over a print, mm, beyond its tip
+// (common practice, no source).
+const headReach = 30.0
+
+// printed returns the box of all zones in plan, widened by the head.
+func (r *run) printed() brought.Box {
+	b := brought.EmptyBox()
+	for _, g := range r.result.Regions {
+		m := g.Mesh.Bounds()
+		b.Add(r2.Vec{X: m.Min.X - headReach, Y: m.Min.Y - headReach})
+		b.Add(r2.Vec{X: m.Max.X + headReach, Y: m.Max.Y + headReach})
+	}
+	return b
+}
+
+// FitOptions are the choices of FitBrought; the zero value works.
+type FitOptions struct {
+	// Regions are the setup's as Divide made them, perhaps with their warped
+	// meshes, if they are at hand; they aren't changed. Empty: they are made.
+	Regions  []*Region
+	Progress func(done float64) // 0 to 1
+}
+
+// FitBrought tells how a motion file lies over one zone's warped mesh, without a
+// run. Errors are *InputError (the part, the zones, the zone's name, a file that
+// can't be read), or the context's.
+func FitBrought(ctx context.Context, s *Setup, zone, file string, o FitOptions) (*brought.Fit, error) {
+	r := newRun(s, Options{})
+	g, err := r.fitRegion(ctx, zone, o.Regions)
+	if err != nil {
+		return nil, err
+	}
+	if err := brought.CheckKind(file); err != nil {
+		return nil, err
+	}
+	src := brought.Source{Name: file, Open: func() (io.ReadCloser, error) { return brought.Open(file) }, Size: fileSize(file)}
+	return brought.FindFit(ctx, target(g), r.others(g), src, r.readOptions(), o.Progress)
+}
+
+// fitRegion returns a warped copy of the zone's region, and keeps copies of all.
+func (r *run) fitRegion(ctx context.Context, zone string, regions []*Region) (*Region, error) {
+	if len(regions) == 0 {
+		m, err := ReadModel(ctx, r.setup)
+		if err != nil {
+			return nil, err
+		}
+		if regions, err = Divide(ctx, r.setup, m); err != nil {
+			return nil, err
+		}
+	}
+	for _, g := range regions {
+		own := *g
+		r.result.Regions = append(r.result.Regions, &own)
+	}
+	i := slices.IndexFunc(r.result.Regions, func(g *Region) bool { return g.Name == zone })
+	if i < 0 {
+		var names []string
+		for _, g := range r.result.Regions {
+			names = append(names, g.Name)
+		}
+		return nil, wrong("zone "+zone, "use one of "+strings.Join(names, ", "), "the job has no zone of that name")
+	}
+	return r.result.Regions[i], r.result.Regions[i].warpOnce(ctx, r.setup.Tolerance)
+}
+
+func (r *Region) warpOnce(ctx context.Context, tolerance float64) error {
+	if r.Warped != nil {
+		return nil
+	}
+	return r.Warp(ctx, tolerance)
 }

@@ -186,7 +186,7 @@ func TestBringsLargeFile(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := &run{setup: s, opt: Options{Out: filepath.Join(dir, "out"), Motion: map[string]string{"all": file}}, result: &Result{Setup: s, Log: &Log{}}}
+	r := newRun(s, Options{Out: filepath.Join(dir, "out"), Motion: map[string]string{"all": file}})
 	var out spent
 	for _, step := range []struct {
 		name string

@@ -8,11 +8,13 @@ import (
 	"path/filepath"
 	"testing"
 
+	"conewright/geom/brought"
+
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-func fitFile(t *testing.T, p *prepared, text []byte) *BroughtFit {
+func fitFile(t *testing.T, p *prepared, text []byte) *brought.Fit {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "sliced.motion")
 	if err := os.WriteFile(file, text, 0o666); err != nil {

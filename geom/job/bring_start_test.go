@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"conewright/geom/brought"
 	"conewright/geom/motion"
 	"conewright/geom/register"
 
@@ -49,21 +50,21 @@ func TestStartsAreKeptWhole(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			o, err := readOpening(context.Background(), bytes.NewReader(file.text), g, fit, p.readOptions())
+			o, err := brought.ReadOpening(context.Background(), bytes.NewReader(file.text), target(g), fit, p.readOptions())
 			if err != nil {
 				t.Fatal(err)
 			}
-			if got, want := strings.Join(o.lines, "|"), strings.Join(d.start, "|"); !strings.HasPrefix(got, want) || len(o.lines) > len(d.start)+2 {
+			if got, want := strings.Join(o.Lines, "|"), strings.Join(d.start, "|"); !strings.HasPrefix(got, want) || len(o.Lines) > len(d.start)+2 {
 				t.Errorf("start %q, want %q and no more than a retraction", got, want)
 			}
-			if fit.OffPart-o.beads != file.off {
-				t.Errorf("%d beads off the part and %d in the start, %d were laid for the part", fit.OffPart, o.beads, file.off)
+			if fit.OffPart-o.Beads != file.off {
+				t.Errorf("%d beads off the part and %d in the start, %d were laid for the part", fit.OffPart, o.Beads, file.off)
 			}
-			if d := o.drawn - c.drawn; d > 1e-6 || d < -1e-6 {
-				t.Errorf("%g mm are drawn back, want %g", o.drawn, c.drawn)
+			if d := o.Drawn - c.drawn; d > 1e-6 || d < -1e-6 {
+				t.Errorf("%g mm are drawn back, want %g", o.Drawn, c.drawn)
 			}
-			if text := strings.Join(o.text(), "|"); o.firmware != strings.HasSuffix(text, "|G11") || c.print.firmware != o.firmware {
-				t.Errorf("firmware retraction %v, written %q", o.firmware, text)
+			if text := strings.Join(o.Text(), "|"); o.Firmware != strings.HasSuffix(text, "|G11") || c.print.firmware != o.Firmware {
+				t.Errorf("firmware retraction %v, written %q", o.Firmware, text)
 			}
 		})
 	}
@@ -78,9 +79,9 @@ func TestAStartWithoutEndIsRefused(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	long := bytes.Repeat([]byte("M400\n"), maxStartLines+1)
-	fit.FirstBead += maxStartLines + 1
-	if _, err := readOpening(context.Background(), bytes.NewReader(append(long, file.text...)), g, fit, p.readOptions()); err == nil || !strings.Contains(err.Error(), "start_from") {
+	long := bytes.Repeat([]byte("M400\n"), brought.MaxStartLines+1)
+	fit.FirstBead += brought.MaxStartLines + 1
+	if _, err := brought.ReadOpening(context.Background(), bytes.NewReader(append(long, file.text...)), target(g), fit, p.readOptions()); err == nil || !strings.Contains(err.Error(), "start_from") {
 		t.Errorf("error %v", err)
 	}
 }

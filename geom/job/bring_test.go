@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"conewright/geom/brought"
 	"conewright/geom/motion"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -84,7 +85,8 @@ func (p *prepared) bring(t testing.TB, startFrom string, files map[string][]byte
 	s := p.s.Clone()
 	s.StartFrom = startFrom
 	dir := t.TempDir()
-	r := &run{setup: s, opt: Options{Out: filepath.Join(dir, "out"), Motion: map[string]string{}}, result: &Result{Setup: s, Model: p.model, Log: &Log{}}}
+	r := newRun(s, Options{Out: filepath.Join(dir, "out"), Motion: map[string]string{}})
+	r.result.Model = p.model
 	for name, data := range files {
 		r.opt.Motion[name] = filepath.Join(dir, name+".motion")
 		if err := os.WriteFile(r.opt.Motion[name], data, 0o666); err != nil {
@@ -243,7 +245,7 @@ func expectCardEnds(t *testing.T, r *run, file *sliced) {
 	}
 	var want []string
 	for _, l := range file.start {
-		if keptOfStart([]byte(l)) {
+		if brought.KeptOfStart([]byte(l)) {
 			want = append(want, l)
 		}
 	}

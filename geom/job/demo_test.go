@@ -50,7 +50,7 @@ func TestDemoPartsInEveryField(t *testing.T) {
 // runWithoutClearance runs all stages but that one, and checks the log.
 func runWithoutClearance(t *testing.T, name string, s *Setup) {
 	t.Helper()
-	r := &run{setup: s, opt: Options{Out: t.TempDir()}, result: &Result{Setup: s, Log: &Log{}}}
+	r := newRun(s, Options{Out: t.TempDir()})
 	for _, step := range []func(context.Context) error{r.readPart, r.divide, r.warp, r.support, r.motion, r.correct, r.proveMotion} {
 		if err := step(context.Background()); err != nil {
 			t.Errorf("%s: %v", name, err)

@@ -3,10 +3,10 @@ package job
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
+	"conewright/geom/runlog"
 	"conewright/geom/unwarp"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -14,9 +14,7 @@ import (
 
 // find adds a finding.
 func (r *run) find(rank, code, zone string, line int, at [3]float64, text string, args ...any) {
-	r.result.Log.Findings = append(r.result.Log.Findings, Finding{
-		Rank: rank, Code: code, Zone: zone, Line: line, At: at, Text: fmt.Sprintf(text, args...), Format: text, Args: args,
-	})
+	r.result.Log.Findings.Add(rank, code, zone, line, at, text, args...)
 }
 
 // findMark adds a finding for something that happened Count times.
@@ -118,7 +116,7 @@ func (r *run) logPart(m *Model) {
 	if m.Mended.Any() {
 		p.Mended = m.Mended.String()
 	}
-	r.result.Log.Findings = []Finding{}
+	r.result.Log.Findings = runlog.Findings{}
 	r.findPart(m)
 }
 
@@ -229,5 +227,4 @@ func (r *run) findSupport(g *Region, j *Judgement) {
 	}
 }
 
-// maxListed bounds how many findings of one kind are listed.
-const maxListed = 50
+const maxListed = runlog.MaxListed

@@ -2,9 +2,9 @@ package job
 
 import (
 	"encoding/json"
-	"math"
 
 	"conewright/geom/machine"
+	"conewright/geom/runlog"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -14,19 +14,19 @@ const Program = "0.1.0"
 
 // Log is the run log, run.json. What a run can't fill is left out.
 type Log struct {
-	Version  int           `json:"conewright_run"`
-	Made     string        `json:"made"` // RFC 3339
-	Program  string        `json:"version"`
-	Job      *Setup        `json:"job"`
-	Machine  *machine.Card `json:"machine"`
-	Inputs   []FileLog     `json:"inputs"`
-	Outputs  []FileLog     `json:"outputs"`
-	Part     PartLog       `json:"part"`
-	Zones    []ZoneLog     `json:"zones"`
-	Skirt    *SkirtLog     `json:"skirt,omitempty"`
-	Motion   MotionLog     `json:"motion"`
-	Findings []Finding     `json:"findings"`
-	Stages   []StageLog    `json:"stages"`
+	Version  int             `json:"conewright_run"`
+	Made     string          `json:"made"` // RFC 3339
+	Program  string          `json:"version"`
+	Job      *Setup          `json:"job"`
+	Machine  *machine.Card   `json:"machine"`
+	Inputs   []FileLog       `json:"inputs"`
+	Outputs  []FileLog       `json:"outputs"`
+	Part     PartLog         `json:"part"`
+	Zones    []ZoneLog       `json:"zones"`
+	Skirt    *SkirtLog       `json:"skirt,omitempty"`
+	Motion   MotionLog       `json:"motion"`
+	Findings runlog.Findings `json:"findings"`
+	Stages   []StageLog      `json:"stages"`
 	// Moved tells that Motion is filled in: not where a brought file was refused.
 	Moved bool `json:"-"`
 	// Unchecked says in plain words what this run did not prove.
@@ -142,22 +142,13 @@ type MotionLog struct {
 }
 
 // Finding is something that the user should know.
-type Finding struct {
-	Rank   string     `json:"rank"` // stop | warn | note
-	Code   string     `json:"code"`
-	Zone   string     `json:"zone"`
-	Line   int        `json:"line"` // of corrected.gcode, or 0
-	At     [3]float64 `json:"at"`
-	Text   string     `json:"text"`
-	Format string     `json:"-"` // Text = Format filled with Args: for putting it into another language
-	Args   []any      `json:"-"`
-}
+type Finding = runlog.Finding
 
 // Ranks of findings.
 const (
-	Stop = "stop"
-	Warn = "warn"
-	Note = "note"
+	Stop = runlog.Stop
+	Warn = runlog.Warn
+	Note = runlog.Note
 )
 
 // StageLog tells how long a stage took.
@@ -193,10 +184,6 @@ func (f *Field) MarshalJSON() ([]byte, error) {
 	}{f.Kind})
 }
 
-func point(v r3.Vec) [3]float64 {
-	return [3]float64{tidy(v.X), tidy(v.Y), tidy(v.Z)}
-}
+func point(v r3.Vec) [3]float64 { return runlog.Point(v) }
 
-// tidy rounds a figure for a log to a millionth, so that logs read well and the
-// last bits of sums don't show.
-func tidy(v float64) float64 { return math.Round(v*1e6)/1e6 + 0 } // + 0 turns -0 into 0
+func tidy(v float64) float64 { return runlog.Tidy(v) }

@@ -13,33 +13,16 @@ import (
 	"slices"
 	"strings"
 
+	"conewright/geom/inputerror"
 	"conewright/geom/machine"
 	"conewright/geom/planner"
 )
 
 // InputError says why an input can't be used: exit status 2.
-type InputError struct {
-	Where string // file, or entry of the job file: "zones.under.field.angle"
-	What  string
-	Mend  string
-	Err   error // cause, or nil
-}
-
-func (e *InputError) Error() string {
-	text := e.What
-	if e.Where != "" {
-		text = e.Where + ": " + text
-	}
-	if e.Mend != "" {
-		text += ": " + e.Mend
-	}
-	return strings.Join(strings.Fields(text), " ") // one line, whatever the cause held
-}
-
-func (e *InputError) Unwrap() error { return e.Err }
+type InputError = inputerror.Error
 
 func wrong(where, mend, what string, args ...any) error {
-	return &InputError{Where: where, What: fmt.Sprintf(what, args...), Mend: mend}
+	return inputerror.New(where, mend, what, args...)
 }
 
 // maxJobBytes bounds a job file: text written by hand or by the window.
@@ -64,14 +47,7 @@ func Load(path string) (*Setup, error) {
 	return s, err
 }
 
-// reason is an error's cause without the path that the message names already.
-func reason(err error) string {
-	var p *os.PathError
-	if errors.As(err, &p) {
-		return p.Err.Error()
-	}
-	return err.Error()
-}
+func reason(err error) string { return inputerror.Reason(err) }
 
 // Parse reads and checks a job from JSON; relative paths start from dir. A key
 // that isn't known is an error: a mistyped number would silently not count.

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"conewright/geom/brought"
 	"conewright/geom/mesh"
 	"conewright/geom/motion"
 	"conewright/geom/readback"
@@ -59,7 +60,7 @@ var ErrStopped = errors.New("a finding forbids the corrected motion")
 // Run does the whole job and writes its files into o.Out, all or none. The
 // error is nil, ErrStopped (with a result), *InputError, or the context's.
 func Run(ctx context.Context, s *Setup, o Options) (*Result, error) {
-	r := &run{setup: s, opt: o, result: &Result{Setup: s, Dir: o.Out, Log: &Log{}}}
+	r := newRun(s, o)
 	if err := Clear(o); err != nil {
 		return nil, err
 	}
@@ -93,12 +94,18 @@ type run struct {
 	opt     Options
 	result  *Result
 	files   *files
+	brought *brought.Files
 	sources []source
 	unfit   bool // a brought file doesn't fit its zone
-	unknown int  // words that weren't understood
 	stats   unwarp.Stats
 	report  readback.Report
 	began   time.Time
+}
+
+func newRun(s *Setup, o Options) *run {
+	r := &run{setup: s, opt: o, result: &Result{Setup: s, Dir: o.Out, Log: &Log{}}}
+	r.brought = brought.New(r.readOptions(), &r.result.Log.Findings)
+	return r
 }
 
 func (r *run) steps(ctx context.Context) error {
@@ -185,7 +192,7 @@ func (r *run) checkMotionNames() error {
 		if !known[name] {
 			return wrong("-motion "+name, "use one of "+strings.Join(names, ", "), "the job has no zone of that name")
 		}
-		if err := checkKind(file); err != nil {
+		if err := brought.CheckKind(file); err != nil {
 			return err
 		}
 	}
@@ -230,8 +237,8 @@ func (r *run) motion(ctx context.Context) error {
 	for i, g := range r.result.Regions {
 		progress := r.progress("motion", i, len(r.result.Regions))
 		var err error
-		if brought, ok := r.opt.Motion[g.Name]; ok {
-			err = r.bring(ctx, g, brought, progress)
+		if file, ok := r.opt.Motion[g.Name]; ok {
+			err = r.bring(ctx, g, file, progress)
 		} else {
 			err = r.plan(ctx, g, progress)
 		}
@@ -255,7 +262,7 @@ func (r *run) readOptions() motion.ReadOptions {
 
 // correct writes the corrected motion of all zones.
 func (r *run) correct(ctx context.Context) error {
-	if err := r.findEnds(ctx); err != nil {
+	if err := r.brought.FindEnds(ctx, r.setup.StartFrom == FromFile); err != nil {
 		return err
 	}
 	return r.files.write(CorrectedName, func(w io.Writer) error {
@@ -301,16 +308,14 @@ func (r *run) correctZone(ctx context.Context, c *unwarp.Corrector, i int) error
 	if info, err := in.(*os.File).Stat(); err == nil {
 		opt.Size = info.Size()
 	}
-	if src.fit == nil {
+	if src.brought == nil {
 		_, err = motion.ReadAhead(ctx, in, opt, c.Event)
 		return err
 	}
-	b := r.fromBrought(i, c.Event)
-	if src.ending != nil {
-		opt.Look = src.ending.look
-	}
-	_, err = motion.ReadAhead(ctx, in, opt, b.event)
-	b.report()
+	pass := r.brought.Pass(src.brought, i > 0, c.Event)
+	opt.Look = pass.Look()
+	_, err = motion.ReadAhead(ctx, in, opt, pass.Event)
+	pass.Report()
 	return err
 }
 

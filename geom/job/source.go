@@ -5,9 +5,9 @@ import (
 	"io"
 	"math"
 
+	"conewright/geom/brought"
 	"conewright/geom/planner"
 	"conewright/geom/readback"
-	"conewright/geom/register"
 	"conewright/geom/unwarp"
 )
 
@@ -35,23 +35,18 @@ func (r *run) plan(ctx context.Context, g *Region, progress func(float64)) error
 
 // source is the planar motion of one zone, or of the skirt, where it waits.
 type source struct {
-	region *Region
-	fit    *register.Result // of brought motion; nil: planned here, all of it is the part's
-	skirt  bool             // region is no zone of the job
-	// opening and ending are what start_from: file keeps of the first and the
-	// last brought file; else nil.
-	opening *opening
-	ending  *ending
-	begins  int // line of the brought file where its start ends; 0: at the part's first bead
+	region  *Region
+	brought *brought.File // nil: planned here, all of it is the part's
+	skirt   bool          // region is no zone of the job
 }
 
 // zone returns what bringing the source's motion back needs, ready for one pass
 // over it.
 func (s *source) zone() *unwarp.Zone {
-	if s.fit == nil {
+	if s.brought == nil {
 		return s.region.unwarpZone(nil)
 	}
-	fit := *s.fit // it keeps its place while streaming
+	fit := *s.brought.Fit // it keeps its place while streaming
 	return s.region.unwarpZone(fit.OnPart)
 }
 

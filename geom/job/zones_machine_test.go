@@ -40,7 +40,7 @@ func motionOnly(t testing.TB, s *Setup) (*run, string) {
 
 func tryMotion(t testing.TB, s *Setup) (*run, string, error) {
 	t.Helper()
-	r := &run{setup: s, opt: Options{Out: t.TempDir()}, result: &Result{Setup: s, Log: &Log{}}}
+	r := newRun(s, Options{Out: t.TempDir()})
 	for _, step := range []func(context.Context) error{r.readPart, r.divide, r.warp, r.motion, r.correct, r.proveMotion} {
 		if err := step(context.Background()); err != nil {
 			return nil, "", err

@@ -1,4 +1,4 @@
-package job
+package brought
 
 import (
 	"bytes"
@@ -9,6 +9,7 @@ import (
 
 	"conewright/geom/machine"
 	"conewright/geom/motion"
+	"conewright/geom/runlog"
 	"conewright/geom/unwarp"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -19,7 +20,7 @@ import (
 type tamer struct {
 	card  *machine.Card
 	at    unwarp.Rest
-	over  box2 // the print in plan, widened by the head
+	over  Box // the print in plan, widened by the head
 	lines []endLine
 	said  map[int]bool // lines that were told of and stay as they are
 	notes []endNote
@@ -124,15 +125,15 @@ func (t *tamer) judge(i int, s *stride) bool {
 	l := &t.lines[i]
 	switch {
 	case s.kind == motion.Problem:
-		t.tell(Stop, "unknown-word", i, "in the file's end, with the print on the bed: "+s.why)
+		t.tell(runlog.Stop, "unknown-word", i, "in the file's end, with the print on the bed: "+s.why)
 		return false
 	case s.kind == motion.Home:
 		return t.home(i, s)
 	case s.foreign:
-		t.tell(Warn, "foreign", i, "what it does is the firmware's matter: make sure that it begins by moving away from the print")
+		t.tell(runlog.Warn, "foreign", i, "what it does is the firmware's matter: make sure that it begins by moving away from the print")
 		return false
 	case s.extrudes:
-		t.note(Note, "off-part", i, "left out of the end: it would lay filament where no part is")
+		t.note(runlog.Note, "off-part", i, "left out of the end: it would lay filament where no part is")
 		l.text, l.line = "G92"+word('E', s.after.E, 6), 0
 		return true
 	case s.moves && s.known&motion.AxisZ != 0 && s.to.Z < t.at.Safe-heightSlack:
@@ -162,7 +163,7 @@ func (t *tamer) stay(i int, s *stride) bool {
 			continue
 		}
 		if text, ok := addTo(t.lines[i].text, a.letter, (to-a.to)/s.after.Unit, s.after.Unit); ok {
-			t.note(Note, "ending", i, fmt.Sprintf("ends at %c%.2f, where the machine's travel ends", a.letter, to))
+			t.note(runlog.Note, "ending", i, fmt.Sprintf("ends at %c%.2f, where the machine's travel ends", a.letter, to))
 			t.lines[i].text = text
 			changed = true
 		}
@@ -175,11 +176,11 @@ func (t *tamer) stay(i int, s *stride) bool {
 func (t *tamer) setZ(i int, s *stride, z float64, why string) bool {
 	text, ok := addTo(t.lines[i].text, 'Z', (z-s.to.Z)/s.after.Unit, s.after.Unit)
 	if !ok {
-		t.note(Note, "ending", i, "left out: it would lead below the top of the print")
+		t.note(runlog.Note, "ending", i, "left out: it would lead below the top of the print")
 		t.lines[i].text, t.lines[i].line = "G92"+word('E', s.after.E, 6), 0
 		return true
 	}
-	t.note(Note, "ending", i, fmt.Sprintf(why, z))
+	t.note(runlog.Note, "ending", i, fmt.Sprintf(why, z))
 	t.lines[i].text = text
 	return true
 }
@@ -196,13 +197,13 @@ func (t *tamer) home(i int, s *stride) bool {
 	case code == "G27":
 		return false
 	case code != "G28":
-		t.note(Warn, "ending", i, "left out: it would probe with the print on the bed")
+		t.note(runlog.Warn, "ending", i, "left out: it would probe with the print on the bed")
 	case !z && (x || y):
 		return false
 	case z && !(x && y) && t.overPrint(s):
-		t.note(Warn, "ending", i, "left out: it would home z onto the print")
+		t.note(runlog.Warn, "ending", i, "left out: it would home z onto the print")
 	default:
-		t.tell(Warn, "ending", i, "homes z with the print on the bed, as the file has it: make sure that it homes upward or beside the print")
+		t.tell(runlog.Warn, "ending", i, "homes z with the print on the bed, as the file has it: make sure that it homes upward or beside the print")
 		return false
 	}
 	t.lines[i].text, t.lines[i].line = "", 0

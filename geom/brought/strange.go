@@ -1,4 +1,4 @@
-package job
+package brought
 
 import (
 	"context"
@@ -6,6 +6,7 @@ import (
 	"io"
 
 	"conewright/geom/motion"
+	"conewright/geom/runlog"
 )
 
 // After a word that isn't understood the machine's place is a guess until the
@@ -29,14 +30,14 @@ type strange struct {
 }
 
 // findStrange reads a refused file again for words that aren't understood.
-func (r *run) findStrange(ctx context.Context, open func() (io.ReadCloser, error)) (s strange, err error) {
+func (b *Files) findStrange(ctx context.Context, open func() (io.ReadCloser, error)) (s strange, err error) {
 	in, err := open()
 	if err != nil {
 		return s, err
 	}
 	defer in.Close()
 	height, layers, inside := -1.0, 0, 0 // inside: of those found so far, before the last bead
-	stats, err := motion.Read(ctx, in, r.readOptions(), func(ev *motion.Event) error {
+	stats, err := motion.Read(ctx, in, b.read, func(ev *motion.Event) error {
 		switch {
 		case ev.Extrudes():
 			if ev.To.Z != height {
@@ -49,7 +50,7 @@ func (r *run) findStrange(ctx context.Context, open func() (io.ReadCloser, error
 			return nil
 		}
 		s.count++
-		if len(s.list) < maxListed {
+		if len(s.list) < runlog.MaxListed {
 			kept := *ev
 			kept.Text = append([]byte(nil), ev.Text...)
 			s.list = append(s.list, kept)

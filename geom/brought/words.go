@@ -1,4 +1,4 @@
-package job
+package brought
 
 import (
 	"strconv"
@@ -7,10 +7,10 @@ import (
 	"conewright/geom/motion"
 )
 
-// keptOfStart reports whether a word of a brought file's start lives on under
+// KeptOfStart reports whether a word of a brought file's start lives on under
 // start_from: card: heat, fan and messages. They carry the material's needs; all
 // else of the start is the source machine's own (common practice, no source).
-func keptOfStart(text []byte) bool {
+func KeptOfStart(text []byte) bool {
 	switch mCode(string(text)) {
 	case 104, 109, 140, 190, 141, 191, 116, 106, 107, 117, 118:
 		return true

@@ -1,9 +1,11 @@
-package job
+package brought
 
 import (
 	"bytes"
 	"io"
 	"os"
+
+	"conewright/geom/inputerror"
 )
 
 const (
@@ -14,10 +16,10 @@ const (
 	oddShare = 0.05
 )
 
-// checkKind refuses a brought file that holds no text, or text that no machine
+// CheckKind refuses a brought file that holds no text, or text that no machine
 // reads, before it is read in vain.
-func checkKind(file string) error {
-	in, err := openBrought(file)
+func CheckKind(file string) error {
+	in, err := Open(file)
 	if err != nil {
 		return err
 	}
@@ -32,7 +34,7 @@ func kindOf(in *os.File, file string) error {
 	head := make([]byte, headBytes)
 	n, err := io.ReadFull(in, head)
 	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
-		return &InputError{Where: file, What: "the motion file can't be read (" + reason(err) + ")", Mend: "check the path", Err: err}
+		return &inputerror.Error{Where: file, What: "the motion file can't be read (" + inputerror.Reason(err) + ")", Mend: "check the path", Err: err}
 	}
 	head = head[:n]
 	odd, zeros := 0, [2]int{}
@@ -53,4 +55,13 @@ func kindOf(in *os.File, file string) error {
 		return wrong(file, "save it as UTF-8, or plain text", "the text is in UTF-16, which machines don't read")
 	}
 	return wrong(file, "export the motion again", "not a file with motion in it")
+}
+
+// Open opens a brought file. Errors are *inputerror.Error.
+func Open(file string) (*os.File, error) {
+	in, err := os.Open(file)
+	if err != nil {
+		return nil, &inputerror.Error{Where: file, What: "the motion file can't be read (" + inputerror.Reason(err) + ")", Mend: "check the path", Err: err}
+	}
+	return in, nil
 }

@@ -1,4 +1,4 @@
-package job
+package brought
 
 import (
 	"context"
@@ -7,6 +7,7 @@ import (
 
 	"conewright/geom/machine"
 	"conewright/geom/motion"
+	"conewright/geom/runlog"
 	"conewright/geom/unwarp"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -86,28 +87,28 @@ func TestEndsAreMadeSafe(t *testing.T) {
 		rank            []string
 	}{
 		{"nothing to do", "M104 S0|G91|G1 Z10 F600|G90|G1 X0 Y200|M84", "", nil},
-		{"parking under the top", "G1 X0 Y200 Z20 F600|G1 Z30", "G1 X0 Y200 Z40 F600|G1 Z40", []string{Note, Note}},
+		{"parking under the top", "G1 X0 Y200 Z20 F600|G1 Z30", "G1 X0 Y200 Z40 F600|G1 Z40", []string{runlog.Note, runlog.Note}},
 		{"parking above the top", "G1 Z55|G1 X0 Y200", "", nil},
-		{"down by steps", "G91|G1 Z5|G1 Z-15 F300", "G91|G1 Z5|G1 Z-5 F300", []string{Note}},
-		{"in inches", "G20|G1 Z1 X2|G91|G0 Z-.5", "G20|G1 Z1.57481 X2|G91|G0 Z0", []string{Note, Note}},
-		{"no blanks", "g91g1z-3f600", "g91g1z0f600", []string{Note}},
-		{"renamed", "G92 Z0|G1 Z-1|G1 Z10", "G92 Z0|G1 Z0|G1 Z10", []string{Note}},
-		{"out of the travel by steps", "G91|G1 X200 Y-100|G1 Z180", "G91|G1 X150 Y-90|G1 Z160", []string{Note, Note, Note}},
+		{"down by steps", "G91|G1 Z5|G1 Z-15 F300", "G91|G1 Z5|G1 Z-5 F300", []string{runlog.Note}},
+		{"in inches", "G20|G1 Z1 X2|G91|G0 Z-.5", "G20|G1 Z1.57481 X2|G91|G0 Z0", []string{runlog.Note, runlog.Note}},
+		{"no blanks", "g91g1z-3f600", "g91g1z0f600", []string{runlog.Note}},
+		{"renamed", "G92 Z0|G1 Z-1|G1 Z10", "G92 Z0|G1 Z0|G1 Z10", []string{runlog.Note}},
+		{"out of the travel by steps", "G91|G1 X200 Y-100|G1 Z180", "G91|G1 X150 Y-90|G1 Z160", []string{runlog.Note, runlog.Note, runlog.Note}},
 		{"out of the travel by name", "G1 X0 Y220", "", nil},
 		{"homing beside", "G28 X0 Y0|G28 X", "", nil},
-		{"homing onto the print", "G28 Z|M84", "|M84", []string{Warn}},
-		{"homing z away from it", "G1 X5 Y5|G28 Z0", "", []string{Warn}},
-		{"homing all", "G28", "", []string{Warn}},
-		{"low after homing", "G28|G1 Z5", "G28|G1 Z40", []string{Warn, Note}},
-		{"probing", "G29|G30|M84", "||M84", []string{Warn, Warn}},
+		{"homing onto the print", "G28 Z|M84", "|M84", []string{runlog.Warn}},
+		{"homing z away from it", "G1 X5 Y5|G28 Z0", "", []string{runlog.Warn}},
+		{"homing all", "G28", "", []string{runlog.Warn}},
+		{"low after homing", "G28|G1 Z5", "G28|G1 Z40", []string{runlog.Warn, runlog.Note}},
+		{"probing", "G29|G30|M84", "||M84", []string{runlog.Warn, runlog.Warn}},
 		{"parking by the firmware", "G27 P0", "", nil},
-		{"a bead", "G1 X60 E9|G1 E7", "G92 E9|G1 E7", []string{Note}},
-		{"a bead, relative", "M83|G1 X60 E3 Z50|G1 X0", "M83|G92 E3|G1 X0", []string{Note}},
-		{"an unknown word", "G5 X3|M84", "", []string{Stop}},
-		{"a macro", "FINISH_UP|M84", "", []string{Warn}},
-		{"an arc down", "G2 X110 Y90 I5 J0 Z30", "G2 X110 Y90 I5 J0 Z40", []string{Note}},
+		{"a bead", "G1 X60 E9|G1 E7", "G92 E9|G1 E7", []string{runlog.Note}},
+		{"a bead, relative", "M83|G1 X60 E3 Z50|G1 X0", "M83|G92 E3|G1 X0", []string{runlog.Note}},
+		{"an unknown word", "G5 X3|M84", "", []string{runlog.Stop}},
+		{"a macro", "FINISH_UP|M84", "", []string{runlog.Warn}},
+		{"an arc down", "G2 X110 Y90 I5 J0 Z30", "G2 X110 Y90 I5 J0 Z40", []string{runlog.Note}},
 	} {
-		tm := tamer{card: card, at: unwarp.Rest{Known: true, Words: machine.Words{X: 100, Y: 90, Z: 40}, Safe: 40}, over: box2{r2.Vec{X: 50, Y: 60}, r2.Vec{X: 150, Y: 140}}}
+		tm := tamer{card: card, at: unwarp.Rest{Known: true, Words: machine.Words{X: 100, Y: 90, Z: 40}, Safe: 40}, over: Box{r2.Vec{X: 50, Y: 60}, r2.Vec{X: 150, Y: 140}}}
 		for i, l := range strings.Split(c.end, "|") {
 			tm.lines = append(tm.lines, endLine{100 + i, l})
 		}
@@ -154,7 +155,7 @@ func FuzzEndsAreSafe(f *testing.F) {
 		if strings.ContainsAny(end, "\r\x00") || len(end) > 400 {
 			return
 		}
-		tm := tamer{card: card, at: unwarp.Rest{Known: true, Words: machine.Words{X: 100, Y: 90, Z: 40}, Safe: 40}, over: box2{r2.Vec{X: 50, Y: 60}, r2.Vec{X: 150, Y: 140}}}
+		tm := tamer{card: card, at: unwarp.Rest{Known: true, Words: machine.Words{X: 100, Y: 90, Z: 40}, Safe: 40}, over: Box{r2.Vec{X: 50, Y: 60}, r2.Vec{X: 150, Y: 140}}}
 		e := endOf(t, end, 0)
 		tm.lines = e.lines
 		if err := tm.tamed(context.Background()); err != nil {

@@ -1,4 +1,4 @@
-package job
+package brought
 
 import (
 	"context"
@@ -44,21 +44,21 @@ const (
 	boxMargin = 1.0
 	// raftMargin is how far from each other chains of a raft may lie, mm.
 	raftMargin = 6.0
-	// maxStartLines and maxStartBytes bound a start; real ones have some tens of
+	// MaxStartLines and maxStartBytes bound a start; real ones have some tens of
 	// lines, with a mesh of the bed some hundreds.
-	maxStartLines = 20000
+	MaxStartLines = 20000
 	maxStartBytes = 1 << 20
 	// roundPlaces is how many places of the section are tried.
 	roundPlaces = 48
 )
 
-// opening is the start of a brought file, as start_from: file keeps it.
-type opening struct {
-	lines    []string     // word for word, without comments, line numbers, checksums
+// Opening is the start of a brought file, as start_from: file keeps it.
+type Opening struct {
+	Lines    []string     // word for word, without comments, line numbers, checksums
 	end      int          // the first line of the file that isn't part of it
-	beads    int          // priming lines among it
-	drawn    float64      // filament that it leaves drawn back by E, mm
-	firmware bool         // it leaves filament drawn back by G10
+	Beads    int          // priming lines among it
+	Drawn    float64      // filament that it leaves drawn back by E, mm
+	Firmware bool         // it leaves filament drawn back by G10
 	modes    motion.Modes // that it leaves
 }
 
@@ -67,7 +67,7 @@ type chain struct {
 	lead      int // the line of the move that leads to it
 	z         float64
 	end       r2.Vec
-	box       box2
+	box       Box
 	turned    []float64 // round each place of the footing
 	crosses   bool
 	e, length float64
@@ -101,8 +101,8 @@ type startEnds struct{}
 
 func (startEnds) Error() string { return "the start ends" }
 
-// readOpening reads the start of a brought file.
-func readOpening(ctx context.Context, src io.Reader, g *Region, fit *register.Result, opt motion.ReadOptions) (*opening, error) {
+// ReadOpening reads the start of a brought file.
+func ReadOpening(ctx context.Context, src io.Reader, g *Target, fit *register.Result, opt motion.ReadOptions) (*Opening, error) {
 	o := opener{foot: newFooting(g, fit), fit: fit}
 	var failed error
 	opt.Look = func(l *motion.Look) {
@@ -128,7 +128,7 @@ func (o *opener) look(l *motion.Look) error {
 		return nil
 	}
 	o.bytes += len(o.text)
-	if len(o.lines) >= maxStartLines || o.bytes > maxStartBytes {
+	if len(o.lines) >= MaxStartLines || o.bytes > maxStartBytes {
 		return wrong("start_from", "use start_from: card", "no bead about the part within the brought file's first %d lines: no start that could be kept", len(o.lines))
 	}
 	o.state.line, o.state.text, o.state.modes = l.Line, string(o.text), l.Modes()
@@ -192,12 +192,12 @@ func (o *opener) chain(ev *motion.Event) *chain {
 }
 
 func (o *opener) begin(ev *motion.Event) *chain {
-	c := chain{lead: ev.Line, z: ev.To.Z, end: r2.Vec{X: ev.From.X, Y: ev.From.Y}, box: emptyBox2()}
+	c := chain{lead: ev.Line, z: ev.To.Z, end: r2.Vec{X: ev.From.X, Y: ev.From.Y}, box: EmptyBox()}
 	if o.way > 0 {
 		c.lead = o.way
 	}
 	c.turned = make([]float64, len(o.foot.places))
-	c.box.add(c.end)
+	c.box.Add(c.end)
 	o.chains = append(o.chains, c)
 	return &o.chains[len(o.chains)-1]
 }
@@ -211,7 +211,7 @@ func (o *opener) follow(c *chain, p, q r2.Vec) {
 		}
 	}
 	c.end = q
-	c.box.add(q)
+	c.box.Add(q)
 	within := &o.foot.first
 	if o.raft(c) {
 		within = &o.foot.whole
@@ -246,27 +246,27 @@ func (o *opener) found(k int) {
 	o.end = o.chains[k].lead
 }
 
-func (o *opener) opening() *opening {
-	r := &opening{end: o.end}
+func (o *opener) opening() *Opening {
+	r := &Opening{end: o.end}
 	for i := range o.lines {
 		l := &o.lines[i]
 		if o.end > 0 && l.line >= o.end {
-			r.beads, r.drawn, r.firmware, r.modes = l.beads, l.drawn, l.firmware, l.modes
+			r.Beads, r.Drawn, r.Firmware, r.modes = l.beads, l.drawn, l.firmware, l.modes
 			break
 		}
-		r.lines = append(r.lines, l.text)
+		r.Lines = append(r.Lines, l.text)
 	}
 	return r
 }
 
-// text returns the start as it is written: its lines, and what its modes need
+// Text returns the start as it is written: its lines, and what its modes need
 // before ours can follow.
-func (o *opening) text() []string {
-	lines := append([]string(nil), o.lines...)
+func (o *Opening) Text() []string {
+	lines := append([]string(nil), o.Lines...)
 	if o.modes.VolumetricDiameter > 0 {
 		lines = append(lines, "M200 D0")
 	}
-	if o.firmware {
+	if o.Firmware {
 		lines = append(lines, "G11")
 	}
 	return lines

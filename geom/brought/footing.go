@@ -1,4 +1,4 @@
-package job
+package brought
 
 import (
 	"math"
@@ -11,34 +11,37 @@ import (
 // footing is where the part stands in a brought file, in plan.
 type footing struct {
 	places []r2.Vec // on the outline of its first section
-	first  box2     // of that section
-	whole  box2     // of the warped mesh
+	first  Box      // of that section
+	whole  Box      // of the warped mesh
 	bottom float64  // of its first layer, in the file
 	layer  float64
 }
 
-type box2 struct{ min, max r2.Vec }
+// Box is a box in plan, mm.
+type Box struct{ min, max r2.Vec }
 
-func emptyBox2() box2 {
+// EmptyBox returns a box without places.
+func EmptyBox() Box {
 	inf := math.Inf(1)
-	return box2{r2.Vec{X: inf, Y: inf}, r2.Vec{X: -inf, Y: -inf}}
+	return Box{r2.Vec{X: inf, Y: inf}, r2.Vec{X: -inf, Y: -inf}}
 }
 
-func (b *box2) add(p r2.Vec) {
+// Add widens the box to hold p.
+func (b *Box) Add(p r2.Vec) {
 	b.min = r2.Vec{X: math.Min(b.min.X, p.X), Y: math.Min(b.min.Y, p.Y)}
 	b.max = r2.Vec{X: math.Max(b.max.X, p.X), Y: math.Max(b.max.Y, p.Y)}
 }
 
-func (b *box2) empty() bool { return b.min.X > b.max.X }
+func (b *Box) empty() bool { return b.min.X > b.max.X }
 
 // near reports whether another box is nearer than d.
-func (b *box2) near(o *box2, d float64) bool {
+func (b *Box) near(o *Box, d float64) bool {
 	return b.min.X-d <= o.max.X && o.min.X-d <= b.max.X && b.min.Y-d <= o.max.Y && o.min.Y-d <= b.max.Y
 }
 
 // meets reports whether the segment from p to q comes into the box, widened by
 // d (clipping after Liang and Barsky).
-func (b *box2) meets(p, q r2.Vec, d float64) bool {
+func (b *Box) meets(p, q r2.Vec, d float64) bool {
 	lo, hi := 0.0, 1.0
 	for _, s := range [4][2]float64{
 		{p.X - q.X, p.X - b.min.X + d}, {q.X - p.X, b.max.X + d - p.X},
@@ -56,9 +59,9 @@ func (b *box2) meets(p, q r2.Vec, d float64) bool {
 	return lo <= hi
 }
 
-// newFooting finds where a region's part stands in the file that fit is of.
-func newFooting(g *Region, fit *register.Result) footing {
-	f := footing{first: emptyBox2(), whole: emptyBox2(), layer: g.Numbers.LayerHeight}
+// newFooting finds where a target's part stands in the file that fit is of.
+func newFooting(g *Target, fit *register.Result) footing {
+	f := footing{first: EmptyBox(), whole: EmptyBox(), layer: g.LayerHeight}
 	f.bottom = fit.Bottom + fit.Offset.Z
 	var outline []r2.Vec
 	z := math.Max(fit.Bottom, g.Warped.Bounds().Min.Z) + f.layer/2
@@ -74,13 +77,13 @@ func newFooting(g *Region, fit *register.Result) footing {
 		}
 	}
 	for i, p := range outline {
-		f.first.add(p)
+		f.first.Add(p)
 		if i%(1+len(outline)/roundPlaces) == 0 {
 			f.places = append(f.places, p)
 		}
 	}
 	for _, v := range g.Warped.Vertices {
-		f.whole.add(r2.Vec{X: v.X + fit.Offset.X, Y: v.Y + fit.Offset.Y})
+		f.whole.Add(r2.Vec{X: v.X + fit.Offset.X, Y: v.Y + fit.Offset.Y})
 	}
 	if f.first.empty() {
 		f.first = f.whole
