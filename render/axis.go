@@ -3,7 +3,6 @@ package render
 import (
 	"math"
 
-	"conewright/geom/field"
 	"conewright/render/hidden"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -37,22 +36,29 @@ type axis struct {
 // sameAxis is the distance within which two axes are drawn as one, mm.
 const sameAxis = 0.01
 
+// sharesAxis reports whether a zone's axis is the given one.
+func (z *zoneModel) sharesAxis(a axis) bool {
+	at, ok := z.field.Axis()
+	return ok && r2.Norm(r2.Sub(at, a.at)) < sameAxis
+}
+
 func axes(m *model) []axis {
 	var found []axis
 	for i, z := range m.zones {
-		if z.field.Kind != field.Cone {
+		at, ok := z.field.Axis()
+		if !ok {
 			continue
 		}
-		top, bottom := z.top+z.lift(z.field.Axis), z.bottom
+		top, bottom := z.top+z.lift(at), z.bottom
 		known := false
 		for k := range found {
-			if r2.Norm(r2.Sub(found[k].at, z.field.Axis)) < sameAxis {
+			if r2.Norm(r2.Sub(found[k].at, at)) < sameAxis {
 				known = true
 				found[k].bottom, found[k].top = math.Min(found[k].bottom, bottom), math.Max(found[k].top, top)
 			}
 		}
 		if !known {
-			found = append(found, axis{i, z.field.Axis, bottom, top})
+			found = append(found, axis{i, at, bottom, top})
 		}
 	}
 	return found

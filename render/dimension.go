@@ -85,11 +85,11 @@ func (s *sketch) dimension(f *drawing.ViewFrame, d dimension) {
 // part, of the others beside it.
 func (s *sketch) angles(m *model, f *drawing.ViewFrame, y float64, sides []float64) {
 	for i, z := range m.zones {
-		if z.field.Kind == field.Level || z.warp > 0 || z.field.Slope == 0 {
+		if z.warp > 0 || z.field.Level() {
 			continue
 		}
-		if i == len(m.zones)-1 && z.field.Kind == field.Cone {
-			s.angleOver(f, z, y, m.solid.Max.Z)
+		if axis, ok := z.field.Axis(); ok && i == len(m.zones)-1 {
+			s.angleOver(f, z, r3.Vec{X: axis.X, Y: y, Z: m.solid.Max.Z})
 		} else {
 			s.angleBeside(m, f, z, y, sides[i])
 		}
@@ -97,12 +97,12 @@ func (s *sketch) angles(m *model, f *drawing.ViewFrame, y float64, sides []float
 }
 
 // angleOver draws the angle at a chevron's tip above the part.
-func (s *sketch) angleOver(f *drawing.ViewFrame, z *zoneModel, y, top float64) {
-	tip := f.Paper(r3.Vec{X: z.field.Axis.X, Y: y, Z: top})
+func (s *sketch) angleOver(f *drawing.ViewFrame, z *zoneModel, over r3.Vec) {
+	tip := f.Paper(over)
 	angle := z.field.Angle()
 	rise := 4.4 // the words stay clear of the part
 	fall := 1.0 // paper y runs down
-	if z.field.Inward {
+	if z.field.Curvature() == field.Concave {
 		fall = -1
 	} else {
 		rise = max(rise, angleArm*math.Sin(angle)*0.9)
@@ -113,7 +113,7 @@ func (s *sketch) angleOver(f *drawing.ViewFrame, z *zoneModel, y, top float64) {
 
 // angleBeside draws the angle at a shell drawn out to the right of its zone.
 func (s *sketch) angleBeside(m *model, f *drawing.ViewFrame, z *zoneModel, y, side float64) {
-	slope := z.slopeRight(y)
+	slope := z.slopeRight(r2.Vec{X: m.solid.Max.X, Y: y})
 	if slope == 0 || math.Abs(math.Atan(slope)) < z.field.Angle()-0.01 {
 		return // a ramp that doesn't fall along the section
 	}
@@ -147,15 +147,18 @@ func (s *sketch) clearOfCuts(m *model, f *drawing.ViewFrame, tip r2.Vec, fall fl
 	return true
 }
 
-// slopeRight returns how steeply the zone's shells fall to the right.
-func (z *zoneModel) slopeRight(y float64) float64 {
-	if z.field.Kind == field.Ramp {
-		return z.field.Slope * math.Cos(z.field.Toward)
+// slopeRight returns how steeply the zone's shells fall to the right: about an
+// axis all the way round, else at a place.
+func (z *zoneModel) slopeRight(at r2.Vec) float64 {
+	_, round := z.field.Axis()
+	switch bends := z.field.Curvature(); {
+	case round && bends == field.Concave:
+		return -z.field.Slope()
+	case round:
+		return z.field.Slope()
 	}
-	if z.field.Inward {
-		return -z.field.Slope
-	}
-	return z.field.Slope
+	g, _ := z.field.Grad(at)
+	return g.X
 }
 
 // angle draws a level arm, one that falls (fall = 1) or rises (-1) to the

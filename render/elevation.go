@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"conewright/geom/field"
 	"conewright/render/drawing"
 	"conewright/render/hidden"
 
@@ -102,15 +101,31 @@ func sectionAt(in *Input, m *model) float64 {
 	if in.Options.Section != nil {
 		return *in.Options.Section
 	}
-	if sel := in.Options.Selected; sel.Kind == drawing.AxisItem && sel.Index >= 0 && sel.Index < len(m.zones) && m.zones[sel.Index].field.Kind == field.Cone {
-		return m.zones[sel.Index].field.Axis.Y
+	if sel := in.Options.Selected; sel.Kind == drawing.AxisItem && sel.Index >= 0 && sel.Index < len(m.zones) {
+		if y, ok := m.zones[sel.Index].lineAt(); ok {
+			return y
+		}
 	}
 	for i := len(m.zones) - 1; i >= 0; i-- {
-		if m.zones[i].field.Kind == field.Cone {
-			return m.zones[i].field.Axis.Y
+		if y, ok := m.zones[i].lineAt(); ok {
+			return y
 		}
 	}
 	return m.middle().Y
+}
+
+// lineAt returns the y of the line that a zone's field is about: of its axis, or
+// of the middle of the line's extent.
+func (z *zoneModel) lineAt() (y float64, ok bool) {
+	line := z.field.Line()
+	if len(line) == 0 {
+		return 0, false
+	}
+	low, high := line[0].Y, line[0].Y
+	for _, p := range line {
+		low, high = math.Min(low, p.Y), math.Max(high, p.Y)
+	}
+	return (low + high) / 2, true
 }
 
 // marks draws mid-air starts and findings; they are shown through material, so

@@ -137,11 +137,11 @@ func (s *sketch) lineSign(pen drawing.Pen, at r2.Vec) {
 func (s *sketch) shellSign(m *model, at r2.Vec) {
 	fall := 0.0
 	for _, z := range m.zones {
-		if z.field.Kind == field.Cone && z.field.Slope > 0 {
+		switch z.field.Curvature() {
+		case field.Concave:
+			fall = -1
+		case field.Convex, field.Mixed:
 			fall = 1
-			if z.field.Inward {
-				fall = -1
-			}
 		}
 	}
 	const half, gap = keySample / 2, 1.3

@@ -3,7 +3,6 @@ package render
 import (
 	"math"
 
-	"conewright/geom/field"
 	"conewright/render/drawing"
 	"conewright/render/lettering"
 
@@ -81,11 +80,12 @@ func (s *sketch) axisMarks(m *model, f *drawing.ViewFrame) {
 	up, _ := s.drawing.FrameOf(drawing.Elevation)
 	found := axes(m)
 	for i := range m.zones { // a zone that shares its axis can be the one selected
-		if m.zones[i].field.Kind != field.Cone {
+		axis, ok := m.zones[i].field.Axis()
+		if !ok {
 			continue
 		}
 		item := drawing.Item{Kind: drawing.AxisItem, Index: i}
-		at := f.Paper(r3.Vec{X: m.zones[i].field.Axis.X, Y: m.zones[i].field.Axis.Y})
+		at := f.Paper(r3.Vec{X: axis.X, Y: axis.Y})
 		s.drawing.Handles = append(s.drawing.Handles, drawing.Handle{View: f.View, Item: item, At: at, To: at})
 	}
 	for _, a := range found {
@@ -116,7 +116,7 @@ func (s *sketch) axisWords(m *model, f *drawing.ViewFrame, a axis, at r2.Vec) {
 
 func (s *sketch) axisTone(m *model, a axis) (tone drawing.Tone, selected bool) {
 	for i, z := range m.zones {
-		if z.field.Kind == field.Cone && r2.Norm(r2.Sub(z.field.Axis, a.at)) < sameAxis && s.selected(i, drawing.AxisItem) {
+		if z.sharesAxis(a) && s.selected(i, drawing.AxisItem) {
 			return drawing.Accent, true
 		}
 	}
@@ -161,7 +161,7 @@ func (s *sketch) axisHandles(m *model, f *drawing.ViewFrame) {
 			continue
 		}
 		for i, z := range m.zones { // that share it
-			if z.field.Kind == field.Cone && r2.Norm(r2.Sub(z.field.Axis, a.at)) < sameAxis {
+			if z.sharesAxis(a) {
 				s.drawing.Handles = append(s.drawing.Handles, drawing.Handle{View: f.View, Item: drawing.Item{Kind: drawing.AxisItem, Index: i}, At: top, To: foot})
 			}
 		}
@@ -181,11 +181,12 @@ func (s *sketch) elevationAxes(m *model, f *drawing.ViewFrame) {
 // rampMarks draws an arrow toward which the shells of each ramp fall.
 func (s *sketch) rampMarks(m *model, f *drawing.ViewFrame) {
 	for i, z := range m.zones {
-		if z.field.Kind != field.Ramp || z.field.Slope == 0 {
+		toward, ok := z.field.Azimuth(r2.Vec{})
+		if !ok || !z.field.Linear() {
 			continue
 		}
 		middle := m.middle()
-		d := unitAt(z.field.Toward)
+		d := unitAt(toward)
 		from := f.Paper(middle)
 		const off = 4.5 // of the mark of the section, where the arrow would lie on it
 		if line := f.Paper(r3.Vec{Y: sectionAt(s.in, m)}).Y; math.Abs(d.Y) < 0.5 && math.Abs(from.Y-line) < off {

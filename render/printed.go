@@ -3,7 +3,6 @@ package render
 import (
 	"math"
 
-	"conewright/geom/field"
 	"conewright/render/depth"
 	"conewright/render/drawing"
 
@@ -58,58 +57,13 @@ func beadView(f *drawing.ViewFrame) depth.View {
 // coverDepth returns the depth of the newest shell on the way from p, under it, toward
 // the viewer, less half a shell's thickness along the view.
 func (z *zoneModel) coverDepth(p, toward r3.Vec, newest, thickness float64) float64 {
-	drawn := z.field // the shell as it is drawn: the share of the warp is taken off its slope
-	drawn.Slope *= 1 - z.warp
+	drawn := z.field.Times(1 - z.warp) // the shell as it is drawn
 	d := r3.Dot(p, toward)
-	t, ok := toShell(&drawn, p, toward, newest+z.shift)
+	t, ok := drawn.Ray(p, toward, newest+z.shift)
 	if !ok {
 		return d
 	}
 	q := r3.Add(p, r3.Scale(t, toward))
 	cos := math.Abs(r3.Dot(drawn.Normal(r2.Vec{X: q.X, Y: q.Y}), toward))
 	return d + t - 0.6*thickness/math.Max(cos, leastCosine)
-}
-
-// toShell returns how far from p along a direction the shell z + f = c is met
-// first; ok is false where it isn't.
-func toShell(f *field.Field, p, along r3.Vec, c float64) (t float64, ok bool) {
-	if f.Kind != field.Cone || f.Slope == 0 {
-		g, _ := f.Grad(r2.Vec{X: p.X, Y: p.Y})
-		rise := along.Z + g.X*along.X + g.Y*along.Y
-		t = (c - p.Z - f.At(r2.Vec{X: p.X, Y: p.Y})) / rise
-		return t, t >= 0 && !math.IsInf(t, 0)
-	}
-	// slope sqrt(r^2 + round^2) = h - along.Z t on the shell, where h - along.Z t
-	// has the sign of the slope; squared, with r^2 a square in t
-	slope := f.Slope
-	if f.Inward {
-		slope = -slope
-	}
-	x, y := p.X-f.Axis.X, p.Y-f.Axis.Y
-	h := c - p.Z + slope*f.Round
-	k := slope * slope
-	qa := k*(along.X*along.X+along.Y*along.Y) - along.Z*along.Z
-	qb := k*(x*along.X+y*along.Y) + h*along.Z
-	qc := k*(x*x+y*y+f.Round*f.Round) - h*h
-	for _, t := range roots(qa, qb, qc) {
-		if t >= 0 && (h-along.Z*t)*slope >= 0 {
-			return t, true
-		}
-	}
-	return 0, false
-}
-
-// roots returns the solutions of a t^2 + 2 b t + c = 0, the lesser first; NaN
-// where there are none.
-func roots(a, b, c float64) [2]float64 {
-	if math.Abs(a) < 1e-12 {
-		return [2]float64{-c / (2 * b), math.NaN()}
-	}
-	root := math.Sqrt(b*b - a*c)
-	q := -(b + math.Copysign(root, b))
-	t0, t1 := q/a, c/q
-	if q == 0 {
-		t1 = t0
-	}
-	return [2]float64{math.Min(t0, t1), math.Max(t0, t1)}
 }

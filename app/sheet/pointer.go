@@ -94,8 +94,10 @@ func (s *Sheet) MouseDown(e *desktop.MouseEvent) {
 // stands where its zone says, though the elevation shows no depth.
 func (s *Sheet) origin(h drawing.Handle) r3.Vec {
 	if i := h.Item.Index; h.Item.Kind == drawing.AxisItem && i < len(s.in.Zones) {
-		axis := s.in.Zones[i].Field.Axis
-		return r3.Vec{X: axis.X, Y: axis.Y}
+		axis, ok := s.in.Zones[i].Field.Axis()
+		if ok {
+			return r3.Vec{X: axis.X, Y: axis.Y}
+		}
 	}
 	return s.drag.frame.World(h.At)
 }

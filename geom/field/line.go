@@ -20,24 +20,34 @@ type Line struct {
 	p, q   float64 // closest distance; the same with the rounding
 	u0     float64 // u at t = 0
 	length float64
+	sign   float64 // of s
+	bent   *bent   // the line of a field that isn't built in; the rest is then unused
 }
 
 // Along returns f seen along the segment from a to b.
 func (f *Field) Along(a, b r2.Vec) Line {
 	dx, dy := b.X-a.X, b.Y-a.Y
 	length := math.Sqrt(dx*dx + dy*dy)
-	if f.Kind != Cone || length == 0 {
+	if length == 0 || f.kind < cone || f.kind == ramp {
 		return Line{length: length}
 	}
+	if f.kind == own {
+		return Line{length: length, bent: &bent{answers: f.answers, a: a, b: b, length: length}}
+	}
 	dx, dy = dx/length, dy/length
-	ax, ay := a.X-f.Axis.X, a.Y-f.Axis.Y
+	ax, ay := a.X-f.axis.X, a.Y-f.axis.Y
 	p := math.Abs(ax*dy - ay*dx)
+	sign := 1.0
+	if f.inward {
+		sign = -1
+	}
 	return Line{
-		slope:  f.Slope,
+		slope:  f.slope,
 		p:      p,
-		q:      math.Sqrt(p*p + f.Round*f.Round),
+		q:      math.Sqrt(p*p + f.round*f.round),
 		u0:     ax*dx + ay*dy,
 		length: length,
+		sign:   sign,
 	}
 }
 
@@ -56,8 +66,12 @@ func (l *Line) theta(t float64) float64 {
 
 // Closest returns the distance between the axis and the segment's line, and
 // the t of the closest point (outside [0, 1] where it lies beyond an end). For
-// fields without an axis the distance is infinite.
+// fields of planes the distance is infinite. For a field that isn't built in it
+// is a bound of the distance from where the azimuth isn't defined.
 func (l *Line) Closest() (distance, t float64) {
+	if l.bent != nil {
+		return l.bent.closest(), 0.5
+	}
 	if l.slope == 0 || l.length == 0 {
 		return math.Inf(1), 0
 	}
@@ -68,6 +82,9 @@ func (l *Line) Closest() (distance, t float64) {
 // whole segment is at most tol: the second derivative of the lift along the
 // line is q^2 / (q^2 + u^2)^(3/2) <= 1 / r, r the root at the nearest end.
 func (l *Line) Straight(tol float64) bool {
+	if l.bent != nil {
+		return l.bent.straight(tol)
+	}
 	if l.slope == 0 {
 		return true
 	}
@@ -85,6 +102,9 @@ func (l *Line) Straight(tol float64) bool {
 // over [t0, t1] (t0 <= t1) and the t where it occurs. It is exact but for
 // rounding.
 func (l *Line) Gap(t0, t1 float64) (gap, at float64) {
+	if l.bent != nil {
+		return l.bent.gap(t0, t1)
+	}
 	if l.slope == 0 || t1 <= t0 {
 		return 0, (t0 + t1) / 2
 	}
@@ -101,6 +121,9 @@ func (l *Line) Gap(t0, t1 float64) (gap, at float64) {
 // most tol > 0. Cutting greedily by it gives the fewest pieces. It solves
 // q (cosh d - 1) = (tol / s) cosh(theta0 + d), which is quadratic in exp(d).
 func (l *Line) Reach(t0, tol float64) float64 {
+	if l.bent != nil {
+		return l.bent.reach(t0, tol)
+	}
 	if l.slope == 0 {
 		return 1
 	}
@@ -130,6 +153,9 @@ func (l *Line) Reach(t0, tol float64) float64 {
 // exp(theta) = (u + sqrt(q^2 + u^2)) / q, so that no logarithm is taken and
 // undone. The two differ by rounding.
 func (l *Line) ReachPlain(t0, tol float64) float64 {
+	if l.bent != nil {
+		return l.bent.reach(t0, tol)
+	}
 	if l.slope == 0 {
 		return 1
 	}
@@ -159,6 +185,9 @@ func (l *Line) ReachPlain(t0, tol float64) float64 {
 // interpolated linearly in t between its true values at t0 and t1. A segment
 // that runs through the axis itself jumps there by half a turn.
 func (l *Line) AzimuthError(t0, t1 float64) float64 {
+	if l.bent != nil {
+		return l.bent.azimuthError(t0, t1)
+	}
 	if l.slope == 0 || t1 <= t0 {
 		return 0
 	}
@@ -187,6 +216,9 @@ func (l *Line) AzimuthError(t0, t1 float64) float64 {
 
 // Turn returns how far the azimuth turns over [t0, t1], radians, without sign.
 func (l *Line) Turn(t0, t1 float64) float64 {
+	if l.bent != nil {
+		return l.bent.turn(t0, t1)
+	}
 	if l.slope == 0 {
 		return 0
 	}
@@ -196,6 +228,9 @@ func (l *Line) Turn(t0, t1 float64) float64 {
 // ReachAzimuth returns an end as near to t1 as can be for which AzimuthError
 // over [t0, end] is at most tol > 0: t1 itself where that fits.
 func (l *Line) ReachAzimuth(t0, t1, tol float64) float64 {
+	if l.bent != nil {
+		return l.bent.reachAzimuth(t0, t1, tol)
+	}
 	if l.slope == 0 || l.turnWithin(t0, t1, tol) || l.AzimuthError(t0, t1) <= tol {
 		return t1
 	}
@@ -233,6 +268,9 @@ func (l *Line) turnWithin(t0, t1, tol float64) bool {
 // ReachTurn returns the t1 <= 1 up to which the azimuth turns by at most angle
 // (> 0, radians) from t0.
 func (l *Line) ReachTurn(t0, angle float64) float64 {
+	if l.bent != nil {
+		return l.bent.reachTurn(t0, angle)
+	}
 	if l.slope == 0 {
 		return 1
 	}

@@ -25,13 +25,13 @@ func anyLine(t *rapid.T, f *Field) (a, b r2.Vec) {
 	a, b = anyPoint(t, "a"), anyPoint(t, "b")
 	switch rapid.IntRange(0, 4).Draw(t, "line") {
 	case 0: // through the axis
-		b = r2.Add(f.Axis, r2.Scale(-rapid.Float64Range(0.01, 2).Draw(t, "past"), r2.Sub(a, f.Axis)))
+		b = r2.Add(f.axis, r2.Scale(-rapid.Float64Range(0.01, 2).Draw(t, "past"), r2.Sub(a, f.axis)))
 	case 1: // from the axis
-		a = f.Axis
+		a = f.axis
 	case 2: // past the axis at a tiny distance
 		off := math.Pow(10, rapid.Float64Range(-12, 0).Draw(t, "off"))
-		a = r2.Vec{X: f.Axis.X - rapid.Float64Range(0.001, 90).Draw(t, "l"), Y: f.Axis.Y + off}
-		b = r2.Vec{X: f.Axis.X + rapid.Float64Range(0.001, 90).Draw(t, "r"), Y: f.Axis.Y + off}
+		a = r2.Vec{X: f.axis.X - rapid.Float64Range(0.001, 90).Draw(t, "l"), Y: f.axis.Y + off}
+		b = r2.Vec{X: f.axis.X + rapid.Float64Range(0.001, 90).Draw(t, "r"), Y: f.axis.Y + off}
 	case 3: // short
 		b = r2.Add(a, r2.Scale(1e-3, b))
 	}
@@ -50,7 +50,7 @@ func TestGapAgreesWithSamples(t *testing.T) {
 		slow := sampledGap(&f, a, b, t0, t1, samples)
 		// Between samples the lift can hide a step's height, no more.
 		step := r2.Norm(r2.Sub(b, a)) * (t1 - t0) / samples
-		if slow > gap+1e-9 || gap > slow+2*f.Slope*step+1e-9 {
+		if slow > gap+1e-9 || gap > slow+2*f.slope*step+1e-9 {
 			t.Fatalf("gap %v, sampled %v", gap, slow)
 		}
 		if at < t0 || at > t1 {

@@ -13,9 +13,13 @@ import (
 // The gap is concave (the lift is convex or its negative), so it has its
 // maximum inside only where the lift's gradient equals the interpolation's,
 // g: s p / sqrt(p^2 + round^2) = g, solved by p = round k / sqrt(1 - k^2)
-// along g with k = |g| / s. With round = 0 that is the axis itself.
+// along g with k = |g| / s. With round = 0 that is the axis itself. For a field
+// that isn't built in the greatest gap is searched (gapInside).
 func (f *Field) GapInside(a, b, c r2.Vec) (gap float64, at r2.Vec, ok bool) {
-	if f.Kind != Cone || f.Slope == 0 {
+	if f.kind == own {
+		return f.answers.gapInside(a, b, c)
+	}
+	if f.kind != cone || f.slope == 0 {
 		return 0, r2.Vec{}, false
 	}
 	ab, ac := r2.Sub(b, a), r2.Sub(c, a)
@@ -28,13 +32,13 @@ func (f *Field) GapInside(a, b, c r2.Vec) (gap float64, at r2.Vec, ok bool) {
 		X: ((fb-fa)*ac.Y - (fc-fa)*ab.Y) / det,
 		Y: ((fc-fa)*ab.X - (fb-fa)*ac.X) / det,
 	}
-	at = f.Axis
-	if f.Round > 0 {
-		k := r2.Norm(g) / f.Slope
+	at = f.axis
+	if f.round > 0 {
+		k := r2.Norm(g) / f.slope
 		if k >= 1 {
 			return 0, r2.Vec{}, false
 		}
-		scale := f.Round / math.Sqrt(1-k*k) / f.signed()
+		scale := f.round / math.Sqrt(1-k*k) / f.signed()
 		at = r2.Add(at, r2.Scale(scale, g))
 	}
 	d := r2.Sub(at, a)

@@ -28,7 +28,7 @@ func TestGapInsideAndOnEdgesIsTheWholeTrianglesGap(t *testing.T) {
 		spread := math.Pow(10, rapid.Float64Range(-1, 2).Draw(t, "spread"))
 		corner := func(name string) r2.Vec {
 			p := r2.Vec{X: rapid.Float64Range(-1, 1).Draw(t, name+"x"), Y: rapid.Float64Range(-1, 1).Draw(t, name+"y")}
-			return r2.Add(f.Axis, r2.Scale(spread, p))
+			return r2.Add(f.axis, r2.Scale(spread, p))
 		}
 		a, b, c := corner("a"), corner("b"), corner("c")
 		if math.Abs(r2.Cross(r2.Sub(b, a), r2.Sub(c, a))) < 1e-6*spread*spread {
@@ -54,7 +54,7 @@ func TestGapInsideAndOnEdgesIsTheWholeTrianglesGap(t *testing.T) {
 		slow := triangleGap(&f, a, b, c, n)
 		// What samples can miss: the lift is slope-Lipschitz over a step.
 		step := 3 * spread / n
-		if slow > closed+1e-9 || closed > slow+2*f.Slope*step {
+		if slow > closed+1e-9 || closed > slow+2*f.slope*step {
 			t.Fatalf("closed form %v (inside %v %v), sampled %v", closed, inside, ok, slow)
 		}
 	})

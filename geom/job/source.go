@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"conewright/geom/brought"
+	"conewright/geom/field"
 	"conewright/geom/planner"
 	"conewright/geom/readback"
 	"conewright/geom/unwarp"
@@ -66,12 +67,13 @@ func (s *Setup) PlannerOptions(g *Region) planner.Options {
 		LayerHeight: g.Numbers.LayerHeight, BeadArea: g.Numbers.BeadArea,
 		Pitch: g.Numbers.Pitch, LineWidth: g.Numbers.LineWidth, Filament: card.Filament,
 		Walls: p.Walls, Caps: p.Caps, Fill: p.Fill, Pattern: p.FillPattern,
-		Axis: g.Field.Axis, Inward: g.Field.Inward,
+		Inward: g.Field.Curvature() == field.Concave,
 		Speed: p.Speed, TravelSpeed: p.TravelSpeed, Retract: card.Retract,
 		OutsideIn: p.WallOrder == OutsideIn, Seam: p.Seam, SeamAzimuth: p.SeamToward * math.Pi / 180, Wipe: p.Wipe,
 		SlowLayers: p.SlowShells, SlowSpeed: p.SlowFactor * p.Speed, LeastSeconds: p.LeastSeconds,
 	}
-	if g.Spec.Kind != KindCone { // rings and order about the middle of the zone
+	axis, ok := g.Field.Axis()
+	if o.Axis = axis; !ok { // rings and order about the middle of the zone
 		box := g.Mesh.Bounds()
 		o.Axis.X, o.Axis.Y = (box.Min.X+box.Max.X)/2, (box.Min.Y+box.Max.Y)/2
 	}

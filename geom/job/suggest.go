@@ -9,7 +9,6 @@ import (
 	"path/filepath"
 	"slices"
 
-	"conewright/geom/field"
 	"conewright/geom/machine"
 	"conewright/geom/suggest"
 	"conewright/geom/zone"
@@ -102,13 +101,13 @@ func cutOf(p *zone.Plane) *Cut {
 
 func fieldOf(f *suggest.Field) *Field {
 	switch f.Kind {
-	case field.Cone:
+	case suggest.Cone:
 		grow := GrowOutward
 		if f.Inward {
 			grow = GrowInward
 		}
 		return &Field{Kind: KindCone, Grow: grow, Angle: f.AngleDeg, Axis: &[2]float64{f.Axis.X, f.Axis.Y}}
-	case field.Ramp:
+	case suggest.Ramp:
 		return &Field{Kind: KindRamp, Angle: f.AngleDeg, Toward: f.TowardDeg}
 	}
 	return &Field{Kind: KindLevel}

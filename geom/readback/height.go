@@ -3,7 +3,6 @@ package readback
 import (
 	"math"
 
-	"conewright/geom/field"
 	"conewright/geom/machine"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -25,7 +24,8 @@ func (c *checker) height(s *Step, bead *bead) {
 // the greatest difference and the tip there.
 func (c *checker) heightOff(s *Step, bead *bead) (most float64, at r3.Vec) {
 	z := c.sources[c.zone].Zone
-	for _, t := range [...]float64{0, worst(&z.Field, plan(s.From.Tip), plan(s.To.Tip)), 0.25, 0.5, 0.75, 1} {
+	line := z.Field.Along(plan(s.From.Tip), plan(s.To.Tip))
+	for _, t := range [...]float64{0, line.Furthest(), 0.25, 0.5, 0.75, 1} {
 		tip := c.tipAt(s, t)
 		p := plan(tip)
 		want := bead.c(p) - z.Field.At(p)
@@ -37,29 +37,6 @@ func (c *checker) heightOff(s *Step, bead *bead) (most float64, at r3.Vec) {
 		}
 	}
 	return most, at
-}
-
-// worst returns the t at which a cone's lift is furthest off its chord from a to
-// b: where its slope is the chord's. With u along the line from the point
-// closest to the axis, q the lift's root there and g = sqrt(q^2 + u^2) at either
-// end, the chord's slope is k = (u0 + u1) / (g0 + g1), and
-// u^2 = q^2 k^2 / (1 - k^2) = (g0 g1 + u0 u1 - q^2) / 2 (DESIGN 3; the second
-// form, which doesn't cancel for small q, by multiplying out).
-func worst(f *field.Field, a, b r2.Vec) float64 {
-	d := r2.Sub(b, a)
-	length := math.Sqrt(r2.Norm2(d))
-	if f.Kind != field.Cone || length == 0 {
-		return 0.5
-	}
-	d.X, d.Y = d.X/length, d.Y/length
-	from := r2.Sub(a, f.Axis)
-	p, u0 := r2.Cross(from, d), r2.Dot(from, d)
-	q2, u1 := p*p+f.Round*f.Round, u0+length
-	u := math.Sqrt(max(0, (math.Sqrt((q2+u0*u0)*(q2+u1*u1))+u0*u1-q2)/2))
-	if u0+u1 < 0 {
-		u = -u
-	}
-	return min(max((u-u0)/length, 0), 1)
 }
 
 // ruledAt returns the height that the rule asks for at t of a step. Near the
@@ -75,7 +52,7 @@ func (c *checker) ruledAt(s *Step, t, want float64, tip r3.Vec) float64 {
 		azimuth = stands
 	}
 	best := c.ruled(want, b+c.rule.Over(normal, azimuth), p, tip.Z, azimuth)
-	if f.Kind != field.Cone || normal.Z == 1 {
+	if normal.Z == 1 || f.Linear() {
 		return best
 	}
 	try := func(azimuth float64) {
@@ -84,8 +61,8 @@ func (c *checker) ruledAt(s *Step, t, want float64, tip r3.Vec) float64 {
 			best = v
 		}
 	}
-	r := r2.Norm(r2.Sub(p, f.Axis))
-	if r < nearAxis {
+	r := f.Apart(p)
+	if r < nearAxis || f.Crease(p) < nearCrease {
 		try(stands)
 	}
 	for i := 0; r < onAxis && i < 16; i++ {
@@ -128,17 +105,36 @@ func (c *checker) tipAt(s *Step, t float64) r3.Vec {
 // don't tell it there, and a bead that passes within 0.005 mm is broken.
 const nearAxis = 0.06
 
+// nearCrease is how near a crease either side's azimuth is right, mm (CONTRACT,
+// "corrected.gcode").
+const nearCrease = 0.015
+
+// apart returns the angle between two azimuths given in radians, degrees.
+func apart(a, b float64) float64 {
+	turn := (a - b) / (2 * math.Pi)
+	return math.Abs(turn-math.Round(turn)) * 360
+}
+
 // azimuth takes the greatest error of the head's azimuth along a bead.
 func (c *checker) azimuth(s *Step) {
 	f := &c.sources[c.zone].Zone.Field
 	for _, t := range [...]float64{0.2, 0.5, 0.8} {
 		p := plan(c.tipAt(s, t))
 		want, ok := f.Azimuth(p)
-		if !ok || f.Kind == field.Cone && distance(p, f.Axis) < nearAxis {
+		if !ok || f.Within(p, nearAxis) {
 			continue
 		}
-		turn := (s.From.Azimuth + t*(s.To.Azimuth-s.From.Azimuth) - want) / (2 * math.Pi)
-		if off := math.Abs(turn-math.Round(turn)) * 360; off > c.found.AzimuthError {
+		stands := s.From.Azimuth + t*(s.To.Azimuth-s.From.Azimuth)
+		off := apart(stands, want)
+		if f.Crease(p) < nearCrease { // either side's gradient will do
+			for i := range 8 {
+				sin, cos := math.Sincos(float64(i) * math.Pi / 4)
+				if side, ok := f.Azimuth(r2.Add(p, r2.Vec{X: nearCrease * cos, Y: nearCrease * sin})); ok {
+					off = math.Min(off, apart(stands, side))
+				}
+			}
+		}
+		if off > c.found.AzimuthError {
 			c.found.AzimuthError, c.found.AzimuthLine = off, s.Line
 		}
 	}

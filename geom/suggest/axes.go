@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"conewright/geom/field"
 	"conewright/geom/mesh"
 	"conewright/geom/shell"
 )
@@ -136,23 +135,23 @@ func wallMiddle(s *shell.Section, p r2.Vec, azimuth float64) (r2.Vec, bool) {
 func fields(r *reach, axes []r2.Vec, main int) []Field {
 	var out []Field
 	if r.level() {
-		out = append(out, Field{Kind: field.Level})
+		out = append(out, Field{Kind: Level})
 	}
 	for n, angle := range r.angles() {
 		for i, a := range axes {
 			if n > 0 && i >= main {
 				continue
 			}
-			out = append(out, Field{Kind: field.Cone, AngleDeg: angle, Axis: a}.rounded())
+			out = append(out, Field{Kind: Cone, AngleDeg: angle, Axis: a}.rounded())
 			if i < main {
-				out = append(out, Field{Kind: field.Cone, AngleDeg: angle, Axis: a, Inward: true}.rounded())
+				out = append(out, Field{Kind: Cone, AngleDeg: angle, Axis: a, Inward: true}.rounded())
 			}
 		}
 		for k := range azimuths {
 			if n > 0 && k%2 == 1 {
 				continue
 			}
-			out = append(out, Field{Kind: field.Ramp, AngleDeg: angle, TowardDeg: float64(k) * 360 / azimuths}.rounded())
+			out = append(out, Field{Kind: Ramp, AngleDeg: angle, TowardDeg: float64(k) * 360 / azimuths}.rounded())
 		}
 	}
 	return out

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"testing"
 
-	"conewright/geom/field"
 	"conewright/geom/machine"
 )
 
@@ -39,7 +38,7 @@ func TestHeadBoundsWhatIsSuggested(t *testing.T) {
 				for i := range plans {
 					checkPlan(t, m, o, &plans[i])
 					for _, z := range plans[i].Zones.Leaves() {
-						if z.Field.Kind == field.Level && !h.level {
+						if z.Field.Kind == Level && !h.level {
 							t.Errorf("%s: a level zone under a head of tilt %g", name, h.tilt)
 						}
 					}
@@ -52,7 +51,7 @@ func TestHeadBoundsWhatIsSuggested(t *testing.T) {
 func TestFootWhereTheHeadAllowsLevelLayers(t *testing.T) {
 	plans := plansOf(t, partNamed(t, "funnel, wide end up").Seat(125, 105), Options{Card: card(t, "straight")})
 	for _, p := range plans {
-		if l := p.Zones.Leaves(); l[0].Name == footName && l[0].Field.Kind == field.Level && len(l) > 1 {
+		if l := p.Zones.Leaves(); l[0].Name == footName && l[0].Field.Kind == Level && len(l) > 1 {
 			return
 		}
 	}

@@ -2,8 +2,6 @@ package suggest
 
 import (
 	"math"
-
-	"conewright/geom/field"
 )
 
 // Weights of a plan's cost, as shares of the unsupported area in level layers.
@@ -84,9 +82,9 @@ func (s *search) price(area float64, starts, fragile int, r reached) float64 {
 func (s *search) habit(f *Field, from int) float64 {
 	h := s.reach.off(f) / math.Max(s.reach.offSquare, 1)
 	switch {
-	case f.Kind == field.Level:
+	case f.Kind == Level:
 		return 0.2 * h
-	case f.Kind == field.Ramp:
+	case f.Kind == Ramp:
 		return h + 0.6
 	case f.Inward:
 		h += 0.4

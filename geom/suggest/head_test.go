@@ -30,10 +30,10 @@ func (p shelfTube) holds(r, z float64) bool {
 // beads moves the head round on every shell of an inward cone, ring by ring.
 func (p shelfTube) beads(f *field.Field, shell float64) (steps []clearance.Step) {
 	const around, pitch = 24, 1.5
-	step := shell * math.Sqrt(1+f.Slope*f.Slope)
-	for level := -(p.ri + 3) * f.Slope; level < p.top; level += step {
+	step := shell * math.Sqrt(1+f.Slope()*f.Slope())
+	for level := -(p.ri + 3) * f.Slope(); level < p.top; level += step {
 		for r := p.shelf; r <= p.ri+3; r += pitch {
-			z := level + r*f.Slope
+			z := level + r*f.Slope()
 			if !p.holds(r, z) {
 				continue
 			}
@@ -65,7 +65,7 @@ func TestHeadAgreesWithClearance(t *testing.T) {
 	hit, miss := 0, 0
 	for _, p := range []shelfTube{{20, 8, 40}, {14, 6, 40}, {14, 9, 22}} {
 		for _, deg := range []float64{45, 30} {
-			f := Field{Kind: field.Cone, Inward: true, AngleDeg: deg, Axis: r2.Vec{X: 125, Y: 105}}.Lift()
+			f := Field{Kind: Cone, Inward: true, AngleDeg: deg, Axis: r2.Vec{X: 125, Y: 105}}.Lift()
 			const shell = 0.9
 			surface := fine(p.mesh())
 			h := newHead(card, surface.Vertices)
@@ -97,7 +97,7 @@ func TestFarWallBoundsInwardCones(t *testing.T) {
 	m := shelfTube{14, 6, 40}.mesh()
 	plans := plansOf(t, m, Options{Card: card(t, "swivel-45")})
 	checkFirst(t, plans, false)
-	if z := plans[0].Zones; z.Cut == nil && z.Field.Kind == field.Cone && z.Field.Inward {
+	if z := plans[0].Zones; z.Cut == nil && z.Field.Kind == Cone && z.Field.Inward {
 		t.Errorf("an inward cone for all: %s", plans[0].Why)
 	}
 }

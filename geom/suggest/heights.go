@@ -148,7 +148,7 @@ func levels(m *mesh.Mesh, side float64, most int) []wanted {
 func leaning(s *survey, low, high float64) []wanted {
 	const bins = 48
 	level := field.Field{}
-	m := level.Normal(level.Axis)
+	m := level.Normal(r2.Vec{})
 	var area [bins + 2]float64
 	for i := range s.suspect {
 		// Level faces are counted already, at their very heights.

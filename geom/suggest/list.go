@@ -5,8 +5,6 @@ import (
 	"errors"
 	"slices"
 	"sort"
-
-	"conewright/geom/field"
 )
 
 // list gathers up to MaxPlans stacks of different kinds, best first.
@@ -37,10 +35,10 @@ func (s *search) list(ctx context.Context) ([]Plan, error) {
 		}
 	}
 	for _, k := range []func(*Field) bool{
-		func(f *Field) bool { return f.Kind == field.Cone && !f.Inward },
-		func(f *Field) bool { return f.Kind == field.Cone && f.Inward },
-		func(f *Field) bool { return f.Kind == field.Ramp },
-		func(f *Field) bool { return f.Kind == field.Level },
+		func(f *Field) bool { return f.Kind == Cone && !f.Inward },
+		func(f *Field) bool { return f.Kind == Cone && f.Inward },
+		func(f *Field) bool { return f.Kind == Ramp },
+		func(f *Field) bool { return f.Kind == Level },
 	} {
 		if err := add(1, kind(k)); err != nil {
 			return nil, err
@@ -84,13 +82,13 @@ func (s *search) addFoot(ctx context.Context, stacks *[]*stack) error {
 		return nil
 	}
 	first := best.choices[0]
-	if s.fields[first.field].Kind == field.Level || s.heights[1] > s.heights[0]+1.5*footShells*s.options.Shell {
+	if s.fields[first.field].Kind == Level || s.heights[1] > s.heights[0]+1.5*footShells*s.options.Shell {
 		return nil
 	}
 	b, err := s.proven(ctx, best.figures.Zones+1, func(c choice) bool {
 		switch {
 		case c.from == 0:
-			return c.to == 1 && c.field >= 0 && s.fields[c.field].Kind == field.Level
+			return c.to == 1 && c.field >= 0 && s.fields[c.field].Kind == Level
 		case c.from == 1:
 			return c.to == first.to && c.field == first.field
 		}

@@ -7,7 +7,6 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"conewright/geom/field"
 	"conewright/geom/parallel"
 )
 
@@ -42,7 +41,7 @@ func (s *search) polish(ctx context.Context, best *stack) error {
 			if done == polished {
 				break
 			}
-			if s.fields[f].Kind != field.Level {
+			if s.fields[f].Kind != Level {
 				tasks = append(tasks, task{s.fields[f], c})
 				done++
 			}
@@ -68,7 +67,7 @@ func (s *search) polishOne(w *scratch, f Field, c choice) Field {
 	at := func(x []float64) Field {
 		g := f
 		g.AngleDeg = math.Max(math.Max(s.reach.lo, 1), math.Min(s.reach.hi, f.AngleDeg+x[0]))
-		if f.Kind == field.Cone {
+		if f.Kind == Cone {
 			g.Axis = r2.Vec{X: f.Axis.X + x[1], Y: f.Axis.Y + x[2]}
 		} else {
 			g.TowardDeg = f.TowardDeg + 3*x[1]
@@ -89,7 +88,7 @@ func (s *search) polishOne(w *scratch, f Field, c choice) Field {
 	box := s.cuts.box
 	step := 0.1 * math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
 	x := make([]float64, 3)
-	if f.Kind == field.Ramp {
+	if f.Kind == Ramp {
 		x = x[:2]
 	}
 	return at(compass(x, []float64{2, step, step}, polishEvals, value))

@@ -63,7 +63,7 @@ func (s *search) prove(ctx context.Context, c choice) (*proof, error) {
 // judgeExactly judges a zone's own mesh as a run would.
 func (s *search) judgeExactly(ctx context.Context, m *mesh.Mesh, spec *Field) (*proof, error) {
 	f := spec.Lift()
-	layer := s.options.Shell * math.Sqrt(1+f.Slope*f.Slope)
+	layer := s.options.Shell * math.Sqrt(1+f.Slope()*f.Slope())
 	refined, err := warp.Refine(ctx, m, &f, s.options.Tolerance)
 	if err != nil {
 		return nil, err

@@ -3,7 +3,6 @@ package suggest
 import (
 	"math"
 
-	"conewright/geom/field"
 	"conewright/geom/machine"
 )
 
@@ -74,7 +73,7 @@ func (r *reach) angles() []float64 {
 
 // off returns how far off square the nozzle stands on a field, degrees.
 func (r *reach) off(f *Field) float64 {
-	if f.Kind == field.Level {
+	if f.Kind == Level {
 		return r.tilt
 	}
 	return math.Abs(r.tilt - f.AngleDeg)

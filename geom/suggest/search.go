@@ -88,7 +88,7 @@ func (s *search) plans(ctx context.Context) ([]Plan, error) {
 	}
 	candidates := fields(&s.reach, axes, main)
 	if len(candidates) == 0 { // a head for which nothing is square: its own tilt, or level
-		candidates = []Field{{Kind: field.Level}}
+		candidates = []Field{{Kind: Level}}
 	}
 	if err := s.judge(ctx, candidates, 0.45); err != nil {
 		return nil, err

@@ -57,9 +57,19 @@ func (o Options) filled() (Options, error) {
 	return o, nil
 }
 
+// Kind names a kind of field that is suggested.
+type Kind uint8
+
+// The kinds of field that are suggested.
+const (
+	Level Kind = iota
+	Cone
+	Ramp
+)
+
 // Field is a lift field in a job's terms.
 type Field struct {
-	Kind      field.Kind
+	Kind      Kind
 	Inward    bool    // cone
 	AngleDeg  float64 // cone, ramp
 	Axis      r2.Vec  // cone
@@ -70,9 +80,9 @@ type Field struct {
 func (f Field) Lift() field.Field {
 	angle := f.AngleDeg * math.Pi / 180
 	switch f.Kind {
-	case field.Cone:
+	case Cone:
 		return field.NewCone(angle, f.Inward, f.Axis, 0)
-	case field.Ramp:
+	case Ramp:
 		return field.NewRamp(angle, f.TowardDeg*math.Pi/180)
 	}
 	return field.Field{}

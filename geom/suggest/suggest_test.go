@@ -11,7 +11,6 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"conewright/geom/field"
 	"conewright/geom/machine"
 	"conewright/geom/mesh"
 	"conewright/geom/shell"
@@ -97,7 +96,7 @@ func checkPlan(t *testing.T, m *mesh.Mesh, o Options, p *Plan) {
 		if off := r.off(spec); off > o.Card.Head.OffSquare+1e-6 {
 			t.Errorf("zone %s stands %.1f degrees off square", z.Name, off)
 		}
-		if spec.Kind != field.Level {
+		if spec.Kind != Level {
 			if a := (o.Bead-o.Shell)*o.Shell + math.Pi/4*o.Shell*o.Shell; a/layer+layer*(1-math.Pi/4) < layer {
 				t.Errorf("zone %s: a line is narrower than its layer is high at %g degrees", z.Name, spec.AngleDeg)
 			}

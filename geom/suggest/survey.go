@@ -125,10 +125,9 @@ func (s *survey) judge(w *scratch, f *field.Field, heights []float64, in func(p 
 		return kept
 	}
 	v.starts = keep(s.starts(w, f))
-	if f.Kind == field.Ramp {
+	if f.Linear() && !f.Level() {
 		for _, side := range [...]float64{1, -1} {
-			turned := *f
-			turned.Toward += side * fragileDeg * math.Pi / 180
+			turned := f.Turned(side * fragileDeg * math.Pi / 180)
 			v.fragile = append(v.fragile, keep(s.starts(w, &turned))...)
 		}
 	}
@@ -252,12 +251,12 @@ func (s *survey) begins(w *scratch, f *field.Field, v int32) bool {
 	return born
 }
 
-// bow returns by how much the lift between the vertices about v may lie above
-// a cone that the edges only follow by chords: e^2 / 8 r of the slope, for an
-// edge of length e at distance r from the axis. A minimum that is less deep
+// bow returns by how much the lift between the vertices about v may be off the
+// edges' chords: e^2 / 8 of its second derivative, for an edge of length e, and
+// at a corner of the lift a quarter of e times its slope. A minimum that is less deep
 // may be none; whether it is, the exact judgement tells.
 func (s *survey) bow(f *field.Field, v int32) float64 {
-	if f.Kind != field.Cone {
+	if f.Linear() {
 		return 0
 	}
 	p, longest2 := s.mesh.Vertices[v], 0.0
@@ -267,8 +266,8 @@ func (s *survey) bow(f *field.Field, v int32) float64 {
 			longest2 = math.Max(longest2, (q.X-p.X)*(q.X-p.X)+(q.Y-p.Y)*(q.Y-p.Y))
 		}
 	}
-	r := math.Hypot(p.X-f.Axis.X, p.Y-f.Axis.Y)
-	return f.Slope * longest2 / (8 * math.Max(r, math.Sqrt(longest2)/2))
+	bend := math.Min(f.Bend(r2.Vec{X: p.X, Y: p.Y}, 0), 2*f.Slope()/math.Sqrt(longest2))
+	return longest2 / 8 * bend
 }
 
 // down reports whether the angle-weighted normal of the lifted surface points

@@ -9,7 +9,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"conewright/geom/field"
 	"conewright/geom/mesh"
 	"conewright/geom/parallel"
 	"conewright/geom/shell"
@@ -218,21 +217,21 @@ func (s *search) towerFields(m *mesh.Mesh, low, high float64) []Field {
 	}
 	var out []Field
 	if s.reach.level() {
-		out = append(out, Field{Kind: field.Level})
+		out = append(out, Field{Kind: Level})
 	}
 	for n, angle := range s.reach.angles() {
 		for i, a := range axes {
 			if slices.ContainsFunc(axes[:i], func(b r2.Vec) bool { return distance(a, b) < nearAxis }) {
 				continue
 			}
-			out = append(out, Field{Kind: field.Cone, AngleDeg: angle, Axis: a}.rounded(),
-				Field{Kind: field.Cone, AngleDeg: angle, Axis: a, Inward: true}.rounded())
+			out = append(out, Field{Kind: Cone, AngleDeg: angle, Axis: a}.rounded(),
+				Field{Kind: Cone, AngleDeg: angle, Axis: a, Inward: true}.rounded())
 		}
 		for k := range azimuths {
 			if n > 0 && k%2 == 1 {
 				continue
 			}
-			out = append(out, Field{Kind: field.Ramp, AngleDeg: angle, TowardDeg: float64(k) * 360 / azimuths}.rounded())
+			out = append(out, Field{Kind: Ramp, AngleDeg: angle, TowardDeg: float64(k) * 360 / azimuths}.rounded())
 		}
 	}
 	return out

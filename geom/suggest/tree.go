@@ -2,14 +2,12 @@ package suggest
 
 import (
 	"fmt"
-
-	"conewright/geom/field"
 )
 
 // tree makes zones of a stack, from slab k on.
 func (s *search) tree(path []choice, k int) *Node {
 	slab := s.node(path[k], name(k, len(path)))
-	if k == 0 && len(path) > 1 && path[0].to == 1 && slab.Cut == nil && slab.Field.Kind == field.Level && s.heights[1] <= s.heights[0]+1.5*footShells*s.options.Shell {
+	if k == 0 && len(path) > 1 && path[0].to == 1 && slab.Cut == nil && slab.Field.Kind == Level && s.heights[1] <= s.heights[0]+1.5*footShells*s.options.Shell {
 		slab.Name = footName
 	}
 	if k == len(path)-1 {

@@ -5,8 +5,6 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"conewright/geom/field"
 )
 
 // explain gives every plan its sentence.
@@ -16,7 +14,7 @@ func (s *search) explain(plans []Plan) {
 		switch f := &p.Figures; {
 		case s.levelArea <= noArea && s.levelStarts == 0 && f.meets():
 			p.Why = "Level layers need no support here, and no other plan is simpler."
-			if p.Zones.Cut != nil || p.Zones.Field.Kind != field.Level {
+			if p.Zones.Cut != nil || p.Zones.Field.Kind != Level {
 				p.Why = fmt.Sprintf("%s %s, but level layers would need no support either.", s.way(p.Zones), outcome(f, p.Zones))
 			}
 		case f.meets():
@@ -81,9 +79,9 @@ func (s *search) nodeWords(n *Node) string {
 
 func (s *search) fieldWords(f *Field) string {
 	switch {
-	case f.Kind == field.Level:
+	case f.Kind == Level:
 		return "level layers"
-	case f.Kind == field.Ramp:
+	case f.Kind == Ramp:
 		return fmt.Sprintf("a %.3g-degree ramp that falls toward azimuth %.4g", f.AngleDeg, f.TowardDeg)
 	case f.Inward:
 		return fmt.Sprintf("a %.3g-degree cone that grows inward to the axis at (%.4g, %.4g)", f.AngleDeg, f.Axis.X, f.Axis.Y)
@@ -115,7 +113,7 @@ func outcome(f *Figures, n *Node) string {
 
 // verb bends a verb to its subject: one cone leaves, zones leave.
 func verb(v string, f *Figures, n *Node) string {
-	if f.Zones > 1 || n.Field.Kind == field.Level {
+	if f.Zones > 1 || n.Field.Kind == Level {
 		return v
 	}
 	if v == "carry" {

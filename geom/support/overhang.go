@@ -9,6 +9,7 @@ package support
 import (
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/field"
@@ -38,8 +39,8 @@ type Piece struct {
 
 // Overhang returns where n.m < -sin(limitDeg + SlackDeg), n the surface's
 // outward normal and m the shell's, on the mesh m of a zone that isn't warped;
-// the zone's base is left out. It is exact for level fields, ramps and cones
-// without rounding; with rounding the border is found to much less than 0.5 mm.
+// the zone's base is left out. It is exact where shells are planes or the field
+// has an apex; elsewhere the border is found to much less than 0.5 mm.
 // What lies inside another body of the zone, or on it, isn't unsupported; its
 // border is found to leastPart.
 func Overhang(m *mesh.Mesh, f *field.Field, limitDeg float64) Overhangs {
@@ -70,25 +71,24 @@ func Overhang(m *mesh.Mesh, f *field.Field, limitDeg float64) Overhangs {
 type judge struct {
 	mesh  *mesh.Mesh
 	field *field.Field
-	limit float64 // unsupported where n.m < -limit
-	slope float64 // signed; 0 for level and ramp
-	steep float64 // sqrt(1 + slope^2)
-	fixed r3.Vec  // the shell's normal where it is the same everywhere
-	found Overhangs
-	stack [][3]r3.Vec // work space
+	// How the field is judged: by one normal, in closed form about an apex, or by
+	// pieces.
+	planes, apex bool
+	limit        float64 // unsupported where n.m < -limit
+	steep        float64 // sqrt(1 + slope^2), of the steepest shell
+	fixed        r3.Vec  // the shell's normal where it is the same everywhere
+	axis         r2.Vec  // of a field with an apex: see sharp
+	slope        float64 // of that field, signed
+	found        Overhangs
+	stack        [][3]r3.Vec // work space
 }
 
 func newJudge(m *mesh.Mesh, f *field.Field, limitDeg float64) *judge {
-	j := &judge{mesh: m, field: f, limit: math.Sin((limitDeg + SlackDeg) * math.Pi / 180), steep: 1}
-	if f.Kind == field.Cone && f.Slope != 0 {
-		j.slope = f.Slope
-		if f.Inward {
-			j.slope = -f.Slope
-		}
-		j.steep = math.Sqrt(1 + f.Slope*f.Slope)
-		return j
-	}
-	j.fixed = f.Normal(f.Axis)
+	j := &judge{mesh: m, field: f, limit: math.Sin((limitDeg + SlackDeg) * math.Pi / 180)}
+	j.steep = math.Sqrt(1 + f.Slope()*f.Slope())
+	j.fixed = f.Normal(r2.Vec{})
+	j.axis, j.slope, j.apex = f.Apex()
+	j.planes = f.Linear()
 	return j
 }
 
@@ -100,33 +100,33 @@ func (j *judge) facet(i int32) {
 	if size == 0 {
 		return
 	}
-	if j.slope == 0 {
+	if j.planes {
 		if r3.Dot(n, j.fixed) < -j.limit*size && !zone.IsBase(j.mesh, int(i)) {
 			j.all(i, size/2)
 		}
 		return
 	}
 	// The least that n.m can be with any azimuth and any steepness up to the
-	// cone's; most facets face up and are done here.
+	// steepest; most facets face up and are done here.
 	level := math.Sqrt(n.X*n.X + n.Y*n.Y)
 	if j.least(n.Z, level) >= -j.limit*size || zone.IsBase(j.mesh, int(i)) {
 		return
 	}
 	n = r3.Scale(1/size, n)
-	if j.field.Round == 0 {
+	if j.apex {
 		j.sharp(i, [3]r3.Vec{a, b, c}, n, size/2)
 	} else {
-		j.rounded(i, [3]r3.Vec{a, b, c}, n, size/2)
+		j.pieces(i, [3]r3.Vec{a, b, c}, n, size/2)
 	}
 }
 
 // least returns the least n.m for a normal (not of length 1) with z and level
-// parts as given, over gradients up to the cone's slope: the smaller of the
+// parts as given, over gradients up to the steepest: the smaller of the
 // ends, for (z - g level) / sqrt(1 + g^2) has its only extreme inside at
 // g = -level / z, where z > 0 makes it a maximum or it isn't reached, and z < 0
 // makes it -|n|.
 func (j *judge) least(z, level float64) float64 {
-	g := math.Abs(j.slope)
+	g := j.field.Slope()
 	if z < 0 && level <= -z*g {
 		return -math.Sqrt(z*z + level*level)
 	}

@@ -7,7 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// sharp judges a facet under a cone without rounding, exactly.
+// sharp judges a facet under a field with an apex (field.Apex), exactly.
 //
 // With q = p - axis, w = slope (nx, ny) and m = (slope q/|q|, 1) / steep, the
 // facet is unsupported at p where w.q + k |q| < 0, k = nz + limit steep: where
@@ -52,7 +52,7 @@ func (j *judge) sharp(i int32, t [3]r3.Vec, n r3.Vec, area float64) {
 // returned as it is.
 func (j *judge) clip(poly []r3.Vec, ray r2.Vec) []r3.Vec {
 	side := func(p r3.Vec) float64 {
-		return ray.X*(p.Y-j.field.Axis.Y) - ray.Y*(p.X-j.field.Axis.X)
+		return ray.X*(p.Y-j.axis.Y) - ray.Y*(p.X-j.axis.X)
 	}
 	return clipBy(poly, side)
 }

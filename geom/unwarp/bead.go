@@ -28,8 +28,8 @@ func (c *Corrector) lay(ev *motion.Event) {
 		s := &c.spans[i]
 		c.step(&p, s)
 		c.along(&p, s, ev.E, speed)
-		if s.turn && i+1 < len(c.spans) {
-			c.turnOnAxis(&p)
+		if s.turn > 0 && i+1 < len(c.spans) {
+			c.turnOnJump(&p, s.turn)
 		}
 	}
 }
@@ -49,13 +49,9 @@ func (c *Corrector) simple(p *path) bool {
 	if !p.line.Straight(c.cut) || !c.overRule(p) {
 		return false
 	}
-	if c.card.Swivel == nil || p.field.Kind != field.Cone {
+	distance := p.line.Apart()
+	if c.card.Swivel == nil || math.IsInf(distance, 1) && p.field.Linear() {
 		return true
-	}
-	distance, t := p.line.Closest()
-	if t <= 0 || t >= 1 {
-		a, b := r2.Sub(p.a, p.field.Axis), r2.Sub(p.b, p.field.Axis)
-		distance = math.Sqrt(math.Min(r2.Norm2(a), r2.Norm2(b)))
 	}
 	dx, dy := p.b.X-p.a.X, p.b.Y-p.a.Y
 	reach := azimuthTolerance * azimuthMargin * distance
@@ -167,11 +163,12 @@ func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
 	stat := c.stat()
 	stat.ContactFilament += e
 	c.offSquare(p, t, stat)
-	word := c.unwind(c.swivelAt(p, q))
-	if c.onAxis && math.Abs(word-c.now.Turn[0]) > mostAtOnce && !p.nearAxis(q) {
+	word := c.unwind(c.swivelAt(p, t, q))
+	near := p.nearTurn(q)
+	if c.onAxis && math.Abs(word-c.now.Turn[0]) > mostAtOnce && !near {
 		c.breakTo(word)
 	}
-	c.onAxis = p.nearAxis(q)
+	c.onAxis = near
 	to := machine.Words{X: q.X, Y: q.Y, Z: z, Turn: machine.Turn{word}}
 	if c.tipOff > 0 {
 		to = c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, to.Turn[0])
@@ -192,7 +189,7 @@ func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
 // below the rule's height.
 func (c *Corrector) tipHeight(p *path, s *span, t float64, q r2.Vec) float64 {
 	z := p.c(t) - p.field.At(q)
-	if p.field.Inward {
+	if p.field.Curvature() == field.Concave {
 		z = -c.roundUp(-z)
 	} else {
 		z = c.roundUp(z)
@@ -214,8 +211,8 @@ func (c *Corrector) written(q r2.Vec) r2.Vec {
 
 // offSquare notes how far from square the nozzle stands on the shell.
 func (c *Corrector) offSquare(p *path, t float64, stat *ZoneStats) {
-	slope := p.field.Slope
-	if p.field.Round > 0 {
+	slope := p.field.Slope()
+	if !p.field.EvenSlope() {
 		g, _ := p.field.Grad(p.at(t))
 		slope = math.Hypot(g.X, g.Y)
 	} else if stat.offSquareSeen {

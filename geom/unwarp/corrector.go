@@ -314,7 +314,7 @@ func (c *Corrector) take(ev *motion.Event) {
 		c.shell = ev.To.Z
 		c.shells[int64(math.Round(ev.To.Z*1e4))] = true
 	}
-	if c.card.Swivel == nil || c.card.Swivel.Range == nil || c.zone.Field.Slope == 0 {
+	if c.card.Swivel == nil || c.card.Swivel.Range == nil || c.zone.Field.Level() {
 		c.reach(ev)
 		c.lay(ev)
 		return

@@ -2,10 +2,6 @@ package unwarp
 
 import (
 	"math"
-
-	"conewright/geom/field"
-
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // next returns how far the piece that begins at t may run.
@@ -44,9 +40,8 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 // stands off the swivel axis: the controller turns the offset along an arc, whose
 // bow, times the slope of shell or base, may be tol.
 func (c *Corrector) mostTurn(p *path, s *span, t, tol float64) float64 {
-	bow := tol / math.Max(1, p.field.Slope)
-	if p.field.Kind == field.Cone { // nor may the bow tell another azimuth
-		r := r2.Norm(r2.Sub(p.at(t), p.field.Axis))
+	bow := tol / math.Max(1, p.field.Slope())
+	if r := p.field.Apart(p.at(t)); !math.IsInf(r, 1) { // nor may the bow tell another azimuth
 		bow = math.Min(bow, bowTurn*math.Max(r, coarseAxis))
 	}
 	if s.ruled && s.turns {
@@ -60,11 +55,7 @@ func (c *Corrector) mostTurn(p *path, s *span, t, tol float64) float64 {
 // by d toward it lets the chord hang up to slope x d farther off, one rounded
 // along the line up to half of that; farther away than roundAxis that fades.
 func (c *Corrector) axisReserve(p *path) float64 {
-	if p.field.Kind != field.Cone {
-		return 0
-	}
-	distance, _ := p.line.Closest()
-	return 1.25 * c.unit * p.field.Slope * math.Min(1, roundAxis/math.Sqrt(distance*distance+p.field.Round*p.field.Round))
+	return 1.25 * c.unit * math.Min(p.field.Slope(), roundAxis*p.line.Bend())
 }
 
 const roundAxis = 0.2 // mm

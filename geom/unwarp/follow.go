@@ -61,7 +61,7 @@ func (c *Corrector) followable(ev *motion.Event) bool {
 			return false
 		}
 	}
-	if c.zone.Field.Kind == field.Cone && c.zone.Field.Inward && (length > shortTravel || turned > shortTurn) {
+	if bends := c.zone.Field.Curvature(); bends != field.Convex && bends != field.Linear && (length > shortTravel || turned > shortTurn) {
 		return false
 	}
 	return at == ev.From
@@ -138,16 +138,25 @@ func (c *Corrector) glide(ev *motion.Event) {
 	if p.lowest() < floor {
 		marks = p.levels(marks, 0, 1, floor, 0)
 	}
-	axis, through := p.throughAxis()
-	through = through && c.card.Swivel != nil
-	if through {
-		marks = append(marks, axis)
+	var jumps []field.Jump
+	if c.card.Swivel != nil {
+		jumps = p.line.Jumps(nil, axisReach)
+	}
+	for _, j := range jumps {
+		marks = append(marks, j.T)
 	}
 	sortFloats(marks)
 	for i := 1; i < len(marks); i++ {
 		c.glideAlong(&p, marks[i-1], marks[i], floor, ev.E, speed)
-		if through && marks[i] == axis {
-			if azimuth, ok := p.field.Azimuth(p.b); ok {
+		for k, j := range jumps {
+			if j.T != marks[i] {
+				continue
+			}
+			to := 1.0 // as the head stands at the end, or where it turns next
+			if k+1 < len(jumps) {
+				to = jumps[k+1].Before
+			}
+			if azimuth, ok := p.field.Azimuth(p.beside(p.at(to), to, true)); ok {
 				c.turn(c.legal(c.nearest(c.card.SwivelWord(azimuth))))
 			}
 		}
@@ -170,7 +179,7 @@ func (c *Corrector) glideAlong(p *path, t, end, floor, e, speed float64) {
 		z := c.roundUp(math.Max(p.raw(next), floor))
 		q := p.at(next)
 		c.depth -= e * (next - t)
-		c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, c.legal(c.swivelAt(p, c.written(q)))), e*(next-t), speed)
+		c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, c.legal(c.swivelAt(p, next, c.written(q)))), e*(next-t), speed)
 		t = next
 	}
 }

@@ -38,7 +38,7 @@ func (p *path) raw(t float64) float64 { return p.c(t) - p.field.At(p.at(t)) }
 // lowest returns a height that the path never goes below.
 func (p *path) lowest() float64 {
 	least := math.Min(p.raw(0), p.raw(1))
-	if p.field.Inward && p.field.Kind == field.Cone { // hangs below its chord
+	if bends := p.field.Curvature(); bends != field.Convex && bends != field.Linear { // hangs below its chord
 		gap, _ := p.line.Gap(0, 1)
 		least -= gap
 	}
@@ -60,7 +60,7 @@ func (p *path) azimuth(t float64) (azimuth float64, ok bool) {
 			return 0, false
 		}
 	}
-	return p.field.Azimuth(q)
+	return p.field.Azimuth(p.beside(q, t, t > 0.5))
 }
 
 // lean returns the azimuth in which the head stands at t.
@@ -77,58 +77,46 @@ func (p *path) lean(t float64) float64 {
 // than 5 degrees again 0.06 mm from the axis.
 const axisReach = 0.005
 
-func (p *path) nearAxis(q r2.Vec) bool {
-	d := r2.Sub(q, p.field.Axis)
-	return p.field.Kind == field.Cone && d.X*d.X+d.Y*d.Y < axisReach*axisReach
+func (p *path) nearAxis(q r2.Vec) bool { return p.field.Within(q, axisReach) }
+
+// nearTurn reports that a place is so near an axis or a crease that the head may
+// stand otherwise there than on what follows.
+func (p *path) nearTurn(q r2.Vec) bool {
+	return p.nearAxis(q) || p.field.Crease(q) < axisReach
 }
 
-// throughAxis returns where the path runs through the axis itself, so that the
-// head would have to turn round on the spot.
-func (p *path) throughAxis() (t float64, ok bool) {
-	if p.field.Kind != field.Cone {
-		return 0, false
+// beside returns the place from which the azimuth at t, a place q, is taken: q
+// itself, but on a crease a place of the path before it (back) or after it.
+func (p *path) beside(q r2.Vec, t float64, back bool) r2.Vec {
+	if !(p.field.Crease(q) < axisReach) {
+		return q
 	}
-	distance, t := p.line.Closest()
-	if distance >= axisReach || t <= 0 || t >= 1 || p.nearAxis(p.a) || p.nearAxis(p.b) {
-		return 0, false
+	off := 2 * axisReach / math.Max(r2.Norm(r2.Sub(p.b, p.a)), 2*axisReach)
+	if back {
+		off = -off
 	}
-	return t, true
+	return p.at(math.Max(0, math.Min(1, t+off)))
 }
 
 // levels adds to ts where the path's height over the plane z = z0 + t z1 changes
-// sign within (t0, t1). The difference is convex or concave (a linear part and
-// one hyperbola), so it has at most one extremum and two roots.
+// sign within (t0, t1): between two extrema there is one root at most.
 func (p *path) levels(ts []float64, t0, t1, z0, z1 float64) []float64 {
 	over := func(t float64) float64 { return p.raw(t) - z0 - t*z1 }
-	turn := t1
-	if p.field.Kind == field.Cone {
-		turn = p.extremum(z1)
+	var buf [4]float64
+	from := t0
+	for _, turn := range p.extrema(buf[:0], z1) {
+		if turn > from && turn < t1 {
+			ts = root(ts, over, from, turn)
+			from = turn
+		}
 	}
-	if turn > t0 && turn < t1 {
-		ts = root(ts, over, t0, turn)
-		return root(ts, over, turn, t1)
-	}
-	return root(ts, over, t0, t1)
+	return root(ts, over, from, t1)
 }
 
-// extremum returns the t where the path's height less t z1 has no slope, or NaN.
-func (p *path) extremum(z1 float64) float64 {
-	d := r2.Sub(p.b, p.a)
-	length := math.Sqrt(r2.Norm2(d)) // of places on a printer: nothing overflows
-	if length == 0 {
-		return math.NaN()
-	}
-	slope := p.field.Slope
-	if p.field.Inward {
-		slope = -slope
-	}
-	k := (p.c1 - p.c0 - z1) / (slope * length)
-	if !(math.Abs(k) < 1) {
-		return math.NaN()
-	}
-	closest, t := p.line.Closest()
-	q := math.Sqrt(closest*closest + p.field.Round*p.field.Round)
-	return t + q*k/math.Sqrt(1-k*k)/length
+// extrema adds the t where the path's height less t z1 is least or greatest,
+// ascending.
+func (p *path) extrema(ts []float64, z1 float64) []float64 {
+	return p.line.Extrema(ts, p.c1-p.c0-z1)
 }
 
 // root adds the root of f in (lo, hi) where f changes sign there.

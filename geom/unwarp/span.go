@@ -19,7 +19,7 @@ type span struct {
 	foot   r2.Vec  // a place of the base, its height, and its normal
 	b      float64 //
 	normal r3.Vec  //
-	turn   bool    // the head turns round on the axis at t1
+	turn   float64 // the head turns at t1 to the azimuth that is told here; 0: it doesn't
 }
 
 // base returns the height of the base at a plan place of the span.
@@ -39,17 +39,18 @@ func (s *span) slope() float64 {
 // filament, where the base beneath changes, and on the axis.
 func (p *path) spans(dst []span, r *Rule, swivels bool) []span {
 	ruled := p.lowest() < r.Top()
-	axis, through := 0.0, false
+	var jumps []field.Jump
 	if swivels {
-		axis, through = p.throughAxis()
+		var buf [4]field.Jump
+		jumps = p.line.Jumps(buf[:0], axisReach)
 	}
-	if !ruled && !through {
+	if !ruled && len(jumps) == 0 {
 		return append(dst, span{t1: 1})
 	}
 	var buf [16]float64
 	ts := append(buf[:0], 0, 1)
-	if through {
-		ts = append(ts, axis)
+	for _, j := range jumps {
+		ts = append(ts, j.T)
 	}
 	if ruled {
 		ts = p.ruleMarks(ts, r)
@@ -60,7 +61,12 @@ func (p *path) spans(dst []span, r *Rule, swivels bool) []span {
 			ts[i] = ts[i-1]
 			continue
 		}
-		s := span{t0: ts[i-1], t1: ts[i], turn: through && math.Abs(ts[i]-axis) < leastSpan}
+		s := span{t0: ts[i-1], t1: ts[i]}
+		for _, j := range jumps {
+			if math.Abs(ts[i]-j.T) < leastSpan {
+				s.turn = j.After
+			}
+		}
 		if ruled {
 			p.overBase(&s, r)
 		}
@@ -170,7 +176,7 @@ func (p *path) overBase(s *span, r *Rule) {
 	// ends a neighbour's plane may be just as near.
 	s.b, s.normal = r.Base(q, z)
 	s.foot = q
-	s.turns = s.normal.Z < 1 && p.field.Kind == field.Cone && r.swivels()
+	s.turns = s.normal.Z < 1 && !p.field.Linear() && r.swivels()
 	z0, z1 := p.baseLine(s)
 	low := p.lowestOver(s, z0, z1)
 	s.ruled = low < math.Max(r.h, math.Max(r.half, r.rim))
@@ -182,8 +188,9 @@ func (p *path) overBase(s *span, r *Rule) {
 func (p *path) lowestOver(s *span, z0, z1 float64) float64 {
 	over := func(t float64) float64 { return p.raw(t) - z0 - t*z1 }
 	low := math.Min(over(s.t0), over(s.t1))
-	if p.field.Kind == field.Cone {
-		if t := p.extremum(z1); t > s.t0 && t < s.t1 {
+	var buf [4]float64
+	for _, t := range p.extrema(buf[:0], z1) {
+		if t > s.t0 && t < s.t1 {
 			low = math.Min(low, over(t))
 		}
 	}

@@ -10,16 +10,17 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// swivelAt returns the swivel word for a place on a path: the equivalent angle
-// nearest to the last. Where the azimuth can't be told the last one is held.
-func (c *Corrector) swivelAt(p *path, q r2.Vec) float64 {
+// swivelAt returns the swivel word for the end of a piece at t of a path, a place
+// q: the equivalent angle nearest to the last. Where the azimuth can't be told the last one is
+// held.
+func (c *Corrector) swivelAt(p *path, t float64, q r2.Vec) float64 {
 	if c.card.Swivel == nil {
 		return 0
 	}
 	if p.nearAxis(q) {
 		return c.now.Turn[0]
 	}
-	azimuth, ok := p.field.Azimuth(q)
+	azimuth, ok := p.field.Azimuth(p.beside(q, t, true))
 	if !ok {
 		return c.now.Turn[0]
 	}
@@ -50,7 +51,7 @@ func (c *Corrector) startWord(ev *motion.Event) float64 {
 		return 0
 	}
 	p := c.path(ev)
-	azimuth, ok := p.field.Azimuth(c.written(p.a))
+	azimuth, ok := p.field.Azimuth(p.beside(c.written(p.a), 0, false))
 	if !ok || p.nearAxis(p.a) {
 		azimuth, ok = p.azimuth(0)
 	}
@@ -103,12 +104,10 @@ func (c *Corrector) endWord(ev *motion.Event, w float64) float64 {
 	return to + 360*math.Round((w-to)/360)
 }
 
-// turnOnAxis breaks a bead that runs through the axis: the head must turn round
-// there, off the part, to the azimuth with which the bead leaves the axis.
-func (c *Corrector) turnOnAxis(p *path) {
-	distance, closest := p.line.Closest()
-	leaves := closest + math.Sqrt(axisReach*axisReach-distance*distance)/r2.Norm(r2.Sub(p.b, p.a))
-	azimuth, ok := p.field.Azimuth(p.at(math.Min(leaves, 1)))
+// turnOnJump breaks a bead that runs through an axis or a crease: the head must
+// turn there, off the part, to the azimuth with which the bead leaves it, at t.
+func (c *Corrector) turnOnJump(p *path, t float64) {
+	azimuth, ok := p.field.Azimuth(p.at(t))
 	if !ok {
 		return
 	}
@@ -174,7 +173,7 @@ func (c *Corrector) straddles(p *path, t, end float64) (limit float64, ok bool) 
 		return 0, false
 	}
 	r := c.card.Swivel.Range
-	w := c.swivelAt(p, c.written(p.at(end)))
+	w := c.swivelAt(p, end, c.written(p.at(end)))
 	if c.inRange(w) || r[1]-r[0] < 360 {
 		return 0, false
 	}

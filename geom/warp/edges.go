@@ -187,9 +187,6 @@ func between(a, b r3.Vec, t float64) r3.Vec {
 const snapToAxis = 1e-9
 
 func (r *refinement) onAxis(v r3.Vec) r3.Vec {
-	dx, dy := v.X-r.field.Axis.X, v.Y-r.field.Axis.Y
-	if dx*dx+dy*dy < snapToAxis*snapToAxis {
-		v.X, v.Y = r.field.Axis.X, r.field.Axis.Y
-	}
-	return v
+	p := r.field.Snap(plan(v), snapToAxis)
+	return r3.Vec{X: p.X, Y: p.Y, Z: v.Z}
 }

@@ -1,7 +1,6 @@
 package warp
 
 import (
-	"math"
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -29,7 +28,7 @@ var patches = sync.Pool{New: func() any { return new(patch) }}
 // point is a vertex of a patch.
 type point struct {
 	v, w   float64 // weights of the second and third corner
-	lift   float64 // convex lift s sqrt(r^2 + round^2), whatever the field's sign
+	height float64 // whose lower hull the pieces follow: see patch.height
 	place  r3.Vec
 	vertex int32 // number in the refined mesh (see block)
 }
@@ -109,10 +108,21 @@ func appendBack(s []int32, from, to int32) []int32 {
 	return s
 }
 
+// height returns what the pieces' lower hull is taken of: the lift where it is
+// convex, its negative where it is concave. Where it is neither, the hull of the
+// squares of distances within the facet gives Delaunay's pieces, the roundest.
+func (p *patch) height(v, w float64, place r3.Vec) float64 {
+	switch p.field.Curvature() {
+	case field.Convex:
+		return p.field.At(plan(place))
+	case field.Concave:
+		return -p.field.At(plan(place))
+	}
+	return r3.Norm2(r3.Sub(place, p.corners[0]))
+}
+
 func (p *patch) add(v, w float64, place r3.Vec, vertex int32) int32 {
-	dx, dy := place.X-p.field.Axis.X, place.Y-p.field.Axis.Y
-	lift := p.field.Slope * math.Sqrt(dx*dx+dy*dy+p.field.Round*p.field.Round)
-	p.points = append(p.points, point{v, w, lift, place, vertex})
+	p.points = append(p.points, point{v, w, p.height(v, w, place), place, vertex})
 	return int32(len(p.points) - 1)
 }
 
@@ -162,6 +172,6 @@ func (p *patch) crossing(a, b, c, d int32) (above float64, ok bool) {
 		return 0, false
 	}
 	onAC, onBD := abd/(abd+bcd), abc/(abc+acd)
-	la, lb, lc, ld := p.points[a].lift, p.points[b].lift, p.points[c].lift, p.points[d].lift
+	la, lb, lc, ld := p.points[a].height, p.points[b].height, p.points[c].height, p.points[d].height
 	return la + onAC*(lc-la) - lb - onBD*(ld-lb), true
 }

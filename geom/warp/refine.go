@@ -37,31 +37,17 @@ type block struct {
 	inner  []r3.Vec
 }
 
-// findSuspects clears facets that surely need no cut. The lift's second
-// derivative is at most s / R, R the least root sqrt(r^2 + round^2) on the
-// facet, and R is 1-Lipschitz; a triangle of longest side L lies in a disc of
-// radius L / sqrt 3 (Jung's theorem), so the gap is at most s L^2 / (6 R). The
-// edges' own bound is s L^2 / (8 R), so a cleared facet never has an edge that
-// a neighbour wants cut, whatever the rounding.
+// findSuspects clears facets that surely need no cut. With the lift's second
+// derivative at most bend, a triangle of longest side L has a gap of at most
+// bend L^2 / 6 (field.Bend). The edges' own bound is bend L^2 / 8, so a cleared
+// facet never has an edge that a neighbour wants cut, whatever the rounding.
 func (r *refinement) findSuspects(ctx context.Context) error {
-	root := make([]float64, len(r.mesh.Vertices))
-	axis, round2 := r.field.Axis, r.field.Round*r.field.Round
-	inSpans(len(root), func(lo, hi int) int {
-		for i := lo; i < hi; i++ {
-			v := r.mesh.Vertices[i]
-			dx, dy := v.X-axis.X, v.Y-axis.Y
-			root[i] = math.Sqrt(dx*dx + dy*dy + round2)
-		}
-		return 0
-	})
-	limit := 6 * r.tol / r.field.Slope
 	for _, found := range inSpans(len(r.mesh.Facets), func(lo, hi int) []int32 {
 		var found []int32
 		for i := lo; i < hi; i++ {
 			t := r.mesh.Facets[i]
 			a, b, c := r.mesh.Vertices[t[0]], r.mesh.Vertices[t[1]], r.mesh.Vertices[t[2]]
-			l2 := max(planDistance2(a, b), planDistance2(b, c), planDistance2(c, a))
-			if !(l2 <= limit*(max(root[t[0]], root[t[1]], root[t[2]])-math.Sqrt(l2))) {
+			if !r.flat(a, b, c) {
 				found = append(found, int32(i))
 			}
 		}
@@ -70,6 +56,19 @@ func (r *refinement) findSuspects(ctx context.Context) error {
 		r.suspects = append(r.suspects, found...)
 	}
 	return ctx.Err()
+}
+
+// flat reports by a bound that the lift is linear within the tolerance over a
+// triangle, which lies in the disc about any corner with its longest side.
+func (r *refinement) flat(a, b, c r3.Vec) bool {
+	l2 := max(planDistance2(a, b), planDistance2(b, c), planDistance2(c, a))
+	l := math.Sqrt(l2)
+	for _, corner := range [3]r3.Vec{a, b, c} {
+		if r.field.Bend(plan(corner), l)*l2 <= 6*r.tol {
+			return true
+		}
+	}
+	return l2 == 0
 }
 
 func planDistance2(a, b r3.Vec) float64 {

@@ -58,8 +58,8 @@ func Refine(ctx context.Context, m *mesh.Mesh, f *field.Field, tol float64) (*me
 	if err := check(m, tol); err != nil {
 		return nil, err
 	}
-	if f.Kind != field.Cone || f.Slope == 0 {
-		return m, nil // the lift is linear
+	if f.Linear() {
+		return m, nil
 	}
 	r := &refinement{mesh: m, field: f, tol: tol, limit: MaxFacets}
 	return r.run(ctx)

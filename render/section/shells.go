@@ -75,26 +75,29 @@ func (s *shells) line(x0, x1, level float64) []r2.Vec {
 
 func (s *shells) lift(x float64) float64 { return s.field.At(r2.Vec{X: x, Y: s.y}) }
 
-// nearAxis is the share of tol within which the plane runs through the axis
-// itself: there the lift has a corner and is straight on both sides.
-const nearAxis = 0.1
+// nearCorner is the share of tol within which the plane runs through a corner of
+// the lift itself.
+const nearCorner = 0.1
 
 // cuts returns the t in [0, 1) between which the lift along x0..x1 is straight
 // within tol, 0 first.
 func (s *shells) cuts(x0, x1 float64) []float64 {
 	cuts := []float64{0}
-	if s.field.Kind != field.Cone || x0 == x1 {
+	if s.field.Linear() || x0 == x1 {
 		return cuts
 	}
-	along := s.field.Along(r2.Vec{X: x0, Y: s.y}, r2.Vec{X: x1, Y: s.y})
-	if distance, t := along.Closest(); s.field.Round == 0 && distance < nearAxis*s.tol {
-		if t > 0 && t < 1 {
-			cuts = append(cuts, t)
+	at := func(t float64) r2.Vec { return r2.Vec{X: x0 + t*(x1-x0), Y: s.y} }
+	whole := s.field.Along(at(0), at(1))
+	from := 0.0
+	for _, to := range append(whole.Kinks(nil, nearCorner*s.tol), 1) {
+		if from > 0 {
+			cuts = append(cuts, from)
 		}
-		return cuts
-	}
-	for t := along.Reach(0, s.tol); t < 1 && len(cuts) < mostCuts; t = along.Reach(t, s.tol) {
-		cuts = append(cuts, t)
+		along := s.field.Along(at(from), at(to))
+		for t := along.Reach(0, s.tol); t < 1 && len(cuts) < mostCuts; t = along.Reach(t, s.tol) {
+			cuts = append(cuts, from+t*(to-from))
+		}
+		from = to
 	}
 	return cuts
 }

@@ -15,9 +15,9 @@ const finest = 0.25
 // to be straight: 0.06 degrees, of SlackDeg's 0.5.
 const bend = 1e-3
 
-// rounded judges a facet under a cone with rounding: pieces in which n.m can't
-// cross the limit are settled at once, others are halved, down to finest.
-func (j *judge) rounded(i int32, t [3]r3.Vec, n r3.Vec, area float64) {
+// pieces judges a facet piece by piece: pieces in which n.m can't cross the limit
+// are settled at once, others are halved, down to finest.
+func (j *judge) pieces(i int32, t [3]r3.Vec, n r3.Vec, area float64) {
 	switch j.settled(t, n) {
 	case supported:
 		return
@@ -55,11 +55,9 @@ const (
 	unsupported
 )
 
-// settled tells whether n.m keeps to one side of the limit all over t. The
-// gradient's derivative is at most slope / sqrt(r^2 + round^2), and making
-// (g, 1) a unit vector divides differences by its length at least; so n.m
-// differs from its value at the middle by at most that times the distance from
-// there.
+// settled tells whether n.m keeps to one side of the limit all over t: it differs
+// from its value at the middle by at most the rate of the shells' normal times
+// the distance from there.
 func (j *judge) settled(t [3]r3.Vec, n r3.Vec) verdict {
 	mid := middle(t)
 	reach := 0.0
@@ -68,10 +66,7 @@ func (j *judge) settled(t [3]r3.Vec, n r3.Vec) verdict {
 		reach = max(reach, dx*dx+dy*dy)
 	}
 	reach = math.Sqrt(reach)
-	r := max(0, j.radius(mid)-reach)
-	R2 := r*r + j.field.Round*j.field.Round
-	s2 := j.slope * j.slope
-	most := reach * math.Sqrt(s2/(R2+s2*r*r)) // s / R / sqrt(1 + (s r / R)^2)
+	most := reach * j.field.NormalRate(r2.Vec{X: mid.X, Y: mid.Y}, reach)
 	over := j.over(mid, n)
 	switch {
 	case over > most:
@@ -86,20 +81,11 @@ func middle(t [3]r3.Vec) r3.Vec {
 	return r3.Scale(1.0/3, r3.Add(r3.Add(t[0], t[1]), t[2]))
 }
 
-// radius returns p's distance from the axis.
-func (j *judge) radius(p r3.Vec) float64 {
-	dx, dy := p.X-j.field.Axis.X, p.Y-j.field.Axis.Y
-	return math.Sqrt(dx*dx + dy*dy)
-}
-
 // bends bounds how far n.m departs from linear over t with a longest side of
-// long: long^2 / 8 times its second derivative. With R = sqrt(r^2 + round^2) the
-// gradient's second derivative is at most 2 slope / R^2, and making a unit
-// vector of it adds at most twice the square of its first.
+// long: long^2 / 8 times its second derivative.
 func (j *judge) bends(t [3]r3.Vec, long float64) float64 {
-	r := max(0, j.radius(middle(t))-long)
-	s := math.Abs(j.slope)
-	return long * long / 4 * (s + s*s) / (r*r + j.field.Round*j.field.Round)
+	mid := middle(t)
+	return long * long / 8 * j.field.NormalBend(r2.Vec{X: mid.X, Y: mid.Y}, long)
 }
 
 // over returns n.m + limit at p: negative where unsupported.

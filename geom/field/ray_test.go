@@ -1,24 +1,22 @@
-package render
+package field
 
 import (
 	"math"
 	"testing"
-
-	"conewright/geom/field"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 )
 
-// TestToShellMeetsTheShellFirst compares with small steps along the way.
-func TestToShellMeetsTheShellFirst(t *testing.T) {
+// TestRayMeetsTheShellFirst compares with small steps along the way.
+func TestRayMeetsTheShellFirst(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		number := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(r, name) }
-		f := field.NewCone(number("angle", 0.05, 1.2), rapid.Bool().Draw(r, "inward"),
+		f := NewCone(number("angle", 0.05, 1.2), rapid.Bool().Draw(r, "inward"),
 			r2.Vec{X: number("x", -20, 20), Y: number("y", -20, 20)}, number("round", 0, 5))
 		if rapid.Bool().Draw(r, "ramp") {
-			f = field.NewRamp(f.Angle(), f.Axis.X)
+			f = NewRamp(f.Angle(), f.axis.X)
 		}
 		p := r3.Vec{X: number("px", -30, 30), Y: number("py", -30, 30), Z: number("pz", 0, 30)}
 		a, e := number("azimuth", -3, 3), number("elevation", -1.5, 1.5)
@@ -28,7 +26,7 @@ func TestToShellMeetsTheShellFirst(t *testing.T) {
 			return q.Z + f.At(r2.Vec{X: q.X, Y: q.Y})
 		}
 		c := shell(0) + number("over", 0.1, 20)
-		at, ok := toShell(&f, p, along, c)
+		at, ok := f.Ray(p, along, c)
 		if ok && (at < 0 || math.Abs(shell(at)-c) > 1e-6*(1+at)) {
 			r.Fatalf("at %v the shell is %v, not %v", at, shell(at), c)
 		}
