@@ -53,7 +53,7 @@ func orbit(in *render.Input, i int) {
 
 func dragAxis(in *render.Input, i int) {
 	in.Zones = []render.Zone{in.Zones[0]}
-	in.Zones[0].Field.Axis = r2.Add(center, r2.Vec{X: 5 * math.Sin(float64(i)*0.1)})
+	in.Zones[0].Field = field.NewCone(in.Zones[0].Field.Angle(), in.Zones[0].Field.Curvature() == field.Concave, r2.Add(center, r2.Vec{X: 5 * math.Sin(float64(i)*0.1)}), 0)
 }
 
 func BenchmarkOrbit100000(b *testing.B)    { frames(b, big(100_000), orbit) }

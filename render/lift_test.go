@@ -33,7 +33,7 @@ func TestWarpedZonesTouch(t *testing.T) {
 				gap = math.Min(gap, warp*f.At(r2.Vec{X: x, Y: 110})+s[1]-s[0])
 			}
 			if math.Abs(gap) > 1e-9 {
-				t.Errorf("%v at %v: %g mm apart", f.Kind, warp, gap)
+				t.Errorf("%v at %v: %g mm apart", f, warp, gap)
 			}
 		}
 	}

@@ -66,7 +66,7 @@ func orbit(in *render.Input, i int) {
 func drag(in *render.Input, i int) {
 	a := 4 * math.Pi * float64(i) / 150
 	in.Zones = []render.Zone{in.Zones[0]}
-	in.Zones[0].Field.Axis = r2.Vec{X: 125 + 10*math.Sin(a), Y: 105 + 10*(1-math.Cos(a))}
+	in.Zones[0].Field = field.NewCone(in.Zones[0].Field.Angle(), in.Zones[0].Field.Curvature() == field.Concave, r2.Vec{X: 125 + 10*math.Sin(a), Y: 105 + 10*(1-math.Cos(a))}, 0)
 	in.Options.Coarse = len(in.Mesh.Facets) > 200_000
 	if i%4 == 0 {
 		in.Overhang = append([][3]r3.Vec(nil), in.Overhang...)

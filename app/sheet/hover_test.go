@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"conewright/geom/field"
 	"conewright/render"
 	"conewright/render/drawing"
 
@@ -185,7 +186,7 @@ func TestTheAxisInTheElevationGoesAcross(t *testing.T) {
 	var zone int
 	d := newDesk(t, Edit{MoveAxis: func(i int, p r2.Vec, _ bool) { zone, to = i, p }})
 	other := d.input.Zones[0]
-	other.Field.Axis = r2.Vec{X: 115, Y: 98}
+	other.Field = field.NewCone(other.Field.Angle(), false, r2.Vec{X: 115, Y: 98}, 0)
 	d.input.Zones = []render.Zone{other, d.input.Zones[0]}
 	d.sheet.Draw(d.input, true)
 	d.frame()

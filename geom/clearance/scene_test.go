@@ -92,9 +92,9 @@ func (s *scene) ring(axis r2.Vec, r, c float64) {
 // disc fills shells of height c0, c0 + h, ... with rings from r0 to r1, and
 // leaves out what would lie under the bed.
 func (s *scene) disc(axis r2.Vec, r0, r1, c0 float64, shells int) {
-	h := beadHeight * math.Sqrt(1+s.f.Slope*s.f.Slope)
+	h := beadHeight * math.Sqrt(1+s.f.Slope()*s.f.Slope())
 	for k := range shells {
-		for r := r0; r <= r1; r += beadWidth / math.Sqrt(1+s.f.Slope*s.f.Slope) {
+		for r := r0; r <= r1; r += beadWidth / math.Sqrt(1+s.f.Slope()*s.f.Slope()) {
 			c := c0 + float64(k)*h
 			if c-s.f.At(r2.Vec{X: axis.X + r, Y: axis.Y}) > 0.22 {
 				s.ring(axis, r, c)

@@ -71,7 +71,7 @@ func expectAbove(t *testing.T, r *run) (travels, lifted int) {
 	defer f.Close()
 	p := printed{0.2, map[[2]int32]float64{}}
 	field := &r.result.Regions[0].Field
-	slack := p.cell*math.Sqrt2*field.Slope + 0.03
+	slack := p.cell*math.Sqrt2*field.Slope() + 0.03
 	faults, shell := 0, 0.0
 	c := func(pose machine.Pose) float64 {
 		return pose.Tip.Z + field.At(r2.Vec{X: pose.Tip.X, Y: pose.Tip.Y})

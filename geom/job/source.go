@@ -68,7 +68,7 @@ func (s *Setup) PlannerOptions(g *Region) planner.Options {
 		Pitch: g.Numbers.Pitch, LineWidth: g.Numbers.LineWidth, Filament: card.Filament,
 		Walls: p.Walls, Caps: p.Caps, Fill: p.Fill, Pattern: p.FillPattern,
 		Inward: g.Field.Curvature() == field.Concave,
-		Speed: p.Speed, TravelSpeed: p.TravelSpeed, Retract: card.Retract,
+		Speed:  p.Speed, TravelSpeed: p.TravelSpeed, Retract: card.Retract,
 		OutsideIn: p.WallOrder == OutsideIn, Seam: p.Seam, SeamAzimuth: p.SeamToward * math.Pi / 180, Wipe: p.Wipe,
 		SlowLayers: p.SlowShells, SlowSpeed: p.SlowFactor * p.Speed, LeastSeconds: p.LeastSeconds,
 	}

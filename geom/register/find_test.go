@@ -12,6 +12,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"conewright/geom/field"
 	"conewright/geom/form"
 	"conewright/geom/mesh"
 	"conewright/geom/motion"
@@ -102,7 +103,7 @@ func expect(t *testing.T, file planarFile, m *mesh.Mesh, d dialect, want r3.Vec)
 func TestSpiral(t *testing.T) {
 	for _, i := range []int{1, 5} {
 		s := shapes()[i]
-		s.f.Kind = 0
+		s.f = field.Field{}
 		m := s.warped()
 		d := dialect{spiral: true, walls: 1, relativeE: true, width: 0.45}
 		shift := r3.Vec{X: 12.3, Y: -31.7}

@@ -232,7 +232,7 @@ func compare(t *testing.T, i int, m *mesh.Mesh, f *field.Field) int {
 	}
 	same := func(s Start, g RegionStart) bool {
 		d := sections[g.Shell].Height - s.Height
-		return d > 0 && d < 2*layer && near(s, g, 2*layer/math.Max(f.Slope, 0.1))
+		return d > 0 && d < 2*layer && near(s, g, 2*layer/math.Max(f.Slope(), 0.1))
 	}
 	for _, s := range starts {
 		found := s.Rise < 2*layer

@@ -100,7 +100,7 @@ func samplePiece(t *rapid.T, card *machine.Card, f *field.Field, s *readback.Ste
 			t.Fatalf("line %d: %.5f mm off the shell at %v", s.Line, off, p)
 		}
 		want, ok := f.Azimuth(flat(p))
-		if card.Swivel == nil || !ok || r2.Norm(r2.Sub(flat(p), f.Axis)) < 0.06 && f.Kind == field.Cone {
+		if card.Swivel == nil || !ok || f.Within(flat(p), 0.06) {
 			continue // a bead that passes within 0.005 mm is broken on the axis
 		}
 		have := s.From.Azimuth + k*(s.To.Azimuth-s.From.Azimuth)

@@ -281,7 +281,7 @@ func checkPiece(t *rapid.T, c *stackCase, s *readback.Step, a, b r3.Vec) {
 	for i := range n + 1 {
 		tip := tipBetween(c.card, s, float64(i)/n)
 		p := flat(tip)
-		if c.zone.Field.Kind == field.Cone && r2.Norm(r2.Sub(p, c.zone.Field.Axis)) < 0.06 {
+		if c.zone.Field.Within(p, 0.06) {
 			continue // words of a thousandth don't tell the azimuth
 		}
 		k := along(p, a, b)

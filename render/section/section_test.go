@@ -59,7 +59,7 @@ func TestShellsLieInTheFaceAndOnTheirShell(t *testing.T) {
 			r2.Vec{X: rapid.Float64Range(100, 150).Draw(r, "x"), Y: rapid.Float64Range(90, 120).Draw(r, "y")},
 			rapid.Float64Range(0, 3).Draw(r, "round"))
 		if rapid.Bool().Draw(r, "ramp") {
-			f = field.NewRamp(f.Angle(), f.Axis.X)
+			f = field.NewRamp(f.Angle(), rapid.Float64Range(100, 150).Draw(r, "toward"))
 		}
 		face := section.At(m, 103.2)
 		inside := face.Inside()
