@@ -4,9 +4,11 @@ import (
 	"embed"
 	"encoding/json"
 	"fmt"
+	"regexp"
 	"strconv"
 	"strings"
-	"sync"
+
+	"conewright/geom/message"
 )
 
 // What geom says, it says in English: findings, and why an input can't be used.
@@ -25,9 +27,8 @@ var sentenceFiles embed.FS
 var said *sentences
 
 type sentences struct {
-	texts    map[string]string // English format to text with places {1}, {2} ...
-	patterns func() []*pattern // see phrase.go; made at the first need, since that takes a while
-	point    string            // the decimal separator
+	texts map[string]string // English format to text with places {1}, {2} ...
+	point string            // the decimal separator
 }
 
 // sentencesOf returns a language's sentences, nil where it has none.
@@ -36,8 +37,7 @@ func sentencesOf(tag string) *sentences {
 	if err != nil {
 		return nil
 	}
-	patterns := sync.OnceValue(func() []*pattern { return patternsOf(texts) })
-	return &sentences{texts: texts, patterns: patterns, point: strings.Trim(Number(0.5, 1), "05")}
+	return &sentences{texts: texts, point: strings.Trim(Number(0.5, 1), "05")}
 }
 
 // Sentences returns what a language makes of geom's English sentences, by their
@@ -54,35 +54,73 @@ func Sentences(tag string) (map[string]string, error) {
 	return texts, nil
 }
 
-// Sentence fills an English format with its arguments, as fmt.Sprintf does, in
-// the language in use. Arguments that are sentences themselves follow.
-func Sentence(format string, args ...any) string {
+// Sentence says a text of geom in the language in use.
+func Sentence(t message.Text) string {
 	if said == nil {
-		return fmt.Sprintf(format, args...)
+		return t.String()
 	}
-	text, ok := said.texts[format]
+	return said.say(t)
+}
+
+// Error says an error in the language in use, as far as it is a sentence of the
+// program's own. What libraries and the system say stays as it is unless it is
+// known word for word.
+func Error(err error) string { return Sentence(message.Of(err)) }
+
+// Known reports whether the language in use has a sentence of that format.
+func Known(t message.Text) bool {
+	return said == nil || said.texts[t.Format] != ""
+}
+
+func (s *sentences) say(t message.Text) string {
+	text, ok := s.texts[t.Format]
 	if !ok {
-		return said.phrase(fmt.Sprintf(format, args...), 0)
+		text = placed(t.Format, len(t.Args))
 	}
-	var parts []string
-	for i, v := range verbs(format) {
-		if i < len(args) {
-			parts = append(parts, said.part(v, fmt.Sprintf(v, args[i]), 0))
+	parts := make([]string, 0, len(t.Args))
+	for i, v := range verbs(t.Format) {
+		if i < len(t.Args) {
+			parts = append(parts, s.part(v, t.Args[i]))
 		}
 	}
 	return fill(text, parts)
 }
 
-// part puts what a verb wrote into the language.
-func (s *sentences) part(verb, text string, depth int) string {
+// placed gives an English format places for its verbs.
+func placed(format string, args int) string {
+	if args == 0 {
+		return format
+	}
+	n := 0
+	return verb.ReplaceAllStringFunc(format, func(v string) string {
+		if v == "%%" {
+			return "%"
+		}
+		n++
+		return "{" + strconv.Itoa(n) + "}"
+	})
+}
+
+// part says an argument.
+func (s *sentences) part(verb string, arg any) string {
+	switch arg := arg.(type) {
+	case message.Text:
+		return s.say(arg)
+	case message.Teller:
+		return s.say(arg.Message())
+	case error:
+		return s.say(message.Of(arg))
+	}
+	text := fmt.Sprintf(verb, arg)
 	switch verb[len(verb)-1] {
-	case 's', 'v', 'w':
-		return s.phrase(text, depth+1)
 	case 'd', 'e', 'f', 'g':
 		return strings.Replace(text, ".", s.point, 1)
 	}
 	return text
 }
+
+// verb is a verb of package fmt, as far as geom uses them.
+var verb = regexp.MustCompile(`%[-+# 0]*\d*(?:\.\d+)?[a-zA-Z%]`)
 
 // verbs lists the verbs of a format, in their order, without %%.
 func verbs(format string) []string {

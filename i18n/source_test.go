@@ -20,50 +20,31 @@ type saidThere map[string]string
 // sayings are the formats of findings and of errors, and the findings' codes.
 type sayings struct{ findings, errors, codes saidThere }
 
-// arguments tells which arguments of a function are sentences.
+// arguments tells which arguments of a function of geom are sentences.
 var arguments = map[string][]int{
-	"job.find":      {5},
-	"job.findMark":  {3},
-	"job.wrong":     {1, 2},
-	"job.note":      {3},
-	"job.tell":      {3},
-	"job.setZ":      {3},
-	"mesh.fault":    {2, 3},
-	"machine.fail":  {1, 2},
-	"motion.notice": {2},
+	"find":     {5},
+	"findMark": {3},
+	"wrong":    {1, 2},
+	"Caused":   {1, 2},
+	"fault":    {3},
+	"problem":  {1},
 }
 
-// methods are those of another count of arguments under the same name.
-var methods = map[string][]int{"mesh.o.fault": {1}, "motion.r.problem": {1}}
-
-// apps are the packages above geom whose errors the window shows. Those of geom
-// that aren't made as the functions above make them are faults of the program.
+// apps are the packages above geom whose errors the window shows: each must be a
+// sentence.
 var apps = map[string]bool{"session": true, "settings": true, "lessons": true, "pictures": true}
 
-// structs tells which fields of a struct are sentences.
-var structs = map[string][]string{"InputError": {"What", "Mend"}, "inputerror.Error": {"What", "Mend"}, "ReadError": {"What", "Mend"}, "CardError": {"1", "2"}}
-
 // codes tells which argument of a function is a finding's code.
-var codes = map[string]int{"job.find": 1, "job.findMark": 1, "job.note": 1, "job.tell": 1, "job.add": 1, "motion.notice": 1}
+var codes = map[string]int{"find": 1, "findMark": 1, "note": 1, "tell": 1, "add": 1, "notice": 1}
 
 // geomSays reads geom's source for sentences.
 func geomSays(t *testing.T) sayings {
 	t.Helper()
 	says := sayings{saidThere{}, saidThere{}, saidThere{}}
-	// The window's own sentences about faults of a part file stand with them.
-	says.read(t, "window", filepath.Join("..", "app", "window", "said.go"))
-	for _, dir := range []string{
-		"geom/job", "geom/brought", "geom/mesh", "geom/machine", "geom/motion", "geom/zone",
-		"app/session", "app/settings", "app/lessons", "app/pictures",
-	} {
-		pkg := path.Base(dir)
-		if pkg == "brought" {
-			pkg = "job" // its functions are named alike
-		}
-		dir := filepath.Join("..", filepath.FromSlash(dir))
-		err := filepath.WalkDir(dir, func(file string, d fs.DirEntry, err error) error {
+	for _, root := range []string{"geom", "app"} {
+		err := filepath.WalkDir(filepath.Join("..", root), func(file string, d fs.DirEntry, err error) error {
 			if err == nil && !d.IsDir() && strings.HasSuffix(file, ".go") && !strings.HasSuffix(file, "_test.go") {
-				says.read(t, pkg, file)
+				says.read(t, path.Base(path.Dir(filepath.ToSlash(file))), file)
 			}
 			return err
 		})
@@ -95,17 +76,11 @@ func (s *source) node(n ast.Node) bool {
 	switch n := n.(type) {
 	case *ast.FuncDecl:
 		// They only pass on what others say.
-		return !(s.pkg == "job" && (n.Name.Name == "findMark" || n.Name.Name == "wrong"))
+		return n.Name.Name != "find" && n.Name.Name != "findMark" && n.Name.Name != "wrong"
 	case *ast.CallExpr:
 		s.call(n)
 	case *ast.CompositeLit:
 		s.composite(n)
-	case *ast.AssignStmt:
-		for i, to := range n.Lhs {
-			if f, ok := to.(*ast.SelectorExpr); ok && (f.Sel.Name == "What" || f.Sel.Name == "Mend") && len(n.Rhs) == len(n.Lhs) {
-				s.add(s.errors, n.Rhs[i])
-			}
-		}
 	case *ast.ValueSpec:
 		for i, name := range n.Names {
 			if strings.HasPrefix(name.Name, "Code") && i < len(n.Values) && name.Name != "CodeUnknownWord" {
@@ -132,17 +107,17 @@ func (s *source) call(n *ast.CallExpr) {
 			on = x.Name
 		}
 	}
-	if i, ok := codes[s.pkg+"."+name]; ok && i < len(n.Args) {
+	if i, ok := codes[name]; ok && i < len(n.Args) {
 		if code, ok := formatOf(n.Args[i]); ok {
 			s.codes[code] = s.files.Position(n.Pos()).String()
 		}
 	}
 	if apps[s.pkg] && (on == "errors" && name == "New" || on == "fmt" && name == "Errorf") {
-		s.add(s.errors, n.Args[0])
+		s.t.Errorf("%s: the window can't translate this error: use message.Errorf", s.files.Position(n.Pos()))
 	}
-	places := arguments[s.pkg+"."+name]
-	if m, ok := methods[s.pkg+"."+on+"."+name]; ok {
-		places = m
+	places := arguments[name]
+	if on == "message" && (name == "New" || name == "Errorf") {
+		places = []int{0}
 	}
 	for _, i := range places {
 		if i >= len(n.Args) {
@@ -159,29 +134,12 @@ func (s *source) call(n *ast.CallExpr) {
 	}
 }
 
+// composite reads counts of a mesh, and the window's words for kinds of faults.
 func (s *source) composite(n *ast.CompositeLit) {
-	if _, ok := n.Type.(*ast.MapType); ok && s.pkg == "window" {
-		for _, e := range n.Elts {
-			s.add(s.errors, e.(*ast.KeyValueExpr).Value)
-		}
-	}
-	name := ""
-	switch t := n.Type.(type) {
-	case *ast.Ident:
-		name = t.Name
-	case *ast.SelectorExpr: // inputerror.Error
-		name = t.X.(*ast.Ident).Name + "." + t.Sel.Name
-	}
-	for i, e := range n.Elts {
-		field, value := strconv.Itoa(i), e
-		if kv, ok := e.(*ast.KeyValueExpr); ok {
-			if k, ok := kv.Key.(*ast.Ident); ok {
-				field, value = k.Name, kv.Value
-			}
-		}
-		for _, f := range structs[name] {
-			if f == field {
-				s.add(s.errors, value)
+	if m, ok := n.Type.(*ast.MapType); ok {
+		if of, ok := m.Key.(*ast.SelectorExpr); ok && of.Sel.Name == "Fault" {
+			for _, e := range n.Elts {
+				s.add(s.errors, e.(*ast.KeyValueExpr).Value)
 			}
 		}
 	}
@@ -197,8 +155,7 @@ func (s *source) add(to saidThere, e ast.Expr) {
 	}
 }
 
-// formatOf returns the format of a literal, of a Sprintf, or of a sum, whose
-// other parts become %s.
+// formatOf returns the text of a literal or of a sum of literals.
 func formatOf(e ast.Expr) (string, bool) {
 	switch e := e.(type) {
 	case *ast.BasicLit:
@@ -207,20 +164,7 @@ func formatOf(e ast.Expr) (string, bool) {
 	case *ast.BinaryExpr:
 		left, a := formatOf(e.X)
 		right, b := formatOf(e.Y)
-		if !a && !b {
-			return "", false
-		}
-		if !a {
-			left = "%s"
-		}
-		if !b {
-			right = "%s"
-		}
-		return left + right, true
-	case *ast.CallExpr:
-		if f, ok := e.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "Sprintf" {
-			return formatOf(e.Args[0])
-		}
+		return left + right, a && b
 	}
 	return "", false
 }

@@ -10,6 +10,7 @@ import (
 
 	"conewright/app/pictures"
 	"conewright/geom/job"
+	"conewright/geom/message"
 	"conewright/render"
 
 	"github.com/natefinch/atomic"
@@ -43,7 +44,7 @@ func drawOnly(ctx context.Context, setup *job.Setup, a Args, stdout io.Writer) e
 }
 
 func unwritable(dir string, err error) error {
-	return &job.InputError{Where: dir, What: "can't write there (" + err.Error() + ")", Mend: "free some space, or choose another folder", Err: err}
+	return &job.InputError{Where: message.Name(dir), What: message.New("can't write there (%s)", err), Mend: message.New("free some space, or choose another folder"), Err: err}
 }
 
 // judged computes all of a setup that a sheet shows without a run.

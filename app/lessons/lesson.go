@@ -4,11 +4,11 @@
 package lessons
 
 import (
-	"fmt"
 	"path/filepath"
 
 	"conewright/assets"
 	"conewright/geom/job"
+	"conewright/geom/message"
 )
 
 // Control is what a lesson gives to try with, beside the sheet itself.
@@ -72,11 +72,11 @@ func joinZones(s *job.Setup) {
 func (l *Lesson) setup(dir string, changed bool) (*job.Setup, error) {
 	path, err := assets.Unpack(filepath.Join(dir, "demo"), l.Job)
 	if err != nil {
-		return nil, fmt.Errorf("the lesson can't be opened: %w", err)
+		return nil, message.Errorf("the lesson can't be opened: %w", err)
 	}
 	s, err := job.Load(path)
 	if err != nil {
-		return nil, fmt.Errorf("the lesson can't be opened: %w", err)
+		return nil, message.Errorf("the lesson can't be opened: %w", err)
 	}
 	if l.Change != nil && changed {
 		l.Change(s)

@@ -2,14 +2,13 @@ package pictures
 
 import (
 	"bufio"
-	"errors"
-	"fmt"
 	"io"
 	"math"
 	"os"
 	"strings"
 
 	"conewright/geom/job"
+	"conewright/geom/message"
 	"conewright/geom/readback"
 	"conewright/render"
 
@@ -25,7 +24,7 @@ func Beads(file string, setup *job.Setup) (laid render.Laid, err error) {
 	defer f.Close()
 	first, err := firstZoneLine(f)
 	if err != nil {
-		return laid, fmt.Errorf("%s: %w", file, err)
+		return laid, message.Errorf("%s: %w", file, err)
 	}
 	if _, err := f.Seek(0, io.SeekStart); err != nil {
 		return laid, err
@@ -67,7 +66,7 @@ func count(laid *render.Laid, zones []int16, known int) {
 	}
 }
 
-var errNoZone = errors.New("no zone begins there: is this a corrected motion file?")
+var errNoZone = message.Errorf("no zone begins there: is this a corrected motion file?")
 
 // firstZoneLine returns the line on which the first zone begins.
 func firstZoneLine(r io.Reader) (int, error) {

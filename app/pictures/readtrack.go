@@ -2,13 +2,13 @@ package pictures
 
 import (
 	"context"
-	"fmt"
 	"io"
 	"math"
 	"os"
 
 	"conewright/geom/job"
 	"conewright/geom/machine"
+	"conewright/geom/message"
 	"conewright/geom/readback"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -33,7 +33,7 @@ func ReadTrack(ctx context.Context, file string, setup *job.Setup, seconds float
 		_, err = f.Seek(0, io.SeekStart)
 	}
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", file, err)
+		return nil, message.Errorf("%s: %w", file, err)
 	}
 	card := setup.Machine.Card
 	t := &Track{head: card.Head, known: len(setup.Zones.Leaves()), width: setup.Bead}
@@ -46,7 +46,7 @@ func ReadTrack(ctx context.Context, file string, setup *job.Setup, seconds float
 		return ctx.Err()
 	})
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", file, err)
+		return nil, message.Errorf("%s: %w", file, err)
 	}
 	r.clock.set(t.points, seconds)
 	t.findBeads()

@@ -4,13 +4,13 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"time"
 
 	"conewright/geom/job"
+	"conewright/geom/message"
 
 	"github.com/natefinch/atomic"
 )
@@ -103,7 +103,7 @@ func (s *Session) Restore(dir string) (bool, error) {
 	}
 	var a autosaved
 	if err == nil && len(data) > mostAutosaved {
-		err = fmt.Errorf("it is %d bytes long", len(data))
+		err = message.Errorf("it is %d bytes long", len(data))
 	}
 	if err == nil {
 		err = json.Unmarshal(data, &a)
@@ -113,7 +113,7 @@ func (s *Session) Restore(dir string) (bool, error) {
 		setup, err = job.Parse(a.Job, a.Dir)
 	}
 	if err != nil {
-		return false, fmt.Errorf("%s: what was unsaved can't be taken up: %w", name, err)
+		return false, message.Errorf("%s: what was unsaved can't be taken up: %w", name, err)
 	}
 	s.begin(setup, a.Path, nil)
 	return true, nil

@@ -2,10 +2,10 @@ package session
 
 import (
 	"bytes"
-	"fmt"
 	"path/filepath"
 
 	"conewright/geom/job"
+	"conewright/geom/message"
 
 	"github.com/natefinch/atomic"
 )
@@ -31,10 +31,10 @@ func write(path string, setup *job.Setup) error {
 	out.Part.File = pathFrom(filepath.Dir(path), setup.PartPath())
 	data, err := out.JSON()
 	if err != nil {
-		return fmt.Errorf("the job can't be written: %w", err)
+		return message.Errorf("the job can't be written: %w", err)
 	}
 	if err := atomic.WriteFile(path, bytes.NewReader(data)); err != nil {
-		return fmt.Errorf("the job can't be written to %s: %w", path, err)
+		return message.Errorf("the job can't be written to %s: %w", path, err)
 	}
 	return nil
 }

@@ -1,12 +1,12 @@
 package session
 
 import (
-	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"conewright/geom/job"
+	"conewright/geom/message"
 )
 
 // Session is what one window works on. All its methods belong to the window's
@@ -144,7 +144,7 @@ func load(path string) (*job.Setup, error) {
 		_, err = os.Stat(path)
 	}
 	if err != nil {
-		return nil, fmt.Errorf("the part can't be opened, check its path: %w", err)
+		return nil, message.Errorf("the part can't be opened, check its path: %w", err)
 	}
 	setup, err := job.New(path, "swivel-45")
 	if err != nil {

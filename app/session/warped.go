@@ -2,12 +2,12 @@ package session
 
 import (
 	"bytes"
-	"fmt"
 	"os"
 	"path/filepath"
 
 	"conewright/geom/job"
 	"conewright/geom/mesh"
+	"conewright/geom/message"
 
 	"github.com/natefinch/atomic"
 )
@@ -62,7 +62,7 @@ func writeMesh(path string, m *mesh.Mesh) error {
 		err = atomic.WriteFile(path, &b)
 	}
 	if err != nil {
-		return fmt.Errorf("the warped mesh can't be written to %s; free some space, or save the job in another folder: %w", path, err)
+		return message.Errorf("the warped mesh can't be written to %s; free some space, or save the job in another folder: %w", path, err)
 	}
 	return nil
 }

@@ -6,10 +6,11 @@ package settings
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
+
+	"conewright/geom/message"
 
 	"github.com/adrg/xdg"
 	"github.com/natefinch/atomic"
@@ -59,13 +60,13 @@ func Load(dir string) Settings {
 func (s Settings) Save(dir string) error {
 	data, err := json.MarshalIndent(s, "", "  ")
 	if err != nil {
-		return fmt.Errorf("settings: %w", err)
+		return message.Errorf("settings: %w", err)
 	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return fmt.Errorf("settings can't be kept: %w", err)
+		return message.Errorf("settings can't be kept: %w", err)
 	}
 	if err := atomic.WriteFile(filepath.Join(dir, name), bytes.NewReader(data)); err != nil {
-		return fmt.Errorf("settings can't be kept: %w", err)
+		return message.Errorf("settings can't be kept: %w", err)
 	}
 	return nil
 }

@@ -2,12 +2,12 @@ package window
 
 import (
 	"bytes"
-	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
+	"conewright/geom/message"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -88,7 +88,7 @@ func (e takenError) Error() string { return i18n.T("error.taken", "file", e.file
 // writeWhole writes a file, whole or not at all.
 func writeWhole(path string, data []byte) error {
 	if err := atomic.WriteFile(path, bytes.NewReader(data)); err != nil {
-		return fmt.Errorf("%s: %w", filepath.Base(path), err)
+		return message.Errorf("%s: %w", filepath.Base(path), err)
 	}
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"conewright/geom/calibrate"
+	"conewright/geom/message"
 
 	"github.com/natefinch/atomic"
 )
@@ -22,7 +23,7 @@ func (c *calibration) writeCross(path string) error {
 		err = atomic.WriteFile(path, bytes.NewReader(data))
 	}
 	if err != nil {
-		return fmt.Errorf("%s: %w", filepath.Base(path), err)
+		return message.Errorf("%s: %w", filepath.Base(path), err)
 	}
 	return nil
 }

@@ -9,6 +9,7 @@ import (
 	"conewright/app/reach"
 	"conewright/geom/job"
 	"conewright/geom/machine"
+	"conewright/geom/message"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -93,7 +94,7 @@ func (e *cardEditor) change(f func(*machine.Card)) {
 func (e *cardEditor) check() *machine.CardError {
 	for _, entry := range []string{"head.profile", "head.boxes", "obstacles"} {
 		if err := e.broken[entry]; err != nil {
-			return &machine.CardError{Entry: entry, What: err.Error(), Mend: i18n.T("card.mendrow")}
+			return &machine.CardError{Entry: entry, What: message.Of(err), Mend: message.Name(i18n.T("card.mendrow"))}
 		}
 	}
 	var fault *machine.CardError
@@ -125,7 +126,7 @@ func (e *cardEditor) mark() {
 	if named == "" {
 		named = fault.Entry
 	}
-	say(e.fault, i18n.T("card.fault", "entry", strings.ReplaceAll(named, "\n", " "), "what", i18n.Phrase(fault.What), "mend", i18n.Phrase(fault.Mend)))
+	say(e.fault, i18n.T("card.fault", "entry", strings.ReplaceAll(named, "\n", " "), "what", i18n.Sentence(fault.What), "mend", i18n.Sentence(fault.Mend)))
 }
 
 // holds reports whether the row is where an entry is edited.

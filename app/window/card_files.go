@@ -2,13 +2,13 @@ package window
 
 import (
 	"encoding/json"
-	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"conewright/geom/job"
 	"conewright/geom/machine"
+	"conewright/geom/message"
 	"conewright/i18n"
 )
 
@@ -21,13 +21,13 @@ func (e *cardEditor) askLoad() {
 func (e *cardEditor) load(path string) {
 	f, err := os.Open(path)
 	if err != nil {
-		e.w.complain(fmt.Errorf("%s: %w", filepath.Base(path), err))
+		e.w.complain(message.Errorf("%s: %w", filepath.Base(path), err))
 		return
 	}
 	defer f.Close()
 	card, err := machine.Read(f)
 	if err != nil {
-		e.w.complain(fmt.Errorf("%s: %w", filepath.Base(path), err))
+		e.w.complain(message.Errorf("%s: %w", filepath.Base(path), err))
 		return
 	}
 	e.w.do("step.card", func(s *job.Setup) { s.Machine = job.Machine{Card: card} })
@@ -52,7 +52,7 @@ func (e *cardEditor) askSave() {
 func (e *cardEditor) save(path string) error {
 	data, err := json.MarshalIndent(e.draft, "", "  ")
 	if err != nil {
-		return fmt.Errorf("%s: %w", filepath.Base(path), err)
+		return message.Errorf("%s: %w", filepath.Base(path), err)
 	}
 	return writeWhole(path, append(data, '\n'))
 }

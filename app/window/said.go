@@ -6,15 +6,13 @@ import (
 
 	"conewright/geom/job"
 	"conewright/geom/mesh"
+	"conewright/geom/message"
 	"conewright/i18n"
 )
 
 // findingText says a finding in the language of the window.
 func findingText(f *job.Finding) string {
-	if f.Format == "" { // of a run log that was read
-		return raised(i18n.Phrase(f.Text))
-	}
-	return raised(i18n.Sentence(f.Format, f.Args...))
+	return raised(i18n.Sentence(message.New(f.Format, f.Args...)))
 }
 
 // raised writes square and cubic millimetres after a number as people do: geom's
@@ -29,12 +27,12 @@ var squared, cubed = regexp.MustCompile(`(\d) mm2\b`), regexp.MustCompile(`(\d) 
 // English has, such as those of the libraries that read parts, stay English;
 // then a sentence in the window's language goes before.
 func errorText(err error) string {
-	text := raised(i18n.Phrase(err.Error()))
+	text := raised(i18n.Error(err))
 	var r *mesh.ReadError
-	if i18n.Chosen() == "en" || !errors.As(err, &r) || i18n.Phrase(r.What) != r.What {
+	if i18n.Chosen() == "en" || !errors.As(err, &r) || i18n.Known(r.What) {
 		return text
 	}
-	return i18n.Phrase(faults[r.Fault]) + "\n" + text
+	return i18n.Sentence(message.New(faults[r.Fault])) + "\n" + text
 }
 
 // faults tells kinds of faults of a part file.

@@ -9,11 +9,11 @@ package brought
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 
 	"conewright/geom/inputerror"
 	"conewright/geom/mesh"
+	"conewright/geom/message"
 	"conewright/geom/motion"
 	"conewright/geom/register"
 	"conewright/geom/runlog"
@@ -112,7 +112,7 @@ func (b *Files) register(ctx context.Context, r *bringing, progress func(float64
 	case err != nil && ctx.Err() != nil:
 		return nil, nil, ctx.Err()
 	case err != nil:
-		return nil, nil, &inputerror.Error{Where: r.Source.Name, What: err.Error(), Mend: "slice the warped mesh again", Err: err}
+		return nil, nil, inputerror.Caused(message.Name(r.Source.Name), "slice the warped mesh again", "%s", err)
 	}
 	return fit, nil, nil
 }
@@ -120,7 +120,7 @@ func (b *Files) register(ctx context.Context, r *bringing, progress func(float64
 // refuse makes findings of a file that doesn't fit.
 func (b *Files) refuse(ctx context.Context, r *bringing, mismatch *register.Mismatch) error {
 	zone := r.Target.Name
-	text := mismatch.Error()
+	text := mismatch.Message()
 	odd, err := b.findStrange(ctx, r.Open)
 	if err != nil {
 		return err
@@ -130,14 +130,14 @@ func (b *Files) refuse(ctx context.Context, r *bringing, mismatch *register.Mism
 	case err != nil:
 		return err
 	case other != "":
-		text = fmt.Sprintf("the file fits zone %s, not %s: bring it as the motion of zone %s", other, zone, other)
+		text = message.New("the file fits zone %s, not %s: bring it as the motion of zone %s", other, zone, other)
 	case odd.alien():
-		text += "; " + odd.text()
+		text = message.Join("; ", text, odd.text())
 	case odd.count > 0:
 		for i := range odd.list {
 			b.findUnknown(zone, &odd.list[i])
 		}
-		text = fmt.Sprintf("after line %d, which isn't understood, the file's places aren't known: mend that first (%s)", odd.list[0].Line, text)
+		text = message.New("after line %d, which isn't understood, the file's places aren't known: mend that first (%s)", odd.list[0].Line, text)
 	}
 	b.find(runlog.Stop, "register", zone, 0, runlog.Point(mismatch.At), "%s: %s", r.Source.Name, text)
 	return nil

@@ -6,6 +6,7 @@ import (
 	"os"
 
 	"conewright/geom/inputerror"
+	"conewright/geom/message"
 )
 
 const (
@@ -34,7 +35,7 @@ func kindOf(in *os.File, file string) error {
 	head := make([]byte, headBytes)
 	n, err := io.ReadFull(in, head)
 	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
-		return &inputerror.Error{Where: file, What: "the motion file can't be read (" + inputerror.Reason(err) + ")", Mend: "check the path", Err: err}
+		return inputerror.Caused(message.Name(file), "check the path", "the motion file can't be read (%s)", err)
 	}
 	head = head[:n]
 	odd, zeros := 0, [2]int{}
@@ -61,7 +62,7 @@ func kindOf(in *os.File, file string) error {
 func Open(file string) (*os.File, error) {
 	in, err := os.Open(file)
 	if err != nil {
-		return nil, &inputerror.Error{Where: file, What: "the motion file can't be read (" + inputerror.Reason(err) + ")", Mend: "check the path", Err: err}
+		return nil, inputerror.Caused(message.Name(file), "check the path", "the motion file can't be read (%s)", err)
 	}
 	return in, nil
 }

@@ -49,7 +49,7 @@ func TestKindsOfBroughtFiles(t *testing.T) {
 		}
 		err := CheckKind(file)
 		var bad *inputerror.Error
-		if c.what == "" && err != nil || c.what != "" && (!errors.As(err, &bad) || !strings.Contains(bad.What, c.what)) {
+		if c.what == "" && err != nil || c.what != "" && (!errors.As(err, &bad) || !strings.Contains(bad.What.String(), c.what)) {
 			t.Errorf("%s: %v, want %q", c.name, err, c.what)
 		}
 	}

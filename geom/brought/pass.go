@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"conewright/geom/machine"
+	"conewright/geom/message"
 	"conewright/geom/motion"
 	"conewright/geom/runlog"
 	"conewright/geom/unwarp"
@@ -67,10 +68,10 @@ func (b *Pass) Event(ev *motion.Event) error {
 		return nil
 	case ev.Kind == motion.Word && ev.Code == motion.CodeForeign:
 		// Unlike an unknown M word it can be a macro of any motion.
-		b.tally.add(runlog.Warn, "foreign", name(ev.Text), ev)
+		b.tally.add(runlog.Warn, "foreign", message.Name(name(ev.Text)), ev)
 		return nil
 	case ev.Kind == motion.Word && pauses(ev.Text):
-		b.tally.add(runlog.Warn, "pause", name(ev.Text), ev)
+		b.tally.add(runlog.Warn, "pause", message.Name(name(ev.Text)), ev)
 	}
 	return b.each(ev)
 }
@@ -84,10 +85,10 @@ func (b *Pass) start(ev *motion.Event) {
 	switch o := b.s.opening; {
 	case o != nil && ev.Line < o.end: // stands in the start word for word
 	case ev.Code == motion.CodeForeign:
-		b.tally.add(runlog.Warn, "foreign", name(ev.Text), ev)
+		b.tally.add(runlog.Warn, "foreign", message.Name(name(ev.Text)), ev)
 	case KeptOfStart(ev.Text), b.s.begins > 0 && ev.Line >= b.s.begins:
 		if pauses(ev.Text) {
-			b.tally.add(runlog.Warn, "pause", name(ev.Text), ev)
+			b.tally.add(runlog.Warn, "pause", message.Name(name(ev.Text)), ev)
 		}
 		b.held = append(b.held, string(ev.Text))
 	}
@@ -141,7 +142,7 @@ func (b *Files) findUnknown(zone string, ev *motion.Event) {
 	}
 	why := ev.Why
 	if ev.Kind == motion.Home {
-		why = "the machine would leave the part and home"
+		why = message.New("the machine would leave the part and home")
 	}
 	b.find(runlog.Stop, "unknown-word", zone, 0, runlog.Point(ev.To), "line %d of the brought file, %q: %s", ev.Line, ev.Text, why)
 }

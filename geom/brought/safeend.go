@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"conewright/geom/machine"
+	"conewright/geom/message"
 	"conewright/geom/motion"
 	"conewright/geom/runlog"
 	"conewright/geom/unwarp"
@@ -31,7 +32,7 @@ type endNote struct {
 	rank, code string
 	line       int // of the brought file
 	index      int // of the lines that are written
-	text       string
+	text       message.Text
 }
 
 // tamed returns the lines of an end as they may be written, and what was changed.
@@ -54,7 +55,7 @@ type stride struct {
 	moves, extrudes  bool
 	foreign          bool
 	kind             motion.Kind
-	why              string
+	why              message.Text
 	after            motion.Modes
 }
 
@@ -125,15 +126,15 @@ func (t *tamer) judge(i int, s *stride) bool {
 	l := &t.lines[i]
 	switch {
 	case s.kind == motion.Problem:
-		t.tell(runlog.Stop, "unknown-word", i, "in the file's end, with the print on the bed: "+s.why)
+		t.tell(runlog.Stop, "unknown-word", i, message.New("in the file's end, with the print on the bed: %s", s.why))
 		return false
 	case s.kind == motion.Home:
 		return t.home(i, s)
 	case s.foreign:
-		t.tell(runlog.Warn, "foreign", i, "what it does is the firmware's matter: make sure that it begins by moving away from the print")
+		t.tell(runlog.Warn, "foreign", i, message.New("what it does is the firmware's matter: make sure that it begins by moving away from the print"))
 		return false
 	case s.extrudes:
-		t.note(runlog.Note, "off-part", i, "left out of the end: it would lay filament where no part is")
+		t.note(runlog.Note, "off-part", i, message.New("left out of the end: it would lay filament where no part is"))
 		l.text, l.line = "G92"+word('E', s.after.E, 6), 0
 		return true
 	case s.moves && s.known&motion.AxisZ != 0 && s.to.Z < t.at.Safe-heightSlack:
@@ -163,7 +164,7 @@ func (t *tamer) stay(i int, s *stride) bool {
 			continue
 		}
 		if text, ok := addTo(t.lines[i].text, a.letter, (to-a.to)/s.after.Unit, s.after.Unit); ok {
-			t.note(runlog.Note, "ending", i, fmt.Sprintf("ends at %c%.2f, where the machine's travel ends", a.letter, to))
+			t.note(runlog.Note, "ending", i, message.New("ends at %c%.2f, where the machine's travel ends", a.letter, to))
 			t.lines[i].text = text
 			changed = true
 		}
@@ -176,11 +177,11 @@ func (t *tamer) stay(i int, s *stride) bool {
 func (t *tamer) setZ(i int, s *stride, z float64, why string) bool {
 	text, ok := addTo(t.lines[i].text, 'Z', (z-s.to.Z)/s.after.Unit, s.after.Unit)
 	if !ok {
-		t.note(runlog.Note, "ending", i, "left out: it would lead below the top of the print")
+		t.note(runlog.Note, "ending", i, message.New("left out: it would lead below the top of the print"))
 		t.lines[i].text, t.lines[i].line = "G92"+word('E', s.after.E, 6), 0
 		return true
 	}
-	t.note(runlog.Note, "ending", i, fmt.Sprintf(why, z))
+	t.note(runlog.Note, "ending", i, message.New(why, z))
 	t.lines[i].text = text
 	return true
 }
@@ -197,13 +198,13 @@ func (t *tamer) home(i int, s *stride) bool {
 	case code == "G27":
 		return false
 	case code != "G28":
-		t.note(runlog.Warn, "ending", i, "left out: it would probe with the print on the bed")
+		t.note(runlog.Warn, "ending", i, message.New("left out: it would probe with the print on the bed"))
 	case !z && (x || y):
 		return false
 	case z && !(x && y) && t.overPrint(s):
-		t.note(runlog.Warn, "ending", i, "left out: it would home z onto the print")
+		t.note(runlog.Warn, "ending", i, message.New("left out: it would home z onto the print"))
 	default:
-		t.tell(runlog.Warn, "ending", i, "homes z with the print on the bed, as the file has it: make sure that it homes upward or beside the print")
+		t.tell(runlog.Warn, "ending", i, message.New("homes z with the print on the bed, as the file has it: make sure that it homes upward or beside the print"))
 		return false
 	}
 	t.lines[i].text, t.lines[i].line = "", 0
@@ -218,12 +219,12 @@ func (t *tamer) overPrint(s *stride) bool {
 	return s.from.X > t.over.min.X && s.from.X < t.over.max.X && s.from.Y > t.over.min.Y && s.from.Y < t.over.max.Y
 }
 
-func (t *tamer) note(rank, code string, i int, text string) {
-	t.notes = append(t.notes, endNote{rank, code, t.lines[i].line, i, fmt.Sprintf("%q: %s", t.lines[i].text, text)})
+func (t *tamer) note(rank, code string, i int, text message.Text) {
+	t.notes = append(t.notes, endNote{rank, code, t.lines[i].line, i, message.New("%q: %s", t.lines[i].text, text)})
 }
 
 // tell notes a line that stays as it is, once.
-func (t *tamer) tell(rank, code string, i int, text string) {
+func (t *tamer) tell(rank, code string, i int, text message.Text) {
 	if !t.said[t.lines[i].line] {
 		t.said[t.lines[i].line] = true
 		t.note(rank, code, i, text)

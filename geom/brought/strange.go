@@ -2,9 +2,9 @@ package brought
 
 import (
 	"context"
-	"fmt"
 	"io"
 
+	"conewright/geom/message"
 	"conewright/geom/motion"
 	"conewright/geom/runlog"
 )
@@ -67,7 +67,7 @@ func (b *Files) findStrange(ctx context.Context, open func() (io.ReadCloser, err
 func (s *strange) alien() bool { return float64(s.count) > strangeShare*float64(s.lines) }
 
 // text tells of an alien file in a sentence for its refusal.
-func (s *strange) text() string {
+func (s *strange) text() message.Text {
 	ev := &s.list[0]
-	return fmt.Sprintf("%d of its %d lines aren't understood, the first is line %d, %q: %s; was it unwarped already?", s.count, s.lines, ev.Line, ev.Text, ev.Why)
+	return message.Join("; ", message.New("%d of its %d lines aren't understood, the first is line %d, %q: %s", s.count, s.lines, ev.Line, ev.Text, ev.Why), message.New("was it unwarped already?"))
 }

@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 
+	"conewright/geom/message"
 	"conewright/geom/motion"
 )
 
@@ -113,14 +114,15 @@ type tally struct {
 }
 
 type tallied struct {
-	rank, code, what string
-	count, line      int
-	text             string
+	rank, code  string
+	what        message.Text
+	count, line int
+	text        string
 }
 
-func (t *tally) add(rank, code, what string, ev *motion.Event) {
+func (t *tally) add(rank, code string, what message.Text, ev *motion.Event) {
 	for i := range t.list {
-		if t.list[i].code == code && t.list[i].what == what {
+		if t.list[i].code == code && t.list[i].what.String() == what.String() {
 			t.list[i].count++
 			return
 		}

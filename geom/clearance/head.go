@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"conewright/geom/machine"
+	"conewright/geom/message"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -79,11 +80,14 @@ type Part struct {
 }
 
 // String returns the part in plain words, counting from 1.
-func (p Part) String() string {
+func (p Part) String() string { return p.Message().String() }
+
+// Message names the part.
+func (p Part) Message() message.Text {
 	if p.Box {
-		return fmt.Sprintf("box %d", p.Index+1)
+		return message.New("box %d", p.Index+1)
 	}
-	return fmt.Sprintf("nozzle profile, cone %d", p.Index+1)
+	return message.New("nozzle profile, cone %d", p.Index+1)
 }
 
 // profileDistance returns the signed distance (negative inside) of the point

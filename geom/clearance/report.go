@@ -2,9 +2,10 @@ package clearance
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
+
+	"conewright/geom/message"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -72,18 +73,20 @@ type Collision struct {
 	Obstacle   int     // Obstacle: its index
 }
 
-// String tells the collision in one English sentence.
-func (c Collision) String() string {
-	with := "the bed"
+// Message tells the collision in one sentence.
+func (c Collision) Message() message.Text {
+	with := message.New("the bed")
 	switch c.Target {
 	case Material:
-		with = fmt.Sprintf("what line %d printed", c.LaidLine)
+		with = message.New("what line %d printed", c.LaidLine)
 	case Obstacle:
-		with = fmt.Sprintf("obstacle %d", c.Obstacle+1)
+		with = message.New("obstacle %d", c.Obstacle+1)
 	}
-	return fmt.Sprintf("line %d: the head (%s) meets %s, %.2f mm deep at (%.1f, %.1f, %.1f); %d moves",
-		c.Line, c.Part, with, c.Depth, c.At.X, c.At.Y, c.At.Z, c.Moves)
+	return message.New("line %d: the head (%s) meets %s, %.2f mm deep at (%.1f, %.1f, %.1f); %d moves",
+		c.Line, c.Part.Message(), with, c.Depth, c.At.X, c.At.Y, c.At.Z, c.Moves)
 }
+
+func (c Collision) String() string { return c.Message().String() }
 
 // Grouping.
 const (

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"conewright/geom/brought"
+	"conewright/geom/message"
 	"conewright/geom/unwarp"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -168,7 +169,7 @@ func (r *run) fitRegion(ctx context.Context, zone string, regions []*Region) (*R
 		for _, g := range r.result.Regions {
 			names = append(names, g.Name)
 		}
-		return nil, wrong("zone "+zone, "use one of "+strings.Join(names, ", "), "the job has no zone of that name")
+		return nil, &InputError{Where: message.New("zone %s", zone), What: message.New("the job has no zone of that name"), Mend: message.New("use one of %s", strings.Join(names, ", "))}
 	}
 	return r.result.Regions[i], r.result.Regions[i].warpOnce(ctx, r.setup.Tolerance)
 }

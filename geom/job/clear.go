@@ -69,7 +69,7 @@ func (r *run) findCollisions(rep *clearance.Report) {
 			r.find(Stop, "collision", r.zoneName(c.Zone), c.Line, point(c.At), "%d more collisions", rep.Groups-i)
 			break
 		}
-		r.find(Stop, "collision", r.zoneName(c.Zone), c.Line, point(c.At), "%s", c.String())
+		r.find(Stop, "collision", r.zoneName(c.Zone), c.Line, point(c.At), "%s", c.Message())
 	}
 	r.say("clearance: %d moves collide, least distance %.2f mm", rep.Moves, least)
 }

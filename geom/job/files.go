@@ -9,6 +9,9 @@ import (
 	"path/filepath"
 	"strings"
 
+	"conewright/geom/inputerror"
+	"conewright/geom/message"
+
 	"github.com/natefinch/atomic"
 )
 
@@ -45,7 +48,7 @@ func removeMotion(dir string, inputs []string) error {
 			continue
 		}
 		if err := os.Remove(name); err != nil && !os.IsNotExist(err) && !notAFolder(dir) {
-			return &InputError{Where: name, What: "a motion file of an earlier run can't be removed (" + reason(err) + ")", Mend: "remove it, or choose another folder", Err: err}
+			return inputerror.Caused(message.Name(name), "remove it, or choose another folder", "a motion file of an earlier run can't be removed (%s)", err)
 		}
 	}
 	return nil
@@ -103,7 +106,7 @@ func openFiles(dir string) (*files, error) {
 
 // unwritable tells of a folder that can't be written to.
 func unwritable(dir string, err error) error {
-	return &InputError{Where: dir, What: "can't write there (" + reason(err) + ")", Mend: "free some space, or choose another folder", Err: err}
+	return inputerror.Caused(message.Name(dir), "free some space, or choose another folder", "can't write there (%s)", err)
 }
 
 func firstMissing(dir string) string {

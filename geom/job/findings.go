@@ -30,7 +30,7 @@ func (r *run) findPart(m *Model) {
 	if !left.Sound() {
 		r.find(Warn, "mesh", "", 0, [3]float64{}, "the part's mesh can't be mended wholly: %d open edges, %d edges of more than two facets and %d wrongly turned facets are left", left.OpenEdges, left.NonManifoldEdges, left.Flipped)
 	} else if m.Mended.Any() {
-		r.find(Warn, "mesh", "", 0, [3]float64{}, "the part's mesh was mended: %s", m.Mended.String())
+		r.find(Warn, "mesh", "", 0, [3]float64{}, "the part's mesh was mended: %s", m.Mended.Message())
 	}
 	if n := m.Remarks.Trailing; n > 0 {
 		r.find(Note, "mesh", "", 0, [3]float64{}, "%d bytes after the last facet of the part's file were not used", n)

@@ -7,7 +7,9 @@ import (
 	"math"
 
 	"conewright/geom/field"
+	"conewright/geom/inputerror"
 	"conewright/geom/mesh"
+	"conewright/geom/message"
 	"conewright/geom/motion"
 	"conewright/geom/unwarp"
 	"conewright/geom/warp"
@@ -63,13 +65,9 @@ const leastVolume = 0.05
 func partError(err error) error {
 	var r *mesh.ReadError
 	if errors.As(err, &r) {
-		where := r.File
-		if r.Where != "" {
-			where += ": " + r.Where
-		}
-		return &InputError{Where: where, What: r.What, Mend: r.Mend, Err: err}
+		return &InputError{Where: message.Join(": ", message.Name(r.File), r.Where), What: r.What, Mend: r.Mend, Err: err}
 	}
-	return &InputError{What: err.Error(), Mend: "check the part's file", Err: err}
+	return inputerror.Caused(message.Text{}, "check the part's file", "%s", err)
 }
 
 // fits refuses a part so much larger than the machine that its unit must be
@@ -115,9 +113,9 @@ func Divide(ctx context.Context, s *Setup, m *Model) ([]*Region, error) {
 	var miss *zone.MissError
 	switch {
 	case errors.As(err, &miss):
-		return nil, &InputError{Where: "zones", What: err.Error(), Mend: "move the cut into the part", Err: err}
+		return nil, inputerror.Caused(message.Name("zones"), "move the cut into the part", "%s", err)
 	case err != nil && ctx.Err() == nil:
-		return nil, &InputError{Where: "zones", What: err.Error(), Mend: "move or turn the cut a little", Err: err}
+		return nil, inputerror.Caused(message.Name("zones"), "move or turn the cut a little", "%s", err)
 	case err != nil:
 		return nil, err
 	}
@@ -139,7 +137,7 @@ func (r *Region) Warp(ctx context.Context, tolerance float64) error {
 		if ctx.Err() != nil {
 			return ctx.Err()
 		}
-		return &InputError{Where: "zone " + r.Name, What: err.Error(), Mend: "use a larger tolerance, or a part with fewer facets", Err: err}
+		return inputerror.Caused(message.New("zone %s", r.Name), "use a larger tolerance, or a part with fewer facets", "%s", err)
 	}
 	r.Refined = refined
 	lifted, drop := warp.Lift(refined, &r.Field)

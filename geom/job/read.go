@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
 	"math"
 	"os"
@@ -15,6 +14,7 @@ import (
 
 	"conewright/geom/inputerror"
 	"conewright/geom/machine"
+	"conewright/geom/message"
 	"conewright/geom/planner"
 )
 
@@ -32,22 +32,20 @@ const maxJobBytes = 4 << 20
 func Load(path string) (*Setup, error) {
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, &InputError{Where: path, What: "the job file can't be read (" + reason(err) + ")", Mend: "check the path", Err: err}
+		return nil, inputerror.Caused(message.Name(path), "check the path", "the job file can't be read (%s)", err)
 	}
 	defer f.Close()
 	data, err := io.ReadAll(io.LimitReader(f, maxJobBytes+1))
 	if err != nil {
-		return nil, &InputError{Where: path, What: "the job file can't be read (" + reason(err) + ")", Mend: "check the path", Err: err}
+		return nil, inputerror.Caused(message.Name(path), "check the path", "the job file can't be read (%s)", err)
 	}
 	s, err := Parse(data, filepath.Dir(path))
 	var in *InputError
 	if errors.As(err, &in) {
-		in.Where = strings.TrimSuffix(path+": "+in.Where, ": ")
+		in.Where = message.Join(": ", message.Name(path), in.Where)
 	}
 	return s, err
 }
-
-func reason(err error) string { return inputerror.Reason(err) }
 
 // Parse reads and checks a job from JSON; relative paths start from dir. A key
 // that isn't known is an error: a mistyped number would silently not count.
@@ -88,13 +86,13 @@ func jsonError(err error) error {
 	var card *machine.CardError
 	switch {
 	case errors.As(err, &card):
-		return &InputError{Where: "machine: " + card.Entry, What: card.What, Mend: card.Mend, Err: err}
+		return &InputError{Where: message.Name("machine: " + card.Entry), What: card.What, Mend: card.Mend, Err: err}
 	case errors.As(err, &syntax):
-		return &InputError{Where: fmt.Sprintf("byte %d", syntax.Offset), What: syntax.Error(), Mend: "mend the JSON there", Err: err}
+		return inputerror.Caused(message.New("byte %d", syntax.Offset), "mend the JSON there", "%s", err)
 	case errors.As(err, &typ):
-		return &InputError{Where: typ.Field, What: "is a " + typ.Value, Mend: "give it a " + typ.Type.String(), Err: err}
+		return &InputError{Where: message.Name(typ.Field), What: message.New("is a %s", typ.Value), Mend: message.New("give it a %s", typ.Type), Err: err}
 	}
-	return &InputError{What: strings.TrimPrefix(err.Error(), "json: "), Mend: "mend or remove that entry", Err: err}
+	return &InputError{What: message.Name(strings.TrimPrefix(err.Error(), "json: ")), Mend: message.New("mend or remove that entry"), Err: err}
 }
 
 // complete resolves the card, fills defaults that depend on it, and checks all.
@@ -140,13 +138,13 @@ func (s *Setup) resolveCard() error {
 	}
 	// The motion is brought back for a swivel only, as yet.
 	if c := s.Machine.Card; len(c.Rotary) > 0 || c.Linear != nil {
-		return &InputError{Where: "machine", What: fmt.Sprintf("%q isn't known", "rotary"), Mend: knownCards()}
+		return &InputError{Where: message.Name("machine"), What: message.New("%q isn't known", "rotary"), Mend: knownCards()}
 	}
 	return nil
 }
 
-func knownCards() string {
-	return "use one of " + strings.Join(machine.BuiltinNames(), ", ") + ", or the path of a card"
+func knownCards() message.Text {
+	return message.New("use one of %s, or the path of a card", strings.Join(machine.BuiltinNames(), ", "))
 }
 
 func (s *Setup) findCard() error {
@@ -160,16 +158,16 @@ func (s *Setup) findCard() error {
 	known := knownCards()
 	f, err := os.Open(s.resolve(s.Machine.Ref))
 	if err != nil {
-		return &InputError{Where: "machine", What: fmt.Sprintf("%q is no built-in card and no file that can be read", s.Machine.Ref), Mend: known, Err: err}
+		return &InputError{Where: message.Name("machine"), What: message.New("%q is no built-in card and no file that can be read", s.Machine.Ref), Mend: known, Err: err}
 	}
 	defer f.Close()
 	s.Machine.Card, err = machine.Read(f)
 	var card *machine.CardError
 	if errors.As(err, &card) {
-		return &InputError{Where: s.Machine.Ref + ": " + card.Entry, What: card.What, Mend: card.Mend, Err: err}
+		return &InputError{Where: message.Name(s.Machine.Ref + ": " + card.Entry), What: card.What, Mend: card.Mend, Err: err}
 	}
 	if err != nil {
-		return &InputError{Where: s.Machine.Ref, What: err.Error(), Mend: known, Err: err}
+		return &InputError{Where: message.Name(s.Machine.Ref), What: message.Of(err), Mend: known, Err: err}
 	}
 	return nil
 }
@@ -269,7 +267,7 @@ func (s *Setup) checkNumbers() error {
 		{"planner.foot", float64(s.Planner.Foot), 0, maxFoot},
 	} {
 		if !(n.v >= n.least && n.v <= n.most) {
-			return wrong(n.entry, fmt.Sprintf("give a number from %g to %g", n.least, n.most), "%g is out of bounds", n.v)
+			return &InputError{Where: message.Name(n.entry), What: message.New("%g is out of bounds", n.v), Mend: message.New("give a number from %g to %g", n.least, n.most)}
 		}
 	}
 	return nil
@@ -287,7 +285,8 @@ func (p *Planner) checkNames() error {
 	} {
 		if !slices.Contains(n.known, n.value) {
 			last := len(n.known) - 1
-			return wrong("planner."+n.entry, "use "+strings.Join(n.known[:last], ", ")+" or "+n.known[last], "%q isn't known", n.value)
+			return &InputError{Where: message.Name("planner." + n.entry), What: message.New("%q isn't known", n.value),
+				Mend: message.New("use %s or %s", strings.Join(n.known[:last], ", "), n.known[last])}
 		}
 	}
 	return nil

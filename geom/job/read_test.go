@@ -70,7 +70,7 @@ func TestBadJobsAreRefusedInOneLine(t *testing.T) {
 			t.Errorf("%s: error %v, want an input error", c.name, err)
 			continue
 		}
-		if msg := err.Error(); !strings.Contains(msg, c.want) || strings.Contains(msg, "\n") || in.Mend == "" {
+		if msg := err.Error(); !strings.Contains(msg, c.want) || strings.Contains(msg, "\n") || in.Mend.Format == "" {
 			t.Errorf("%s: %q should name %q, in one line, and say how to mend it", c.name, msg, c.want)
 		}
 	}

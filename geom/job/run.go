@@ -13,6 +13,7 @@ import (
 
 	"conewright/geom/brought"
 	"conewright/geom/mesh"
+	"conewright/geom/message"
 	"conewright/geom/motion"
 	"conewright/geom/readback"
 	"conewright/geom/unwarp"
@@ -190,7 +191,7 @@ func (r *run) checkMotionNames() error {
 	for _, name := range given {
 		file := r.opt.Motion[name]
 		if !known[name] {
-			return wrong("-motion "+name, "use one of "+strings.Join(names, ", "), "the job has no zone of that name")
+			return &InputError{Where: message.Name("-motion " + name), What: message.New("the job has no zone of that name"), Mend: message.New("use one of %s", strings.Join(names, ", "))}
 		}
 		if err := brought.CheckKind(file); err != nil {
 			return err

@@ -6,7 +6,9 @@ import (
 	"math"
 
 	"conewright/geom/field"
+	"conewright/geom/inputerror"
 	"conewright/geom/machine"
+	"conewright/geom/message"
 	"conewright/geom/planner"
 	"conewright/geom/shell"
 
@@ -34,7 +36,7 @@ func (r *run) planSkirt(ctx context.Context) error {
 	o.SlowLayers = max(1, o.SlowLayers)
 	planned, err := planner.Skirt(footprint, p.Skirt, distance, o)
 	if err != nil {
-		return &InputError{Where: "planner.skirt", What: err.Error(), Mend: "leave the skirt out", Err: err}
+		return inputerror.Caused(message.Name("planner.skirt"), "leave the skirt out", "%s", err)
 	}
 	if err := r.setup.holdsSkirt(planned, distance); err != nil {
 		return err

@@ -7,6 +7,8 @@ import (
 
 	"conewright/geom/brought"
 	"conewright/geom/field"
+	"conewright/geom/inputerror"
+	"conewright/geom/message"
 	"conewright/geom/planner"
 	"conewright/geom/readback"
 	"conewright/geom/unwarp"
@@ -25,7 +27,7 @@ func (r *run) plan(ctx context.Context, g *Region, progress func(float64)) error
 		if ctx.Err() != nil {
 			return ctx.Err()
 		}
-		return &InputError{Where: "zone " + g.Name, What: err.Error(), Mend: "use other numbers for shell, bead or planner", Err: err}
+		return inputerror.Caused(message.New("zone %s", g.Name), "use other numbers for shell, bead or planner", "%s", err)
 	}
 	if err := r.files.write(planarDir+"/"+g.Name+".gcode", planned.Write); err != nil {
 		return err

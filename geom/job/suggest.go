@@ -9,7 +9,9 @@ import (
 	"path/filepath"
 	"slices"
 
+	"conewright/geom/inputerror"
 	"conewright/geom/machine"
+	"conewright/geom/message"
 	"conewright/geom/suggest"
 	"conewright/geom/zone"
 
@@ -70,7 +72,7 @@ func planned(ctx context.Context, s *Setup, m *Model, progress func(done float64
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		return nil, &InputError{Where: s.Part.File, What: err.Error(), Mend: "mend the part, or set the zones by hand", Err: err}
+		return nil, inputerror.Caused(message.Name(s.Part.File), "mend the part, or set the zones by hand", "%s", err)
 	}
 	var out []Suggestion
 	for _, p := range plans {

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"conewright/assets/machines"
+	"conewright/geom/message"
 )
 
 // CardVersion is the newest version of the card format that is understood.
@@ -21,13 +22,16 @@ const maxCardBytes = 1 << 20
 // CardError says which entry of a card can't be used, why, and how to mend it.
 type CardError struct {
 	Entry string // as in the file: "swivel.range"
-	What  string
-	Mend  string
+	What  message.Text
+	Mend  message.Text
 }
 
-func (e *CardError) Error() string {
-	return fmt.Sprintf("machine card: %s: %s: %s", e.Entry, e.What, e.Mend)
+// Message says the error as a sentence.
+func (e *CardError) Message() message.Text {
+	return message.Join(": ", message.New("machine card"), message.Name(e.Entry), e.What, e.Mend)
 }
+
+func (e *CardError) Error() string { return e.Message().String() }
 
 // Builtin returns the built-in card of that name, or false.
 func Builtin(name string) (*Card, bool) {
@@ -88,7 +92,7 @@ func Read(r io.Reader) (*Card, error) {
 // otherwise be none.
 func Parse(data []byte) (*Card, error) {
 	if len(data) > maxCardBytes {
-		return nil, &CardError{"file", fmt.Sprintf("over %d bytes", maxCardBytes), "a machine card is a short text; is this another file?"}
+		return nil, &CardError{"file", message.New("over %d bytes", maxCardBytes), message.New("a machine card is a short text; is this another file?")}
 	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	var v struct {
@@ -98,10 +102,10 @@ func Parse(data []byte) (*Card, error) {
 		return nil, jsonError(err)
 	}
 	if v.Version == nil {
-		return nil, &CardError{"conewright_machine", "missing", "a machine card begins with \"conewright_machine\": 1"}
+		return nil, &CardError{"conewright_machine", message.New("missing"), message.New("a machine card begins with \"conewright_machine\": 1")}
 	}
 	if *v.Version > CardVersion || *v.Version < 1 {
-		return nil, &CardError{"conewright_machine", fmt.Sprintf("version %d isn't known here (%d is)", *v.Version, CardVersion), "use a newer Conewright or an older card"}
+		return nil, &CardError{"conewright_machine", message.New("version %d isn't known here (%d is)", *v.Version, CardVersion), message.New("use a newer Conewright or an older card")}
 	}
 	c := Defaults()
 	dec := json.NewDecoder(bytes.NewReader(data))
@@ -120,11 +124,11 @@ func jsonError(err error) error {
 	var typ *json.UnmarshalTypeError
 	switch {
 	case errors.As(err, &syntax):
-		return &CardError{fmt.Sprintf("byte %d", syntax.Offset), syntax.Error(), "mend the JSON there"}
+		return &CardError{fmt.Sprintf("byte %d", syntax.Offset), message.Of(syntax), message.New("mend the JSON there")}
 	case errors.As(err, &typ):
-		return &CardError{typ.Field, "is a " + typ.Value, "give it the kind of value that it needs (" + typ.Type.String() + ")"}
+		return &CardError{typ.Field, message.New("is a %s", typ.Value), message.New("give it the kind of value that it needs (%s)", typ.Type)}
 	}
-	return &CardError{"file", strings.TrimPrefix(err.Error(), "json: "), "mend the card; DEVELOPERS.md shows one"}
+	return &CardError{"file", message.New(strings.TrimPrefix(err.Error(), "json: ")), message.New("mend the card; DEVELOPERS.md shows one")}
 }
 
 // Bounds of what a card may say: far beyond any desktop machine, near enough
@@ -172,7 +176,7 @@ func (c *Card) Check() error {
 	switch c.FeedBasis {
 	case FeedTip, FeedAllAxes, FeedInverseTime:
 	default:
-		k.fail("feed_basis", fmt.Sprintf("%q isn't known", c.FeedBasis), "use tip, all-axes or inverse-time")
+		k.fail("feed_basis", message.New("%q isn't known", c.FeedBasis), message.New("use tip, all-axes or inverse-time"))
 	}
 	k.within("decimals.xyz", float64(c.Decimals.XYZ), 2, 6)
 	k.within("decimals.angle", float64(c.Decimals.Angle), 1, 6)
@@ -188,7 +192,7 @@ func (c *Card) Check() error {
 // checker keeps the first fault.
 type checker struct{ err *CardError }
 
-func (k *checker) fail(entry, what, mend string) {
+func (k *checker) fail(entry string, what, mend message.Text) {
 	if k.err == nil {
 		k.err = &CardError{entry, what, mend}
 	}
@@ -196,7 +200,7 @@ func (k *checker) fail(entry, what, mend string) {
 
 func (k *checker) within(entry string, v, least, greatest float64) {
 	if !(v >= least && v <= greatest) {
-		k.fail(entry, fmt.Sprintf("%g is out of bounds", v), fmt.Sprintf("give a number from %g to %g", least, greatest))
+		k.fail(entry, message.New("%g is out of bounds", v), message.New("give a number from %g to %g", least, greatest))
 	}
 }
 
@@ -204,22 +208,22 @@ func (k *checker) span(entry string, v [2]float64, bound float64) {
 	k.within(entry, v[0], -bound, bound)
 	k.within(entry, v[1], -bound, bound)
 	if !(v[0] < v[1]) {
-		k.fail(entry, fmt.Sprintf("[%g, %g] isn't a range", v[0], v[1]), "give the lower limit first, then a greater one")
+		k.fail(entry, message.New("[%g, %g] isn't a range", v[0], v[1]), message.New("give the lower limit first, then a greater one"))
 	}
 }
 
 func (k *checker) text(entry, v string, least, greatest int) {
 	if len(v) < least || len(v) > greatest {
-		k.fail(entry, fmt.Sprintf("%d bytes long", len(v)), fmt.Sprintf("give %d to %d bytes", least, greatest))
+		k.fail(entry, message.New("%d bytes long", len(v)), message.New("give %d to %d bytes", least, greatest))
 	}
 	if strings.ContainsRune(v, 0) {
-		k.fail(entry, "holds a NUL byte", "give plain text")
+		k.fail(entry, message.New("holds a NUL byte"), message.New("give plain text"))
 	}
 }
 
 func (k *checker) boxes(entry string, boxes []Box) {
 	if len(boxes) > maxEntries {
-		k.fail(entry, fmt.Sprintf("%d boxes", len(boxes)), fmt.Sprintf("give at most %d", maxEntries))
+		k.fail(entry, message.New("%d boxes", len(boxes)), message.New("give at most %d", maxEntries))
 	}
 	for i, b := range boxes {
 		for a := 0; a < 3; a++ {
@@ -246,12 +250,12 @@ func (k *checker) swivel(s *Swivel) {
 func (k *checker) head(h *Head, leans bool) {
 	k.within("head.tilt", h.Tilt, 0, 80)
 	if !leans && h.Tilt != 0 {
-		k.fail("head.tilt", fmt.Sprintf("%g degrees without a swivel", h.Tilt), "a head that can't swivel stands straight: use 0")
+		k.fail("head.tilt", message.New("%g degrees without a swivel", h.Tilt), message.New("a head that can't swivel stands straight: use 0"))
 	}
 	k.within("head.off_square", h.OffSquare, 0, 90)
 	k.within("head.tip_free", h.TipFree, 0, 50)
 	if n := len(h.Profile); n < 1 || n > maxEntries {
-		k.fail("head.profile", fmt.Sprintf("%d points", n), "give the nozzle's shape as [distance from tip, radius] pairs")
+		k.fail("head.profile", message.New("%d points", n), message.New("give the nozzle's shape as [distance from tip, radius] pairs"))
 	}
 	for _, v := range h.Tip {
 		k.within("head.tip", v, -1000, 1000)
@@ -262,7 +266,7 @@ func (k *checker) head(h *Head, leans bool) {
 		k.within(entry, p[0], 0, maxLength)
 		k.within(entry, p[1], 0, maxLength)
 		if p[0] < last {
-			k.fail(entry, fmt.Sprintf("distance %g after %g", p[0], last), "list the points from the tip upward")
+			k.fail(entry, message.New("distance %g after %g", p[0], last), message.New("list the points from the tip upward"))
 		}
 		last = p[0]
 	}

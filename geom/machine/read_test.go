@@ -49,7 +49,7 @@ func TestBadCardsAreRefused(t *testing.T) {
 	for _, c := range badCards {
 		_, err := Parse([]byte(c.text))
 		var e *CardError
-		if !errors.As(err, &e) || !strings.Contains(err.Error(), c.entry) || e.Mend == "" {
+		if !errors.As(err, &e) || !strings.Contains(err.Error(), c.entry) || e.Mend.Format == "" {
 			t.Errorf("%s: error %v should name %q and say how to mend it", c.name, err, c.entry)
 		}
 	}

@@ -6,6 +6,8 @@ import (
 	"math"
 	"strings"
 
+	"conewright/geom/message"
+
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -51,7 +53,7 @@ const (
 
 func (k *checker) direction(entry string, v [3]float64) {
 	if n := r3.Norm(vector(v)); !(math.Abs(n-1) <= unitSlip) {
-		k.fail(entry, fmt.Sprintf("%g long", n), "give a direction of length 1, such as [0, 0, 1]")
+		k.fail(entry, message.New("%g long", n), message.New("give a direction of length 1, such as [0, 0, 1]"))
 	}
 }
 
@@ -60,23 +62,23 @@ func (k *checker) rotary(c *Card) {
 		return
 	}
 	if c.Swivel != nil {
-		k.fail("rotary", "stands beside swivel", "give one of them: a swivel is an axis of rotary about [0, 0, 1]")
+		k.fail("rotary", message.New("stands beside swivel"), message.New("give one of them: a swivel is an axis of rotary about [0, 0, 1]"))
 	}
 	if n := len(c.Rotary); n > MostTurning {
-		k.fail("rotary", fmt.Sprintf("%d axes", n), fmt.Sprintf("give %d at most", MostTurning))
+		k.fail("rotary", message.New("%d axes", n), message.New("give at most %d", MostTurning))
 		return
 	}
 	letters := ""
 	for i := range c.Rotary {
 		k.turning(fmt.Sprintf("rotary[%d].", i), &c.Rotary[i])
 		if strings.Contains(letters, c.Rotary[i].Letter) {
-			k.fail(fmt.Sprintf("rotary[%d].letter", i), fmt.Sprintf("%q is taken", c.Rotary[i].Letter), "give each axis a letter of its own")
+			k.fail(fmt.Sprintf("rotary[%d].letter", i), message.New("%q is taken", c.Rotary[i].Letter), message.New("give each axis a letter of its own"))
 		}
 		letters += c.Rotary[i].Letter
 	}
 	if len(c.Rotary) == MostTurning && k.err == nil {
 		if sin := r3.Norm(r3.Cross(vector(c.Rotary[0].About), vector(c.Rotary[1].About))); sin < leastApart {
-			k.fail("rotary[1].about", "both axes turn about nearly the same direction", "give axes that stand at an angle, or one axis")
+			k.fail("rotary[1].about", message.New("both axes turn about nearly the same direction"), message.New("give axes that stand at an angle, or one axis"))
 		}
 	}
 }
@@ -84,7 +86,7 @@ func (k *checker) rotary(c *Card) {
 func (k *checker) turning(entry string, a *Rotary) {
 	k.letter(entry+"letter", a.Letter)
 	if a.On != OnHead && a.On != OnBed {
-		k.fail(entry+"on", fmt.Sprintf("%q isn't known", a.On), "use head or bed")
+		k.fail(entry+"on", message.New("%q isn't known", a.On), message.New("use head or bed"))
 	}
 	k.direction(entry+"about", a.About)
 	for _, v := range a.At {
@@ -99,13 +101,13 @@ func (k *checker) turning(entry string, a *Rotary) {
 
 func (k *checker) letter(entry, letter string) {
 	if len(letter) != 1 || !strings.Contains("ABCUVW", letter) {
-		k.fail(entry, fmt.Sprintf("%q isn't an axis that can be used", letter), "use A, B, C, U, V or W")
+		k.fail(entry, message.New("%q isn't an axis that can be used", letter), message.New("use A, B, C, U, V or W"))
 	}
 }
 
 func (k *checker) sense(entry string, sense float64) {
 	if sense != 1 && sense != -1 {
-		k.fail(entry, fmt.Sprintf("%g", sense), "use 1 or -1")
+		k.fail(entry, message.New("%g", sense), message.New("use 1 or -1"))
 	}
 }
 
@@ -115,7 +117,7 @@ func (k *checker) turnRange(entry string, r *[2]float64, zero float64) {
 	}
 	k.span(entry, *r, 1e6)
 	if zero < r[0] || zero > r[1] {
-		k.fail(entry, fmt.Sprintf("[%g, %g] doesn't hold zero, %g", r[0], r[1], zero), "the axis begins at zero, so let the range hold it")
+		k.fail(entry, message.New("[%g, %g] doesn't hold zero, %g", r[0], r[1], zero), message.New("the axis begins at zero, so let the range hold it"))
 	}
 }
 
@@ -127,6 +129,6 @@ func (k *checker) linear(l *Linear) {
 	k.direction("linear.y", l.Y)
 	k.direction("linear.z", l.Z)
 	if volume := r3.Dot(vector(l.X), r3.Cross(vector(l.Y), vector(l.Z))); k.err == nil && !(math.Abs(volume) >= leastApart) {
-		k.fail("linear", "the three directions lie nearly in one plane", "give three directions that span space")
+		k.fail("linear", message.New("the three directions lie nearly in one plane"), message.New("give three directions that span space"))
 	}
 }

@@ -1,9 +1,6 @@
 package mesh
 
-import (
-	"fmt"
-	"strings"
-)
+import "conewright/geom/message"
 
 // Health counts what is wrong with a mesh. All zero but Bodies means sound.
 type Health struct {
@@ -27,7 +24,7 @@ func (h Health) String() string {
 		{h.OpenEdges, "open edges"}, {h.NonManifoldEdges, "edges of more than two facets"},
 		{h.Flipped, "facets turned the wrong way"}, {h.Degenerate, "degenerate facets"},
 		{h.Doubled, "doubled facets"}, {h.Bodies, "bodies"},
-	})
+	}).String()
 }
 
 type count struct {
@@ -36,14 +33,14 @@ type count struct {
 }
 
 // counts lists what isn't zero.
-func counts(list []count) string {
-	var parts []string
+func counts(list []count) message.Text {
+	var parts []message.Text
 	for _, c := range list {
 		if c.n != 0 {
-			parts = append(parts, fmt.Sprintf("%d %s", c.n, c.what))
+			parts = append(parts, message.New("%d "+c.what, c.n))
 		}
 	}
-	return strings.Join(parts, ", ")
+	return message.Join(", ", parts...)
 }
 
 // Check examines the mesh as it is, by its indices: weld first.

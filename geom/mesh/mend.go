@@ -1,5 +1,7 @@
 package mesh
 
+import "conewright/geom/message"
+
 // Mending counts what Mend did.
 type Mending struct {
 	Welded     int // vertices at open edges that were joined to others
@@ -13,13 +15,16 @@ type Mending struct {
 // Any reports that something was mended.
 func (d Mending) Any() bool { return d != Mending{} }
 
-func (d Mending) String() string {
+// Message says what was mended.
+func (d Mending) Message() message.Text {
 	return counts([]count{
 		{d.Welded, "vertices welded"}, {d.Degenerate, "degenerate facets dropped"},
 		{d.Doubled, "doubled facets dropped"}, {d.Turned, "facets turned over"},
 		{d.Holes, "holes closed"}, {d.Filled, "facets added"},
 	})
 }
+
+func (d Mending) String() string { return d.Message().String() }
 
 // weldShare is how far apart, as a share of the part's size, vertices at open
 // edges may be to be the same: some ten times the rounding of numbers written

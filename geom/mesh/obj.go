@@ -4,9 +4,10 @@ import (
 	"bufio"
 	"bytes"
 	"errors"
-	"fmt"
 	"io"
 	"strconv"
+
+	"conewright/geom/message"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -31,7 +32,7 @@ func readOBJ(src io.Reader, s *soup) error {
 		}
 		if n := len(line); n > 0 && line[n-1] == '\\' {
 			if kept = append(append(kept, line[:n-1]...), ' '); len(kept) > maxOBJLine {
-				return o.fault(FaultSize, "the line is too long")
+				return o.fault(FaultSize, message.New("the line is too long"))
 			}
 			continue
 		}
@@ -44,7 +45,7 @@ func readOBJ(src io.Reader, s *soup) error {
 	}
 	if errors.Is(scanner.Err(), bufio.ErrTooLong) {
 		o.line++
-		return o.fault(FaultSize, "the line is too long")
+		return o.fault(FaultSize, message.New("the line is too long"))
 	}
 	return scanner.Err()
 }
@@ -56,8 +57,8 @@ type objReader struct {
 	polygon []r3.Vec
 }
 
-func (o *objReader) fault(kind Fault, what string) error {
-	return fault(kind, fmt.Sprintf("line %d", o.line), what, mendExport)
+func (o *objReader) fault(kind Fault, what message.Text) error {
+	return fault(kind, message.New("line %d", o.line), what, mendExport)
 }
 
 func (o *objReader) statement(line []byte) error {
@@ -86,20 +87,20 @@ func (o *objReader) vertex(rest []byte) error {
 		}
 		x, err := strconv.ParseFloat(string(field), 64)
 		if err != nil {
-			return o.fault(FaultNumber, "a coordinate of the vertex is not a number")
+			return o.fault(FaultNumber, message.New("a coordinate of the vertex is not a number"))
 		}
 		v[n] = x
 		n++
 	}
 	if n < 3 {
-		return o.fault(FaultFormat, "a vertex needs three coordinates")
+		return o.fault(FaultFormat, message.New("a vertex needs three coordinates"))
 	}
 	p := r3.Vec{X: v[0], Y: v[1], Z: v[2]}
 	if !plausible(r3.Scale(o.unit, p)) {
-		return badCoordinate(fmt.Sprintf("line %d", o.line), r3.Scale(o.unit, p))
+		return badCoordinate(message.New("line %d", o.line), r3.Scale(o.unit, p))
 	}
 	if len(o.points) >= o.opt.MaxFacets { // a closed mesh has half as many vertices as facets
-		return fault(FaultSize, fmt.Sprintf("line %d", o.line), fmt.Sprintf("more than %d vertices", o.opt.MaxFacets), mendLimit)
+		return fault(FaultSize, message.New("line %d", o.line), message.New("more than %d vertices", o.opt.MaxFacets), mendLimit)
 	}
 	o.points = append(o.points, p)
 	return nil
@@ -111,24 +112,24 @@ func (o *objReader) face(rest []byte) error {
 		number, _, _ := bytes.Cut(field, []byte("/"))
 		i, err := strconv.Atoi(string(number))
 		if err != nil {
-			return o.fault(FaultFormat, "a corner of the polygon is not a number")
+			return o.fault(FaultFormat, message.New("a corner of the polygon is not a number"))
 		}
 		if i < 0 {
 			i += len(o.points) + 1
 		}
 		if i < 1 || i > len(o.points) {
-			return o.fault(FaultIndex, fmt.Sprintf("the polygon refers to vertex %s of %d", number, len(o.points)))
+			return o.fault(FaultIndex, message.New("the polygon refers to vertex %s of %d", number, len(o.points)))
 		}
 		o.polygon = append(o.polygon, o.points[i-1])
 	}
 	if len(o.polygon) < 3 {
-		return o.fault(FaultFormat, "a polygon needs three corners")
+		return o.fault(FaultFormat, message.New("a polygon needs three corners"))
 	}
 	for i := 1; i+1 < len(o.polygon); i++ {
 		o.add(o.polygon[0], o.polygon[i], o.polygon[i+1])
 	}
 	if r, ok := o.err.(*ReadError); ok {
-		r.Where = fmt.Sprintf("line %d", o.line)
+		r.Where = message.New("line %d", o.line)
 	}
 	return o.err
 }

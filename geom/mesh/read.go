@@ -3,13 +3,14 @@ package mesh
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
 	"strings"
+
+	"conewright/geom/message"
 )
 
 // ReadOptions say what a file's numbers mean and how much is taken in. The
@@ -72,7 +73,7 @@ func ReadFile(ctx context.Context, path string, opt ReadOptions) (*Mesh, Remarks
 		return nil, Remarks{}, named(path, openFault(err))
 	}
 	if !info.Mode().IsRegular() {
-		return nil, Remarks{}, named(path, fault(FaultOpen, "", "not a regular file", "give the path of a part file"))
+		return nil, Remarks{}, named(path, fault(FaultOpen, message.Text{}, message.New("not a regular file"), "give the path of a part file"))
 	}
 	f, err := os.Open(path)
 	if err != nil {
@@ -86,9 +87,9 @@ func openFault(err error) error {
 	r := &ReadError{Fault: FaultOpen, Err: err}
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		r.What, r.Mend = "there is no such file", "check the path"
+		r.What, r.Mend = message.New("there is no such file"), message.New("check the path")
 	case errors.Is(err, fs.ErrPermission):
-		r.What, r.Mend = "may not be read", "change its permissions"
+		r.What, r.Mend = message.New("may not be read"), message.New("change its permissions")
 	default:
 		return err
 	}
@@ -112,10 +113,10 @@ func Read(ctx context.Context, src io.ReaderAt, size int64, name string, opt Rea
 
 func (s *soup) read(src io.ReaderAt, size int64, name string) error {
 	if size == 0 {
-		return fault(FaultEmpty, "", "the file is empty", mendExport)
+		return fault(FaultEmpty, message.Text{}, message.New("the file is empty"), mendExport)
 	}
 	if size > s.opt.MaxBytes {
-		return fault(FaultSize, "", fmt.Sprintf("%d bytes are more than the limit of %d", size, s.opt.MaxBytes), mendLimit)
+		return fault(FaultSize, message.Text{}, message.New("%d bytes are more than the limit of %d", size, s.opt.MaxBytes), mendLimit)
 	}
 	file := &watched{ctx: s.ctx, src: src, left: math.MaxInt64}
 	var err error
@@ -127,7 +128,7 @@ func (s *soup) read(src io.ReaderAt, size int64, name string) error {
 	case ".3mf":
 		err = read3MF(file, size, s)
 	default:
-		err = fault(FaultFormat, "", "not a known kind of part file", "use .stl, .3mf or .obj")
+		err = fault(FaultFormat, message.Text{}, message.New("not a known kind of part file"), "use .stl, .3mf or .obj")
 	}
 	if err != nil {
 		return err

@@ -2,8 +2,9 @@ package mesh
 
 import (
 	"errors"
-	"fmt"
 	"strings"
+
+	"conewright/geom/message"
 )
 
 // Fault says in one short word what kind of thing is wrong with a file, for
@@ -26,31 +27,24 @@ const (
 type ReadError struct {
 	File  string // name or path as given
 	Fault Fault
-	Where string // facet, line or byte; may be empty
-	What  string // what is wrong
-	Mend  string // what the user can do
-	Err   error  // cause, may be nil
+	Where message.Text // facet, line or byte; may be empty
+	What  message.Text // what is wrong
+	Mend  message.Text // what the user can do
+	Err   error        // cause, may be nil
+}
+
+// Message says the error as a sentence.
+func (e *ReadError) Message() message.Text {
+	return message.Join("; ", message.Join(": ", message.Name(e.File), e.Where, e.What), e.Mend)
 }
 
 func (e *ReadError) Error() string {
-	var b strings.Builder
-	b.WriteString(e.File)
-	for _, s := range []string{e.Where, e.What} {
-		if s != "" {
-			b.WriteString(": ")
-			b.WriteString(s)
-		}
-	}
-	if e.Mend != "" {
-		b.WriteString("; ")
-		b.WriteString(e.Mend)
-	}
 	return strings.Map(func(r rune) rune { // whatever stands in the file, one line
 		if r < ' ' || r == 0x7f {
 			return ' '
 		}
 		return r
-	}, b.String())
+	}, e.Message().String())
 }
 
 // Unwrap returns the cause.
@@ -62,20 +56,20 @@ const (
 	mendLimit  = "reduce the number of facets and export the part again"
 )
 
-func fault(kind Fault, where, what, mend string) *ReadError {
-	return &ReadError{Fault: kind, Where: where, What: what, Mend: mend}
+func fault(kind Fault, where, what message.Text, mend string) *ReadError {
+	return &ReadError{Fault: kind, Where: where, What: what, Mend: message.New(mend)}
 }
 
 // named puts the file's name into err, turning other errors into a ReadError.
 func named(file string, err error) error {
 	var r *ReadError
 	if !errors.As(err, &r) {
-		r = &ReadError{Fault: FaultOpen, What: err.Error(), Mend: "check that the file can be read", Err: err}
+		r = &ReadError{Fault: FaultOpen, What: message.Of(err), Mend: message.New("check that the file can be read"), Err: err}
 	}
 	r.File = file
 	return r
 }
 
 func tooManyFacets(limit int) *ReadError {
-	return fault(FaultSize, "", fmt.Sprintf("more than %d facets", limit), mendLimit)
+	return fault(FaultSize, message.Text{}, message.New("more than %d facets", limit), mendLimit)
 }

@@ -2,8 +2,9 @@ package mesh
 
 import (
 	"context"
-	"fmt"
 	"math"
+
+	"conewright/geom/message"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -54,7 +55,7 @@ func (s *soup) add(a, b, c r3.Vec) {
 	for i, v := range [3]r3.Vec{a, b, c} {
 		v = r3.Vec{X: v.X * s.unit, Y: v.Y * s.unit, Z: v.Z * s.unit}
 		if !plausible(v) {
-			s.err = badCoordinate(fmt.Sprintf("facet %d", len(s.facets)+1), v)
+			s.err = badCoordinate(message.New("facet %d", len(s.facets)+1), v)
 			return
 		}
 		f[i] = s.welder.index(v)
@@ -74,7 +75,7 @@ func (s *soup) poll() {
 		s.err = s.ctx.Err()
 	}
 	if s.err == nil && s.empty > manyEmpty && s.empty > len(s.facets)/2 {
-		s.err = fault(FaultCount, fmt.Sprintf("facet %d", len(s.facets)), "most facets have no area", mendExport)
+		s.err = fault(FaultCount, message.New("facet %d", len(s.facets)), message.New("most facets have no area"), mendExport)
 	}
 }
 
@@ -83,11 +84,11 @@ func plausible(v r3.Vec) bool {
 	return math.Abs(v.X) <= maxCoordinate && math.Abs(v.Y) <= maxCoordinate && math.Abs(v.Z) <= maxCoordinate
 }
 
-func badCoordinate(where string, v r3.Vec) *ReadError {
-	what := fmt.Sprintf("a coordinate is farther than %g m from the origin", maxCoordinate/1000)
+func badCoordinate(where message.Text, v r3.Vec) *ReadError {
+	what := message.New("a coordinate is farther than %g m from the origin", maxCoordinate/1000)
 	for _, x := range [3]float64{v.X, v.Y, v.Z} {
 		if math.IsNaN(x) || math.IsInf(x, 0) {
-			what = "a coordinate is not a finite number"
+			what = message.New("a coordinate is not a finite number")
 		}
 	}
 	return fault(FaultNumber, where, what, "repair the part where it was drawn, check its unit, and export it again")
@@ -97,7 +98,7 @@ func badCoordinate(where string, v r3.Vec) *ReadError {
 func (s *soup) check() error {
 	s.poll()
 	if s.err == nil && len(s.facets) == 0 {
-		s.err = fault(FaultEmpty, "", "the file holds no facets", "export the part as a mesh of triangles")
+		s.err = fault(FaultEmpty, message.Text{}, message.New("the file holds no facets"), "export the part as a mesh of triangles")
 	}
 	return s.err
 }

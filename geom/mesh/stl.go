@@ -3,9 +3,10 @@ package mesh
 import (
 	"bytes"
 	"encoding/binary"
-	"fmt"
 	"io"
 	"math"
+
+	"conewright/geom/message"
 
 	"github.com/hschendel/stl"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -35,7 +36,7 @@ func readSTL(src io.ReaderAt, size int64, s *soup) error {
 	case looksLikeText(head):
 		return readTextSTL(io.NewSectionReader(src, 0, size), s)
 	case plainText(head):
-		return fault(FaultFormat, "", "this is plain text, not an STL", mendExport)
+		return fault(FaultFormat, message.Text{}, message.New("this is plain text, not an STL"), mendExport)
 	case rest > 0 && !moreFacets(src, stlHeader+count*stlFacet, rest):
 		s.remarks.Trailing = rest
 		return readBinarySTL(src, count, s)
@@ -80,15 +81,15 @@ func moreFacets(src io.ReaderAt, at, rest int64) bool {
 
 func binaryFault(count, size int64) error {
 	if size < stlHeader {
-		return fault(FaultTruncated, fmt.Sprintf("byte %d", size), "the file ends inside the header of a binary STL", mendExport)
+		return fault(FaultTruncated, message.New("byte %d", size), message.New("the file ends inside the header of a binary STL"), mendExport)
 	}
 	room := (size - stlHeader) / stlFacet
 	if rest := (size - stlHeader) % stlFacet; count > room && rest != 0 {
-		return fault(FaultTruncated, fmt.Sprintf("facet %d (byte %d)", room+1, size),
-			fmt.Sprintf("the file ends inside a facet; its header promises %d facets", count), mendExport)
+		return fault(FaultTruncated, message.New("facet %d (byte %d)", room+1, size),
+			message.New("the file ends inside a facet; its header promises %d facets", count), mendExport)
 	}
-	return fault(FaultCount, "byte 80",
-		fmt.Sprintf("the header promises %d facets, but the file has room for %d", count, room), mendExport)
+	return fault(FaultCount, message.New("byte %d", 80),
+		message.New("the header promises %d facets, but the file has room for %d", count, room), mendExport)
 }
 
 // readBinarySTL hands the facets to s. The library reads by the count, which

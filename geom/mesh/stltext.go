@@ -4,9 +4,10 @@ import (
 	"bufio"
 	"bytes"
 	"errors"
-	"fmt"
 	"io"
 	"strconv"
+
+	"conewright/geom/message"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -33,11 +34,11 @@ func readTextSTL(src io.Reader, s *soup) error {
 	}
 	switch err := scanner.Err(); {
 	case errors.Is(err, bufio.ErrTooLong):
-		return fault(FaultSize, fmt.Sprintf("line %d", t.line), "the line is too long", mendExport)
+		return fault(FaultSize, message.New("line %d", t.line), message.New("the line is too long"), mendExport)
 	case err != nil:
 		return err
 	case !t.ended:
-		return fault(FaultTruncated, fmt.Sprintf("line %d", t.line), `the file ends without "endsolid"`, mendExport)
+		return fault(FaultTruncated, message.New("line %d", t.line), message.New(`the file ends without "endsolid"`), mendExport)
 	}
 	return nil
 }
@@ -92,8 +93,8 @@ type stlText struct {
 	corners []r3.Vec
 }
 
-func (t *stlText) fault(kind Fault, what string) error {
-	return fault(kind, fmt.Sprintf("facet %d (line %d)", len(t.facets)+1, max(t.begin, 1)), what, mendExport)
+func (t *stlText) fault(kind Fault, what message.Text) error {
+	return fault(kind, message.New("facet %d (line %d)", len(t.facets)+1, max(t.begin, 1)), what, mendExport)
 }
 
 // statement reads one line, which may hold several words of the format.
@@ -112,7 +113,7 @@ func (t *stlText) statement(line []byte) error {
 		case is(word, "outer"), is(word, "loop"), is(word, "endloop"):
 		case is(word, "facet"):
 			if t.open {
-				return t.fault(FaultFormat, "the text can't be read")
+				return t.fault(FaultFormat, message.New("the text can't be read"))
 			}
 			t.open, t.begin, t.corners = true, t.line, t.corners[:0]
 			if word, rest := cutWord(line); is(word, "normal") {
@@ -129,7 +130,7 @@ func (t *stlText) statement(line []byte) error {
 			t.ended = len(word) > len("solid")
 			return nil // the rest is a name
 		default:
-			return t.fault(FaultFormat, "the text can't be read")
+			return t.fault(FaultFormat, message.New("the text can't be read"))
 		}
 	}
 }
@@ -141,12 +142,12 @@ func (t *stlText) vertex(line []byte) (rest []byte, err error) {
 		word, line = cutWord(line)
 		x, err := strconv.ParseFloat(string(word), 32)
 		if err != nil && !errors.Is(err, strconv.ErrRange) { // out of range: not finite, as facet says
-			return nil, t.fault(FaultFormat, "a coordinate of the vertex is not a number")
+			return nil, t.fault(FaultFormat, message.New("a coordinate of the vertex is not a number"))
 		}
 		v[i] = x
 	}
 	if len(t.corners) == 3 || !t.open {
-		return nil, t.fault(FaultFormat, `a facet needs "vertex" three times`)
+		return nil, t.fault(FaultFormat, message.New(`a facet needs "vertex" three times`))
 	}
 	t.corners = append(t.corners, r3.Vec{X: v[0], Y: v[1], Z: v[2]})
 	return line, nil
@@ -154,7 +155,7 @@ func (t *stlText) vertex(line []byte) (rest []byte, err error) {
 
 func (t *stlText) facet() error {
 	if len(t.corners) != 3 || !t.open {
-		return t.fault(FaultFormat, `a facet needs "vertex" three times`)
+		return t.fault(FaultFormat, message.New(`a facet needs "vertex" three times`))
 	}
 	t.open = false
 	t.add(t.corners[0], t.corners[1], t.corners[2])

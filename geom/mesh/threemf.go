@@ -3,10 +3,11 @@ package mesh
 import (
 	"archive/zip"
 	"errors"
-	"fmt"
 	"io"
 	"path"
 	"strings"
+
+	"conewright/geom/message"
 )
 
 const (
@@ -50,9 +51,9 @@ func openPackage(src *watched, size, limit int64) (*pack, error) {
 	z, err := zip.NewReader(src, size)
 	switch {
 	case errors.Is(err, errTooMuch) || err == nil && len(z.File) > max3MFFiles:
-		return nil, fault(FaultSize, "", fmt.Sprintf("the package holds more than %d files", max3MFFiles), mendExport)
+		return nil, fault(FaultSize, message.Text{}, message.New("the package holds more than %d files", max3MFFiles), mendExport)
 	case err != nil:
-		return nil, fault(FaultFormat, "", "not a 3MF package, or cut off (it can't be unpacked)", mendExport)
+		return nil, fault(FaultFormat, message.Text{}, message.New("not a 3MF package, or cut off (it can't be unpacked)"), mendExport)
 	}
 	src.left = 2*size + max3MFDirectory // each file once, and their heads
 	p := &pack{files: make(map[string]*zip.File, len(z.File)), left: limit}
@@ -72,11 +73,11 @@ func partName(name string) string {
 func (p *pack) unpack(name string, read func(io.Reader) error) error {
 	f := p.files[partName(name)]
 	if f == nil {
-		return fault(FaultIndex, name, "the package refers to this file but doesn't hold it", mendExport)
+		return fault(FaultIndex, message.Name(name), message.New("the package refers to this file but doesn't hold it"), mendExport)
 	}
 	r, err := f.Open()
 	if err != nil {
-		return fault(FaultFormat, name, "can't be unpacked: "+err.Error(), mendExport)
+		return fault(FaultFormat, message.Name(name), message.New("can't be unpacked: %s", err), mendExport)
 	}
 	defer r.Close()
 	err = read(&unpacking{pack: p, src: r})
@@ -85,13 +86,13 @@ func (p *pack) unpack(name string, read func(io.Reader) error) error {
 	case err == nil || errors.As(err, &known):
 		return err
 	case errors.Is(err, errXMLForm):
-		return fault(FaultFormat, name, "the XML is not well formed", mendExport)
+		return fault(FaultFormat, message.Name(name), message.New("the XML is not well formed"), mendExport)
 	case errors.Is(err, errXMLSize):
-		return fault(FaultSize, name, "a tag is too long, or tags are nested too deep", mendExport)
+		return fault(FaultSize, message.Name(name), message.New("a tag is too long, or tags are nested too deep"), mendExport)
 	case errors.Is(err, errTooMuch):
-		return fault(FaultSize, name, "the package unpacks to more than the limit", mendLimit)
+		return fault(FaultSize, message.Name(name), message.New("the package unpacks to more than the limit"), mendLimit)
 	}
-	return fault(FaultTruncated, name, "can't be unpacked: "+err.Error(), mendExport)
+	return fault(FaultTruncated, message.Name(name), message.New("can't be unpacked: %s", err), mendExport)
 }
 
 // unpacking counts what a file of the package unpacks to.
@@ -126,7 +127,7 @@ func (p *pack) root() (string, error) {
 		}
 	})
 	if err == nil && target == "" {
-		err = fault(FaultFormat, rootRelations, "the package names no 3D model", mendExport)
+		err = fault(FaultFormat, message.Name(rootRelations), message.New("the package names no 3D model"), mendExport)
 	}
 	return target, err
 }

@@ -1,8 +1,9 @@
 package mesh
 
 import (
-	"fmt"
 	"io"
+
+	"conewright/geom/message"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -35,7 +36,7 @@ func (b *build) place(root string) error {
 		return err
 	}
 	if len(model.items) == 0 {
-		return fault(FaultEmpty, root, "the build holds no items", "place the part on the plate before exporting it")
+		return fault(FaultEmpty, message.Name(root), message.New("the build holds no items"), "place the part on the plate before exporting it")
 	}
 	b.unit = model.unit
 	for _, item := range model.items {
@@ -51,7 +52,7 @@ func (b *build) model(name string) (*model3MF, error) {
 		return m, nil
 	}
 	if len(b.models) >= max3MFModels {
-		return nil, fault(FaultSize, name, fmt.Sprintf("the package refers to more than %d model files", max3MFModels), mendExport)
+		return nil, fault(FaultSize, message.Name(name), message.New("the package refers to more than %d model files", max3MFModels), mendExport)
 	}
 	m := &model3MF{name: name, unit: 1, objects: map[uint32]*object3MF{}, left: &b.left}
 	if err := b.pkg.unpack(name, func(src io.Reader) error { return m.read(src) }); err != nil {
@@ -63,12 +64,12 @@ func (b *build) model(name string) (*model3MF, error) {
 
 // object adds an object of a model file, seen through t.
 func (b *build) object(file string, id uint32, t matrix, depth int) error {
-	where := fmt.Sprintf("%s, object %d", file, id)
+	where := message.Join(", ", message.Name(file), message.New("object %d", id))
 	if depth > max3MFNesting {
-		return fault(FaultIndex, where, fmt.Sprintf("components are nested more than %d deep, or contain themselves", max3MFNesting), mendExport)
+		return fault(FaultIndex, where, message.New("components are nested more than %d deep, or contain themselves", max3MFNesting), mendExport)
 	}
 	if b.placed++; b.placed > max3MFPlaced {
-		return fault(FaultSize, where, fmt.Sprintf("more than %d components", max3MFPlaced), mendExport)
+		return fault(FaultSize, where, message.New("more than %d components", max3MFPlaced), mendExport)
 	}
 	model, err := b.model(file)
 	if err != nil {
@@ -76,7 +77,7 @@ func (b *build) object(file string, id uint32, t matrix, depth int) error {
 	}
 	o := model.objects[id]
 	if o == nil {
-		return fault(FaultIndex, where, "is referred to but isn't in the file", mendExport)
+		return fault(FaultIndex, where, message.New("is referred to but isn't in the file"), mendExport)
 	}
 	if !o.printed {
 		return nil
@@ -92,7 +93,7 @@ func (b *build) object(file string, id uint32, t matrix, depth int) error {
 	return nil
 }
 
-func (b *build) mesh(where string, o *object3MF, t matrix) error {
+func (b *build) mesh(where message.Text, o *object3MF, t matrix) error {
 	mirrored := t.determinant() < 0 // a mirrored mesh is inside out: turn it back
 	corner := func(i uint32) r3.Vec {
 		v := o.vertices[i]
@@ -101,15 +102,15 @@ func (b *build) mesh(where string, o *object3MF, t matrix) error {
 	n := uint32(len(o.vertices))
 	for i, f := range o.facets {
 		if f[0] >= n || f[1] >= n || f[2] >= n {
-			return fault(FaultIndex, fmt.Sprintf("%s, facet %d", where, i+1),
-				fmt.Sprintf("refers to a vertex beyond the %d that there are", n), mendExport)
+			return fault(FaultIndex, message.Join(", ", where, message.New("facet %d", i+1)),
+				message.New("refers to a vertex beyond the %d that there are", n), mendExport)
 		}
 		if mirrored {
 			f[1], f[2] = f[2], f[1]
 		}
 		if b.add(corner(f[0]), corner(f[1]), corner(f[2])); b.err != nil {
 			if r, ok := b.err.(*ReadError); ok && r.Fault == FaultNumber {
-				r.Where = fmt.Sprintf("%s, facet %d", where, i+1)
+				r.Where = message.Join(", ", where, message.New("facet %d", i+1))
 			}
 			return b.err
 		}

@@ -2,9 +2,10 @@ package mesh
 
 import (
 	"errors"
-	"fmt"
 	"io"
 	"strconv"
+
+	"conewright/geom/message"
 )
 
 const coreSpace = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
@@ -118,7 +119,7 @@ func (m *model3MF) begin(t *tagReader, open bool) error {
 		m.inside = append(m.inside, kind)
 	}
 	if *m.left--; *m.left < 0 {
-		return fault(FaultSize, m.name, "the package unpacks to more than the limit", mendLimit)
+		return fault(FaultSize, message.Name(m.name), message.New("the package unpacks to more than the limit"), mendLimit)
 	}
 	return m.take(t, kind)
 }
@@ -162,14 +163,14 @@ func (m *model3MF) take(t *tagReader, kind element) error {
 // few refuses more objects, or references to them, than are ever placed.
 func (m *model3MF) few(err error, n int) error {
 	if err == nil && n > max3MFPlaced {
-		err = fault(FaultSize, m.name, fmt.Sprintf("more than %d components", max3MFPlaced), mendExport)
+		err = fault(FaultSize, message.Name(m.name), message.New("more than %d components", max3MFPlaced), mendExport)
 	}
 	return err
 }
 
 func (m *model3MF) broken(attribute string) error {
 	quoted := "'" + attribute + "'"
-	return fault(FaultNumber, m.name, "can't be read: "+quoted, mendExport)
+	return fault(FaultNumber, message.Name(m.name), message.New("can't be read: %s", quoted), mendExport)
 }
 
 func (m *model3MF) vertex(t *tagReader) error {

@@ -2,6 +2,8 @@ package motion
 
 import (
 	"math"
+
+	"conewright/geom/message"
 )
 
 // Limits of arcs.
@@ -160,7 +162,7 @@ func (r *reader) roundness(s []byte, a *circle) (ok bool, err error) {
 	if r.st.RoundArcs > 1 {
 		return true, nil
 	}
-	return true, r.notice(s, CodeArc, "the radii at the arc's ends differ by over 0.002 mm; spread along it")
+	return true, r.notice(s, CodeArc, message.New("the radii at the arc's ends differ by over 0.002 mm; spread along it"))
 }
 
 // chords cuts the arc so that no chord strays by more than the tolerance: a

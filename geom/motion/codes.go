@@ -70,9 +70,9 @@ const (
 	gNone = -1
 )
 
-// message reports M words whose line goes on with free text or a file's name,
+// takesText reports M words whose line goes on with free text or a file's name,
 // where a G isn't a word.
-func message(m int16) bool {
+func takesText(m int16) bool {
 	switch m {
 	case 0, 10, 230, 280, 300, 320, 360, 980, 1170, 1180, 1630, 2910, 2920, 4860, 5500,
 		5510, 5520, 5530, 5540, 5870, 5880, 5890, 8160, 9280, 9290:

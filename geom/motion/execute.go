@@ -1,6 +1,10 @@
 package motion
 
-import "math"
+import (
+	"math"
+
+	"conewright/geom/message"
+)
 
 // execute carries out the block that stands in r.b, in the order of NISTIR
 // 6556, 3.8: feed mode, feed, tool, M words, dwell, plane, units, distance
@@ -121,7 +125,7 @@ func (r *reader) others(s []byte, p plan) error {
 		case m == 2000:
 			err = r.volumetric(s)
 		case !stops(m):
-			err = r.event(Word, r.wordText(s, 'M', m), "", "")
+			err = r.event(Word, r.wordText(s, 'M', m), "")
 		}
 		if err != nil {
 			return err
@@ -129,9 +133,9 @@ func (r *reader) others(s []byte, p plan) error {
 	}
 	switch {
 	case p.dwell:
-		return r.event(Word, r.wordText(s, 'G', 40), "", "")
+		return r.event(Word, r.wordText(s, 'G', 40), "")
 	case b.ng == 0 && b.nm == 0 && b.has != 0 && b.has&^lettersS == 0: // a spindle speed alone
-		return r.event(Word, s, "", "")
+		return r.event(Word, s, "")
 	}
 	return nil
 }
@@ -142,7 +146,7 @@ func stops(m int16) bool { return m == 0 || m == 10 || m == 20 || m == 300 || m 
 func (r *reader) stops(s []byte) error {
 	for _, m := range r.b.m[:r.b.nm] {
 		if stops(m) {
-			if err := r.event(Word, r.wordText(s, 'M', m), "", ""); err != nil {
+			if err := r.event(Word, r.wordText(s, 'M', m), ""); err != nil {
 				return err
 			}
 		}
@@ -180,7 +184,7 @@ func (r *reader) toolWord(s []byte) error {
 		r.scratch = AppendNumber(append(r.scratch[:0], 'T'), t, 0)
 		s = r.scratch
 	}
-	return r.event(Word, s, "", "")
+	return r.event(Word, s, "")
 }
 
 // volumetric handles M200: with a diameter, E counts mm3 from here on. The
@@ -197,7 +201,7 @@ func (r *reader) volumetric(s []byte) error {
 	if on {
 		r.area, r.diameter = math.Pi/4*d*d, d
 		r.st.Volumetric = true
-		return r.notice(s, CodeVolumetric, "E counts mm3; it was turned into mm of filament")
+		return r.notice(s, CodeVolumetric, message.New("E counts mm3; it was turned into mm of filament"))
 	}
 	return nil
 }
@@ -251,7 +255,7 @@ func (r *reader) act(s []byte, p plan) error {
 		}
 	}
 	r.known &^= axes
-	return r.event(Home, s, "", "")
+	return r.event(Home, s, "")
 }
 
 // retract handles G10 and G11. G10 with L sets coordinate systems in RS-274,
@@ -262,12 +266,12 @@ func (r *reader) retract(s []byte, g int16) error {
 	case b.has&(1<<('l'-'a')|lettersXYZ) != 0:
 		return r.problem(s, "a G10 or G11 that isn't a retraction")
 	case g == 100 && b.has&letterP != 0:
-		return r.event(Word, s, "", "")
+		return r.event(Word, s, "")
 	}
 	if g == 100 {
-		return r.event(Retract, s, "", "")
+		return r.event(Retract, s, "")
 	}
-	return r.event(Unretract, s, "", "")
+	return r.event(Unretract, s, "")
 }
 
 func (b *block) axes() Axes {

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"math"
 	"strconv"
+
+	"conewright/geom/message"
 )
 
 // line carries out one line of the file.
@@ -18,7 +20,7 @@ func (r *reader) line(s []byte) error {
 		return nil
 	}
 	if foreign(s) {
-		return r.event(Word, s, CodeForeign, "")
+		return r.event(Word, s, CodeForeign)
 	}
 	if c := s[0] | 0x20; c == 'n' || c == 'm' || c > 'g' || c < 'f' {
 		return r.odd(s)
@@ -44,7 +46,7 @@ func (r *reader) odd(s []byte) error {
 	}
 	if i := bytes.IndexByte(s, '*'); i >= 0 {
 		body, why := r.checked(s)
-		if why != "" {
+		if why.Format != "" {
 			if err := r.notice(s, CodeChecksum, why); err != nil {
 				return err
 			}
@@ -57,7 +59,7 @@ func (r *reader) odd(s []byte) error {
 // numbered takes the line number and the checksum off a line.
 func (r *reader) numbered(s []byte) ([]byte, error) {
 	body, why := r.checked(s)
-	if why != "" {
+	if why.Format != "" {
 		if err := r.notice(s, CodeChecksum, why); err != nil {
 			return nil, err
 		}
@@ -75,18 +77,18 @@ func (r *reader) numbered(s []byte) ([]byte, error) {
 // checked cuts a line's checksum off: what follows the last * outside of
 // comments, the exclusive or of all bytes before it (printing practice, no
 // source). why is empty where there is none or where it is right.
-func (r *reader) checked(s []byte) (body []byte, why string) {
+func (r *reader) checked(s []byte) (body []byte, why message.Text) {
 	code := s
 	if i := bytes.IndexByte(s, ';'); i >= 0 {
 		code = s[:i]
 	}
 	star := bytes.LastIndexByte(code, '*')
 	if star < 0 {
-		return s, ""
+		return s, message.Text{}
 	}
 	want, err := strconv.ParseUint(string(trim(code[star+1:min(len(code), star+20)])), 10, 32)
 	if err != nil {
-		return s, ""
+		return s, message.Text{}
 	}
 	var sum byte
 	for _, c := range s[:star] {
@@ -94,7 +96,7 @@ func (r *reader) checked(s []byte) (body []byte, why string) {
 	}
 	if want != uint64(sum) {
 		r.st.Checksums++
-		why = "the checksum is " + strconv.FormatUint(want, 10) + ", the line's own " + strconv.Itoa(int(sum))
+		why = message.New("the checksum is %d, the line's own %d", want, sum)
 	}
 	return s[:star], why
 }
@@ -125,7 +127,7 @@ func (r *reader) parse(s []byte) string {
 func (r *reader) unread(s []byte, why string) error {
 	if why == whyChar && bytes.IndexByte(s, '*') >= 0 {
 		if body, sumWhy := r.checked(s); len(body) < len(s) {
-			if sumWhy != "" {
+			if sumWhy.Format != "" {
 				if err := r.notice(s, CodeChecksum, sumWhy); err != nil {
 					return err
 				}
@@ -157,13 +159,13 @@ func (r *reader) mLine(s []byte) error {
 		return r.unread(s, whyCode)
 	}
 	m := int16(min(v*10+0.5, math.MaxInt16))
-	if understood(m) || split(s[next:]) && !message(m) {
+	if understood(m) || split(s[next:]) && !takesText(m) {
 		return r.words(s)
 	}
-	if !message(m) && bytes.ContainsAny(s[next:], "Gg") && r.parse(s) == "" && r.b.ng > 0 {
+	if !takesText(m) && bytes.ContainsAny(s[next:], "Gg") && r.parse(s) == "" && r.b.ng > 0 {
 		return r.execute(s)
 	}
-	return r.event(Word, s, "", "")
+	return r.event(Word, s, "")
 }
 
 // split reports that a number goes on after a blank.
@@ -178,20 +180,20 @@ func understood(m int16) bool {
 }
 
 // event reports a line without motion.
-func (r *reader) event(k Kind, s []byte, code, why string) error {
+func (r *reader) event(k Kind, s []byte, code string) error {
 	if k == Word && code == "" && len(s) > 0 && s[0]|0x20 == 'm' {
-		if v, _, ok, _ := number(s, 1); ok && message(int16(min(v*10+0.5, math.MaxInt16))) {
+		if v, _, ok, _ := number(s, 1); ok && takesText(int16(min(v*10+0.5, math.MaxInt16))) {
 			if i := bytes.IndexByte(s, ';'); i >= 0 {
 				s = s[:i]
 			}
-			return r.emit(k, trim(s), code, why)
+			return r.emit(k, trim(s), code, message.Text{})
 		}
 	}
 	r.text = plain(r.text[:0], s)
-	return r.emit(k, trim(r.text), code, why)
+	return r.emit(k, trim(r.text), code, message.Text{})
 }
 
-func (r *reader) emit(k Kind, text []byte, code, why string) error {
+func (r *reader) emit(k Kind, text []byte, code string, why message.Text) error {
 	*r.ev = Event{Kind: k, Line: int(r.st.Lines), Text: text, Code: code, Why: why}
 	r.ev.From.X, r.ev.From.Y, r.ev.From.Z = r.pos[0], r.pos[1], r.pos[2]
 	r.ev.To, r.ev.FromKnown, r.ev.ToKnown = r.ev.From, r.known, r.known
@@ -204,9 +206,9 @@ func (r *reader) emit(k Kind, text []byte, code, why string) error {
 func (r *reader) problem(s []byte, why string) error {
 	r.st.Problems++
 	r.known = 0
-	return r.emit(Problem, trim(s), CodeUnknownWord, why)
+	return r.emit(Problem, trim(s), CodeUnknownWord, message.Text{Format: why})
 }
 
-func (r *reader) notice(s []byte, code, why string) error {
+func (r *reader) notice(s []byte, code string, why message.Text) error {
 	return r.emit(Notice, trim(s), code, why)
 }

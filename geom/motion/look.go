@@ -66,7 +66,7 @@ func (l *Look) Words(dst []byte) []byte {
 		s = unsummed(s)
 	}
 	if len(s) > 0 && s[0]|0x20 == 'm' {
-		if v, _, ok, _ := number(s, 1); ok && message(int16(math.Min(v*10+0.5, math.MaxInt16))) {
+		if v, _, ok, _ := number(s, 1); ok && takesText(int16(math.Min(v*10+0.5, math.MaxInt16))) {
 			if i := bytes.IndexByte(s, ';'); i >= 0 {
 				s = s[:i]
 			}

@@ -6,7 +6,11 @@
 // corrected motion is what the machine gets.
 package motion
 
-import "gonum.org/v1/gonum/spatial/r3"
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"conewright/geom/message"
+)
 
 // Kind tells what an event of a motion file is.
 type Kind uint8
@@ -77,12 +81,12 @@ type Event struct {
 	// Feed is along the path, mm/min; of a move of E alone that of E, of the
 	// swivel alone in degrees/min. 0: none said (rapid, or no F yet).
 	Feed  float64
-	Rapid bool   // the word was G0
-	Arc   bool   // a chord of an arc
-	Line  int    // 1-based line of the file
-	Text  []byte // the line without its comment, number, checksum and line end
-	Code  string // Problem, Notice, Word: see the codes
-	Why   string // Problem, Notice: what is wrong with it
+	Rapid bool         // the word was G0
+	Arc   bool         // a chord of an arc
+	Line  int          // 1-based line of the file
+	Text  []byte       // the line without its comment, number, checksum and line end
+	Code  string       // Problem, Notice, Word: see the codes
+	Why   message.Text // Problem, Notice: what is wrong with it
 }
 
 // Extrudes reports whether the event lays a bead.

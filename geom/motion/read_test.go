@@ -33,7 +33,7 @@ func say(e *Event) string {
 	case Home:
 		return "home:" + string(e.Text)
 	case Problem:
-		return "problem:" + e.Why
+		return "problem:" + e.Why.String()
 	case Retract:
 		return "retract"
 	case Unretract:

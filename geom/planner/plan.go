@@ -2,13 +2,13 @@ package planner
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"conewright/geom/mesh"
+	"conewright/geom/message"
 	"conewright/geom/shell"
 
 	"conewright/geom/polygon"
@@ -65,7 +65,7 @@ func Plan(ctx context.Context, m *mesh.Mesh, o Options, progress func(done float
 	}
 	sections, err := shell.Sections(ctx, m, heights)
 	if err != nil {
-		return nil, fmt.Errorf("planner: %w", err)
+		return nil, message.Errorf("planner: %s", err)
 	}
 	contours := make([]Region, len(sections))
 	open := 0
@@ -96,9 +96,9 @@ func layerHeights(m *mesh.Mesh, h float64) ([]float64, error) {
 	case low < -h/2:
 		return nil, fmt.Errorf("planner: the mesh reaches %.3f mm under z = 0: seat it first", -low)
 	case !(count >= 1):
-		return nil, fmt.Errorf("planner: the mesh (%d vertices) is lower than half a layer of %.3f mm: thin the layers", len(m.Vertices), h)
+		return nil, message.Errorf("%s: %s", message.New("the mesh (%d vertices) is lower than half a layer of %.3f mm", len(m.Vertices), h), message.New("thin the layers"))
 	case count > maxLayers:
-		return nil, fmt.Errorf("planner: %.0f layers are more than %d: thicken the layers", count, maxLayers)
+		return nil, message.Errorf("%s: %s", message.New("%.0f layers are more than %d", count, maxLayers), message.New("thicken the layers"))
 	}
 	heights := make([]float64, int(count))
 	for i := range heights {
@@ -142,7 +142,7 @@ func planSections(ctx context.Context, sections []Region, o Options, progress fu
 		step(3)(float64(i+1) / float64(len(regions)))
 	}
 	if len(motion.Layers) == 0 {
-		return nil, errors.New("planner: nothing in the mesh is wide enough for a bead")
+		return nil, message.Errorf("nothing in the mesh is wide enough for a bead")
 	}
 	return motion, nil
 }

@@ -1,12 +1,11 @@
 package planner
 
 import (
-	"errors"
-	"fmt"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"conewright/geom/message"
 	"conewright/geom/polygon"
 )
 
@@ -26,18 +25,18 @@ func Skirt(footprint Region, rings int, distance float64, o Options) (*Motion, e
 	}
 	whole, err := polygon.Union(footprint)
 	if err != nil {
-		return nil, fmt.Errorf("planner: skirt: %w", err)
+		return nil, message.Errorf("skirt: %s", err)
 	}
 	whole = outermost(whole)
 	if len(whole) == 0 {
-		return nil, errors.New("planner: skirt: nothing stands on the bed")
+		return nil, message.Errorf("nothing stands on the bed")
 	}
 	var area Region
 	isl := island{walls: make([][]Bead, rings)}
 	for i := range isl.walls {
 		ring, err := polygon.GrowRound(whole, distance+o.LineWidth/2+float64(i)*o.Pitch)
 		if err != nil {
-			return nil, fmt.Errorf("planner: skirt: %w", err)
+			return nil, message.Errorf("skirt: %s", err)
 		}
 		for _, c := range outermost(ring) {
 			if s := polygon.Simplify(c, polygon.ContourTolerance); s != nil {

@@ -19,6 +19,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"conewright/geom/mesh"
+	"conewright/geom/message"
 )
 
 // Find registers the file that open gives (it is opened once for each pass) to
@@ -83,23 +84,23 @@ func (f *finder) census(ctx context.Context) error {
 		return err
 	})
 	if errors.As(err, &errTooMany{}) {
-		return f.refuse("it has no layers: beads lie at more heights than a planar file can have", misfit{})
+		return f.refuse(message.New("it has no layers: beads lie at more heights than a planar file can have"), misfit{})
 	}
 	if err != nil {
 		return err
 	}
 	if f.taken.stats.Beads == 0 {
-		return f.refuse("it lays no bead", misfit{})
+		return f.refuse(message.New("it lays no bead"), misfit{})
 	}
 	if f.taken.steep > steepShare*f.taken.stats.Length {
-		return f.refuse(fmt.Sprintf("%.0f %% of its beads climb or fall; a planar file's are level (was it unwarped already?)", 100*f.taken.steep/f.taken.stats.Length), misfit{})
+		return f.refuse(message.New("%.0f %% of its beads climb or fall; a planar file's are level (was it unwarped already?)", 100*f.taken.steep/f.taken.stats.Length), misfit{})
 	}
 	f.list = f.taken.layers(&f.o, everywhere, f.perimeter)
 	if len(f.list) == 0 {
 		if f.taken.placed == 0 {
-			return f.refuse("it tells all places by steps (G91) from where the machine homes: let the slicer write absolute places (G90)", misfit{})
+			return f.refuse(message.New("it tells all places by steps (G91) from where the machine homes: let the slicer write absolute places (G90)"), misfit{})
 		}
-		return f.refuse("it has no layers", misfit{})
+		return f.refuse(message.New("it has no layers"), misfit{})
 	}
 	return nil
 }
@@ -132,13 +133,13 @@ func (f *finder) fit(ctx context.Context) error {
 		ft := fitter{cut: f.cut, slices: kept, usual: f.o.LineWidth / 2}
 		f.place(&ft)
 		if f.at.n == 0 {
-			return f.refuse("no outline of the mesh meets a bead", misfit{})
+			return f.refuse(message.New("no outline of the mesh meets a bead"), misfit{})
 		}
 		if again = !f.relisted && f.relist(); !again {
 			begin := ft.begins(f.at)
 			f.begin(&kept[begin])
 			if n := ft.surplus(f.at, begin); n > 0 {
-				return f.refuse(fmt.Sprintf("its layers are %d too many for the mesh's height", n), misfit{})
+				return f.refuse(message.New("its layers are %d too many for the mesh's height", n), misfit{})
 			}
 		}
 		if f.o.Footprints {
@@ -281,7 +282,7 @@ func (f *finder) check(ctx context.Context) (*Result, error) {
 	worst.worsen(f.gaps())
 	r.Error = worst.off
 	if worst.off > MaxOutline || r.FirstBead == 0 {
-		return nil, f.refuse("the outline is off even in the best fit", worst)
+		return nil, f.refuse(message.New("the outline is off even in the best fit"), worst)
 	}
 	r.Bottom, r.Top = f.list[f.first].mid()-f.list[f.first].h/2-f.at.d.Z, f.list[len(f.list)-1].z-f.at.d.Z
 	r.prepare(f, low)

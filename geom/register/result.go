@@ -1,10 +1,9 @@
 package register
 
 import (
-	"fmt"
-
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"conewright/geom/message"
 	"conewright/geom/motion"
 )
 
@@ -54,9 +53,9 @@ type Result struct {
 
 // Mismatch says why a file doesn't fit.
 type Mismatch struct {
-	Why       string  // in a few words
-	Deviation float64 // mm; 0 where there is nothing to compare
-	At        r3.Vec  // in the file's coordinates
+	Why       message.Text // in a few words
+	Deviation float64      // mm; 0 where there is nothing to compare
+	At        r3.Vec       // in the file's coordinates
 	Line      int
 	Missing   bool   // the part has an outline there and the file no bead
 	Offset    r3.Vec // the best fit
@@ -72,24 +71,28 @@ type Mismatch struct {
 // Code is the finding code.
 func (m *Mismatch) Code() string { return "register" }
 
-func (m *Mismatch) Error() string {
-	s := "the motion file doesn't fit the warped mesh: " + m.Why
+// Message says the error as a sentence.
+func (m *Mismatch) Message() message.Text {
+	parts := []message.Text{message.New("the motion file doesn't fit the warped mesh: %s", m.Why)}
 	if m.Deviation > 0 {
 		what := "a bead lies %.2f mm off the part at x %.2f y %.2f z %.2f (line %d)"
 		if m.Missing {
 			what = "the part's outline is %.2f mm from any bead at x %.2f y %.2f z %.2f (layer from line %d)"
 		}
-		s += "; " + fmt.Sprintf(what, m.Deviation, m.At.X, m.At.Y, m.At.Z, m.Line) + fmt.Sprintf("; %.1f mm is allowed", MaxOutline)
+		parts = append(parts, message.New(what, m.Deviation, m.At.X, m.At.Y, m.At.Z, m.Line), message.New("%.1f mm is allowed", MaxOutline))
 	}
 	if m.FileSize != (r3.Vec{}) {
-		s += fmt.Sprintf("; the file's beads span %.1f x %.1f x %.1f mm, the mesh %.1f x %.1f x %.1f mm",
-			m.FileSize.X, m.FileSize.Y, m.FileSize.Z, m.PartSize.X, m.PartSize.Y, m.PartSize.Z)
+		parts = append(parts, message.New("the file's beads span %.1f x %.1f x %.1f mm, the mesh %.1f x %.1f x %.1f mm",
+			m.FileSize.X, m.FileSize.Y, m.FileSize.Z, m.PartSize.X, m.PartSize.Y, m.PartSize.Z))
 	}
-	return s + "; slice the warped mesh as it is: not turned, mirrored or scaled, and alone, without supports, shields or towers"
+	parts = append(parts, message.New("slice the warped mesh as it is: not turned, mirrored or scaled, and alone, without supports, shields or towers"))
+	return message.Join("; ", parts...)
 }
 
+func (m *Mismatch) Error() string { return m.Message().String() }
+
 // refuse makes a Mismatch.
-func (f *finder) refuse(why string, worst misfit) error {
+func (f *finder) refuse(why message.Text, worst misfit) error {
 	m := &Mismatch{Why: why, Deviation: worst.off, At: worst.at, Line: worst.line, Missing: worst.missing,
 		Offset: f.at.d, Share: f.at.share, PartSize: r3.Sub(f.cut.max, f.cut.min), Stats: f.taken.stats}
 	if n := len(f.list); n > 0 {

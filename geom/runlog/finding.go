@@ -2,8 +2,9 @@
 package runlog
 
 import (
-	"fmt"
 	"math"
+
+	"conewright/geom/message"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -36,7 +37,7 @@ type Findings []Finding
 // Add adds a finding; line is that of corrected.gcode, or 0.
 func (f *Findings) Add(rank, code, zone string, line int, at [3]float64, text string, args ...any) {
 	*f = append(*f, Finding{
-		Rank: rank, Code: code, Zone: zone, Line: line, At: at, Text: fmt.Sprintf(text, args...), Format: text, Args: args,
+		Rank: rank, Code: code, Zone: zone, Line: line, At: at, Text: message.New(text, args...).String(), Format: text, Args: args,
 	})
 }
 

@@ -2,9 +2,10 @@ package suggest
 
 import (
 	"context"
-	"errors"
 	"slices"
 	"sort"
+
+	"conewright/geom/message"
 )
 
 // list gathers up to MaxPlans stacks of different kinds, best first.
@@ -48,7 +49,7 @@ func (s *search) list(ctx context.Context) ([]Plan, error) {
 		return nil, err
 	}
 	if len(stacks) == 0 {
-		return nil, errors.New("suggest: no field can be judged on this part")
+		return nil, message.Errorf("no field can be judged on this part")
 	}
 	sort.SliceStable(stacks, func(i, j int) bool { return s.better(stacks[i], stacks[j]) })
 	for _, b := range stacks {

@@ -2,7 +2,6 @@ package warp
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"sync/atomic"
 
@@ -10,6 +9,7 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
+	"conewright/geom/message"
 	"conewright/geom/parallel"
 )
 
@@ -104,7 +104,7 @@ func (r *refinement) cutFacets(ctx context.Context) error {
 }
 
 func (r *refinement) tooFine() error {
-	return fmt.Errorf("more than %d facets would be needed: take a larger tolerance: %w", r.limit, ErrTooFine)
+	return message.Errorf("more than %d facets would be needed: take a larger tolerance: %s", r.limit, ErrTooFine)
 }
 
 // firstInner is the number of the first vertex inside a facet: the mesh's own

@@ -12,7 +12,6 @@ package warp
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math"
 
@@ -21,6 +20,7 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
+	"conewright/geom/message"
 )
 
 // MaxFacets bounds the facets of a refined mesh: as a binary STL file, 2.5 GB.
@@ -31,7 +31,7 @@ const MaxFacets = 50_000_000
 const minTol = 1e-6
 
 // ErrTooFine tells that a mesh would need more than MaxFacets facets.
-var ErrTooFine = errors.New("the tolerance is too fine for the part")
+var ErrTooFine = message.Errorf("the tolerance is too fine for the part")
 
 // Warp refines m so that no point of a facet strays from the exact warped
 // surface by more than tol (mm, > 0), lifts every vertex by f, and lowers the
@@ -69,7 +69,7 @@ func (r *refinement) run(ctx context.Context) (*mesh.Mesh, error) {
 	steps := []func(context.Context) error{r.findSuspects, r.cutEdges, r.cutFacets}
 	for _, step := range steps {
 		if err := step(ctx); err != nil {
-			return nil, fmt.Errorf("refining %d facets: %w", len(r.mesh.Facets), err)
+			return nil, message.Errorf("refining %d facets: %s", len(r.mesh.Facets), err)
 		}
 	}
 	return r.assemble(ctx)

@@ -8,9 +8,9 @@
 package zone
 
 import (
-	"errors"
-	"fmt"
 	"math"
+
+	"conewright/geom/message"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -27,10 +27,10 @@ type Plane struct {
 }
 
 // ErrMisses says that a cut leaves one side empty. It comes as a *MissError.
-var ErrMisses = errors.New("the cut misses the part")
+var ErrMisses = message.Errorf("the cut misses the part")
 
 // ErrPlane says that a plane's point or normal isn't usable.
-var ErrPlane = errors.New("a cut needs a finite point and a normal that isn't zero")
+var ErrPlane = message.Errorf("a cut needs a finite point and a normal that isn't zero")
 
 // MissError tells how a cut misses: the part reaches from Low to High, mm along
 // the cut's unit normal, measured from the cut.
@@ -38,13 +38,15 @@ type MissError struct {
 	Low, High float64
 }
 
-// Error tells the numbers and how to mend it.
-func (e *MissError) Error() string {
-	way, by := "against", -e.High
+func (e *MissError) Error() string { return e.Message().String() }
+
+// Message tells the numbers and how to mend it.
+func (e *MissError) Message() message.Text {
+	way, by := message.New("against"), -e.High
 	if e.Low > -SnapTol {
-		way, by = "along", e.Low
+		way, by = message.New("along"), e.Low
 	}
-	return fmt.Sprintf("%v: along its normal the part reaches from %.4g to %.4g mm as seen from the cut; move it by more than %.4g mm %s its normal",
+	return message.New("%v: along its normal the part reaches from %.4g to %.4g mm as seen from the cut; move it by more than %.4g mm %s its normal",
 		ErrMisses, e.Low, e.High, math.Max(by, 0), way)
 }
 

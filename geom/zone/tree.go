@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"conewright/geom/mesh"
+	"conewright/geom/message"
 )
 
 // MaxDepth bounds how deep cuts nest: no part needs more, and a tree from a
@@ -47,7 +48,7 @@ func split(ctx context.Context, m *mesh.Mesh, n *Node, path string, depth int) (
 	}
 	under, over, err := Cut(m, *n.Cut)
 	if err != nil {
-		return nil, fmt.Errorf("%s.cut: %w", path, err)
+		return nil, message.Errorf("%s: %w", path+".cut", err)
 	}
 	first, err := split(ctx, under, n.Under, path+".under", depth+1)
 	if err != nil {
