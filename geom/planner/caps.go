@@ -6,25 +6,36 @@ import (
 	"conewright/geom/polygon"
 )
 
-// coverings returns for each layer the region that is buried: solid in all of
-// the o.Caps layers under it and over it. What isn't buried is printed solid.
-// Past the mesh's ends nothing is buried.
+// cover says what of a layer lies inside the part.
+type cover struct {
+	buried Region // solid in all of the Caps layers under it and over it: sparse; the rest is printed solid
+	roofed Region // of buried: what the roof's first closed layer lies over, within roofLayers
+}
+
+// roofLayers is how many layers of fill under a roof cross its beads: the first
+// of them crosses the fill below, the others make it stiff.
+const roofLayers = 3
+
+// coverings returns the cover of each layer. Past the mesh's ends nothing is
+// buried. roofed is only found where the fill needs it.
 //
 // The intersection over a window of w layers is built from two running
 // intersections that restart at every w-th layer (van Herk 1992, Gil and Werman
-// 1993, there for minima): about three polygon operations a layer, however
+// 1993, there for minima): about four polygon operations a layer, however
 // many caps.
-func coverings(ctx context.Context, regions []Region, o Options, progress func(float64)) ([]Region, error) {
+func coverings(ctx context.Context, regions []Region, o Options, progress func(float64)) ([]cover, error) {
 	n, w := len(regions), o.Caps
-	covers := make([]Region, n)
+	covers := make([]cover, n)
 	if o.Fill >= 1 {
 		return covers, nil // all is solid anyway
 	}
 	if w == 0 {
-		copy(covers, regions)
+		for i := range covers {
+			covers[i].buried = regions[i]
+		}
 		return covers, nil
 	}
-	step := stages(progress, 0.6, 0.4)
+	step := stages(progress, 0.4, 0.3, 0.3)
 	fromStart, toEnd := make([]Region, n), make([]Region, n)
 	blocks := (n + w - 1) / w
 	err := inParallel(ctx, blocks, step(0), func(b int) error {
@@ -33,19 +44,26 @@ func coverings(ctx context.Context, regions []Region, o Options, progress func(f
 	if err != nil {
 		return nil, err
 	}
-	err = inParallel(ctx, n, step(1), func(i int) (err error) {
+	windows := make([]Region, max(0, n-w+1)) // of the w layers from i on
+	err = inParallel(ctx, len(windows), step(1), func(i int) (err error) {
+		windows[i], err = window(fromStart, toEnd, i, w)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	err = inParallel(ctx, n, step(2), func(i int) (err error) {
 		if i < w || i+w >= n {
 			return nil
 		}
-		under, err := window(fromStart, toEnd, i-w, w)
-		if err != nil {
+		c := &covers[i]
+		if c.buried, err = polygon.Intersect(windows[i-w], windows[i+1]); err != nil || !o.fillFollowsCaps() {
 			return err
 		}
-		over, err := window(fromStart, toEnd, i+1, w)
-		if err != nil {
-			return err
+		c.roofed = c.buried
+		if later := i + 1 + roofLayers; later < len(windows) {
+			c.roofed, err = polygon.Subtract(c.buried, windows[later])
 		}
-		covers[i], err = polygon.Intersect(under, over)
 		return err
 	})
 	return covers, err

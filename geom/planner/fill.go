@@ -15,8 +15,8 @@ const (
 
 // fillIsland fills what the walls of an island leave: solid where it isn't
 // covered, sparse elsewhere.
-func fillIsland(i int, inside, cover Region, o *Options) ([]Bead, error) {
-	solid, sparse, err := split(inside, cover, o)
+func fillIsland(i int, inside Region, cover cover, o *Options) ([]Bead, error) {
+	solid, sparse, err := split(inside, cover.buried, o)
 	if err != nil {
 		return nil, err
 	}
@@ -24,8 +24,63 @@ func fillIsland(i int, inside, cover Region, o *Options) ([]Bead, error) {
 	if err != nil {
 		return nil, err
 	}
-	more, err := fillSparse(i, sparse, o)
-	return append(beads, more...), err
+	crossing, sparse, err := splitRoofed(sparse, cover.roofed, o)
+	if err != nil {
+		return nil, err
+	}
+	more, err := fillSparse(i, crossing, o.crossing())
+	if err != nil {
+		return nil, err
+	}
+	rest, err := fillSparse(i, sparse, o)
+	return append(append(beads, more...), rest...), err
+}
+
+// fillFollowsCaps reports whether the sparse fill runs along the beads of a cap,
+// which would then hang between its lines.
+func (o *Options) fillFollowsCaps() bool { return o.Pattern == PatternRings && o.Fill >= leastFill }
+
+// crossing returns the options of the fill right under a roof: it crosses the
+// roof's rings, and its lines lie so near to each other that the roof's beads
+// reach from one to the next.
+func (o *Options) crossing() *Options {
+	c := *o
+	c.Pattern = PatternSpokes
+	c.Fill = max(o.Fill, widestSpokes*o.Pitch/roofReach)
+	return &c
+}
+
+const (
+	// roofReach is how far a roof's bead goes from one line under it to the next,
+	// mm, at most: well under the 5 mm that count as hanging (CONTRACT).
+	roofReach = 3.5
+	// widestSpokes is the greatest distance of spokes, in pitches over fill: their
+	// number doubles with the radius, so it swings from 2/3 to 4/3.
+	widestSpokes = 4.0 / 3
+)
+
+// splitRoofed parts what lies right under a roof from the rest of the fill.
+// Strips narrower than a roof's growth from layer to layer aren't worth it: there
+// each layer of the roof leans on the one before.
+func splitRoofed(sparse, roofed Region, o *Options) (crossing, rest Region, err error) {
+	if len(sparse) == 0 || len(roofed) == 0 {
+		return nil, sparse, nil
+	}
+	strip := o.Pitch
+	if crossing, err = polygon.Intersect(sparse, roofed); err != nil {
+		return nil, nil, err
+	}
+	if crossing, err = polygon.Inset(crossing, strip); err != nil || len(crossing) == 0 {
+		return nil, sparse, err
+	}
+	if crossing, err = polygon.Grow(crossing, strip); err != nil {
+		return nil, nil, err
+	}
+	if rest, err = polygon.Subtract(sparse, crossing); err != nil {
+		return nil, nil, err
+	}
+	crossing, err = polygon.Intersect(sparse, crossing)
+	return crossing, rest, err
 }
 
 // split divides the inside of an island. Caps reach a pitch further than what

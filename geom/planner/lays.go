@@ -12,7 +12,7 @@ func Lays(section Region, o Options) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	islands, err := planLayer(0, r, nil, &o)
+	islands, err := planLayer(0, r, cover{}, &o)
 	if err != nil {
 		return false, err
 	}

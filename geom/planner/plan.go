@@ -165,9 +165,8 @@ type island struct {
 	fill  []Bead // caps and fill
 }
 
-// planLayer plans every island of layer i. cover is what is buried under and
-// over enough layers to be sparse.
-func planLayer(i int, r, cover Region, o *Options) ([]island, error) {
+// planLayer plans every island of layer i.
+func planLayer(i int, r Region, cover cover, o *Options) ([]island, error) {
 	var out []island
 	for _, piece := range r.Components() {
 		isl, inside, err := walls(piece, o)

@@ -109,19 +109,28 @@ func TestCoveringsAgreeWithTheSlowWay(t *testing.T) {
 			t.Fatal(err)
 		}
 		for i := range regions {
-			lo, hi := r2.Vec{X: -1e9, Y: -1e9}, r2.Vec{X: 1e9, Y: 1e9}
-			for j := i - o.Caps; j <= i+o.Caps; j++ {
-				if j < 0 || j >= n {
-					hi = lo
-				} else if j != i {
-					a, b := extent(regions[j])
-					lo = r2.Vec{X: math.Max(lo.X, a.X), Y: math.Max(lo.Y, a.Y)}
-					hi = r2.Vec{X: math.Min(hi.X, b.X), Y: math.Min(hi.Y, b.Y)}
+			common := func(from, to int) float64 {
+				lo, hi := r2.Vec{X: -1e9, Y: -1e9}, r2.Vec{X: 1e9, Y: 1e9}
+				for j := from; j <= to; j++ {
+					if j < 0 || j >= n {
+						hi = lo
+					} else if j != i {
+						a, b := extent(regions[j])
+						lo = r2.Vec{X: math.Max(lo.X, a.X), Y: math.Max(lo.Y, a.Y)}
+						hi = r2.Vec{X: math.Min(hi.X, b.X), Y: math.Min(hi.Y, b.Y)}
+					}
 				}
+				return math.Max(0, hi.X-lo.X) * math.Max(0, hi.Y-lo.Y)
 			}
-			want := math.Max(0, hi.X-lo.X) * math.Max(0, hi.Y-lo.Y)
-			if a := got[i].Area(); math.Abs(a-want) > 0.01 {
+			want := common(i-o.Caps, i+o.Caps)
+			if a := got[i].buried.Area(); math.Abs(a-want) > 0.01 {
 				t.Fatalf("layer %d of %d: %v mm2 covered, want %v", i, n, a, want)
+			}
+			// What lies under a roof is what isn't covered by some layers more, the
+			// first layer over it left out: it is buried by another of them.
+			further := want - common(i-o.Caps, i+o.Caps+roofLayers)
+			if a := got[i].roofed.Area(); a < further-0.01 && roofLayers <= o.Caps {
+				t.Fatalf("layer %d of %d: %v mm2 under a roof, want %v", i, n, a, further)
 			}
 		}
 	})
