@@ -58,6 +58,7 @@ type finder struct {
 	list  []layer
 	at    fit
 	first int
+	like  string  // a scale or a turn that explains the misfit
 	kept  []slice // for footprints, if they are asked for
 
 	relisted bool
@@ -145,8 +146,12 @@ func (f *finder) fit(ctx context.Context) error {
 		if f.o.Footprints {
 			f.kept = kept
 		}
+		if !again {
+			f.at.inset = f.boundInset(f.at.inset)
+			like := ft.likeness(f.at)
+			f.like = like.reason()
+		}
 	}
-	f.at.inset = f.boundInset(f.at.inset)
 	return nil
 }
 
@@ -281,6 +286,9 @@ func (f *finder) check(ctx context.Context) (*Result, error) {
 	}
 	worst.worsen(f.gaps())
 	r.Error = worst.off
+	if f.like != "" && r.FirstBead > 0 {
+		return nil, f.refuse(f.like, worst)
+	}
 	if worst.off > MaxOutline || r.FirstBead == 0 {
 		return nil, f.refuse(message.New("the outline is off even in the best fit"), worst)
 	}

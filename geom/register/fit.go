@@ -30,11 +30,12 @@ type fitter struct {
 
 // fit is a state of the fitter.
 type fit struct {
-	d     r3.Vec
-	inset float64
-	rms   float64 // of the best nine tenths of the samples, mm
-	share float64 // of samples that fit to within fits
-	n     int
+	d      r3.Vec
+	inset  float64
+	rms    float64 // of the best nine tenths of the samples, mm
+	share  float64 // of samples that fit to within fits
+	n      int     // samples that met a bead
+	missed int     // and those that didn't
 }
 
 const (
@@ -175,7 +176,7 @@ func (s *rows) add(c [4]float64, r, w float64) {
 }
 
 func (f *fit) measure(off []float64, missed int) {
-	f.n = len(off)
+	f.n, f.missed = len(off), missed
 	slices.Sort(off)
 	good, sum := 0, 0.0
 	for _, r := range off {

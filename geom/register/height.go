@@ -9,9 +9,11 @@ import (
 // height.go settles dz where footprints can't tell it, or not to the last
 // hundredth: the simplest place that fits as well as the best wins.
 
-// asGood tells when one fit is taken to be as good as another.
+// asGood tells when one fit is taken to be as good as another. Samples beside a
+// corner meet a bead or miss it by chance: the shares differ by that.
 func asGood(simple, best fit) bool {
-	return simple.rms <= best.rms*1.05+0.0015 && simple.share >= best.share-0.01
+	chance := 2 * math.Sqrt(float64(best.missed)) / math.Max(1, float64(best.n+best.missed))
+	return simple.rms <= best.rms*1.05+0.0015 && simple.share >= best.share-0.01-chance
 }
 
 // simplest tries the plain answers for dz: the file's z = 0 is the mesh's, or

@@ -67,6 +67,7 @@ type misfit struct {
 	at      r3.Vec // in the file's coordinates
 	line    int
 	missing bool // an outline without a bead; else a bead off the part
+	narrow  bool // where the part is thinner than two beads
 }
 
 func (m *misfit) worsen(other misfit) {
@@ -290,16 +291,17 @@ func (v *verifier) missing(sh *sheet, l *layer, allowed, extra float64) misfit {
 	sample(f.pieces, outlineStep, mostOutline, func(q *piece, t float64) {
 		p := along(q.a, q.b, t)
 		off := sh.nearest(r2.Add(p, plan(v.at.d))) - v.at.inset - allowed - extra*math.Abs(q.slope)
-		if off > 0 && !f.thicker(q, t, twoBeads*v.at.inset) {
+		narrow := off > 0 && !f.thicker(q, t, twoBeads*v.at.inset)
+		if narrow {
 			off -= 2 * v.at.inset
 		}
 		if off > 0 && f.reachable(q, t, v.at.inset) {
-			v.bare = append(v.bare, misfit{off: off, at: r3.Vec{X: p.X + v.at.d.X, Y: p.Y + v.at.d.Y, Z: l.z}, line: l.first, missing: true})
+			v.bare = append(v.bare, misfit{off: off, at: r3.Vec{X: p.X + v.at.d.X, Y: p.Y + v.at.d.Y, Z: l.z}, line: l.first, missing: true, narrow: narrow})
 		}
 	})
 	slices.SortStableFunc(v.bare, func(a, b misfit) int { return cmp.Compare(b.off, a.off) })
 	for i := range v.bare {
-		if crowded(v.bare, i) && !v.islet(i) {
+		if crowded(v.bare, i) && !v.noteIslet(i) {
 			return v.bare[i]
 		}
 	}
@@ -318,11 +320,16 @@ const (
 	mostIslets = 200
 )
 
-// islet reports that bare place i belongs to an island so small, and so low, that
-// it may be left out.
-func (v *verifier) islet(i int) bool {
+// noteIslet notes that bare place i belongs to an island so small, or to a border
+// so narrow, that it may be left out on a few layers, and reports whether it still
+// may. A steep shell ends along a level edge of the part in a sliver that grows by
+// less than a bead a layer; planners lay its middle or don't.
+func (v *verifier) noteIslet(i int) bool {
 	at := v.bare[i].at
 	for k := range v.bare {
+		if v.bare[i].narrow {
+			break
+		}
 		if d := r3.Norm(r3.Sub(v.bare[k].at, at)); d > isletReach && d < 2*isletReach {
 			return false
 		}
