@@ -58,8 +58,8 @@ type finder struct {
 	list  []layer
 	at    fit
 	first int
-	like  string  // a scale or a turn that explains the misfit
-	kept  []slice // for footprints, if they are asked for
+	like  message.Text // a scale or a turn that explains the misfit
+	kept  []slice      // for footprints, if they are asked for
 
 	relisted bool
 }
@@ -286,7 +286,7 @@ func (f *finder) check(ctx context.Context) (*Result, error) {
 	}
 	worst.worsen(f.gaps())
 	r.Error = worst.off
-	if f.like != "" && r.FirstBead > 0 {
+	if f.like.Format != "" && r.FirstBead > 0 {
 		return nil, f.refuse(f.like, worst)
 	}
 	if worst.off > MaxOutline || r.FirstBead == 0 {

@@ -1,11 +1,12 @@
 package register
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/message"
 )
 
 // likeness is the small scale and turn that carry the mesh best onto the beads
@@ -29,18 +30,18 @@ const (
 	likeWindow = 0.6
 )
 
-// reason names the scale or the turn that explains most of the misfit, "" for
+// reason names the scale or the turn that explains most of the misfit; empty for
 // none.
-func (l *likeness) reason() string {
+func (l *likeness) reason() message.Text {
 	switch {
 	case l.withBoth > likeShare*l.without || max(l.byScale, l.byTurn) < likeMove:
-		return ""
+		return message.Text{}
 	case l.byScale >= l.byTurn:
 		percent := 100 * (1 + l.scale)
-		return fmt.Sprintf("it is the mesh at %.1f %% of its size, or its outline is moved all round", percent)
+		return message.New("it is the mesh at %.1f %% of its size, or its outline is moved all round", percent)
 	}
 	degrees := l.turn * 180 / math.Pi
-	return fmt.Sprintf("it is the mesh turned by %.2f degrees", degrees)
+	return message.New("it is the mesh turned by %.2f degrees", degrees)
 }
 
 // likeness solves for a move, a scale about the mesh's foot and a turn at once:
