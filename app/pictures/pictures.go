@@ -8,7 +8,7 @@ import (
 
 	"conewright/geom/job"
 	"conewright/geom/mesh"
-	"conewright/geom/support"
+	"conewright/geom/overhang"
 	"conewright/render"
 	"conewright/render/drawing"
 
@@ -118,7 +118,7 @@ func Overhang(regions []*job.Region) (overhang, bridged [][3]r3.Vec) {
 }
 
 // triangles returns the unsupported surface as triangles.
-func triangles(m *mesh.Mesh, o *support.Overhangs) [][3]r3.Vec {
+func triangles(m *mesh.Mesh, o *overhang.Unsupported) [][3]r3.Vec {
 	var out [][3]r3.Vec
 	for _, f := range o.Facets {
 		a, b, c := m.Corners(int(f))
@@ -128,7 +128,7 @@ func triangles(m *mesh.Mesh, o *support.Overhangs) [][3]r3.Vec {
 }
 
 // fans returns convex pieces as triangles.
-func fans(pieces []support.Piece) [][3]r3.Vec {
+func fans(pieces []overhang.Piece) [][3]r3.Vec {
 	var out [][3]r3.Vec
 	for _, p := range pieces {
 		for i := 2; i < len(p.Corners); i++ {

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"conewright/geom/mesh"
-	"conewright/geom/shell"
+	"conewright/geom/section"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -34,7 +34,7 @@ func places(ctx context.Context, m *mesh.Mesh) ([]Place, error) {
 	for i, share := range holeHeights {
 		heights[i] = box.Min.Z + share*(box.Max.Z-box.Min.Z)
 	}
-	sections, err := shell.Sections(ctx, m, heights)
+	sections, err := section.Sections(ctx, m, heights)
 	if err != nil {
 		return nil, err
 	}
@@ -61,7 +61,7 @@ func known(places []Place, at r2.Vec) bool {
 // roundHole returns the middle of a contour that is a hole, clockwise, and as
 // round as a circle drawn in facets.
 func roundHole(c []r2.Vec) (r2.Vec, bool) {
-	one := shell.Section{Contours: [][]r2.Vec{c}}
+	one := section.Section{Contours: [][]r2.Vec{c}}
 	area, length := -one.Area(), 0.0
 	for i, p := range c {
 		length += r2.Norm(r2.Sub(c[(i+1)%len(c)], p))

@@ -9,7 +9,7 @@ import (
 	"conewright/geom/motion"
 	"conewright/geom/register"
 	"conewright/geom/runlog"
-	"conewright/geom/shell"
+	"conewright/geom/section"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -131,7 +131,7 @@ func (out *Fit) draw(ctx context.Context, t *Target, list []register.Footprint, 
 	for i := range list {
 		mids[i] = list[i].Mid
 	}
-	sections, err := shell.Sections(ctx, t.Warped, mids)
+	sections, err := section.Sections(ctx, t.Warped, mids)
 	if err != nil {
 		return err
 	}

@@ -29,9 +29,9 @@ func outermost(ps [][]r2.Vec) [][]r2.Vec {
 	return out
 }
 
-// section links the cuts of all facets at a height into closed polygons, the
+// linkedCuts links the cuts of all facets at a height into closed polygons, the
 // solid on their left.
-func section(m *mesh.Mesh, z float64) [][]r2.Vec {
+func linkedCuts(m *mesh.Mesh, z float64) [][]r2.Vec {
 	type spot [2]int64
 	next := map[spot][]r2.Vec{}
 	at := func(v r2.Vec) spot { return spot{int64(math.Round(v.X * 2e4)), int64(math.Round(v.Y * 2e4))} }

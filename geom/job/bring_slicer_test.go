@@ -2,7 +2,7 @@ package job
 
 // bring_slicer_test.go is a little planar generator for tests: it slices a mesh
 // into level layers and says them in a dialect. It is written apart from
-// geom/planner, geom/shell and geom/register and shares nothing with them, so
+// geom/planner, geom/section and geom/register and shares nothing with them, so
 // that they can't share a fault. It knows where its own start and end are.
 
 import (
@@ -315,10 +315,10 @@ func (d dialect) slice(m *mesh.Mesh, h, width float64, shift r2.Vec) sliced {
 	if d.first > 0 {
 		thick = d.first
 	}
-	w.raft(moved(section(m, thick/2), shift))
+	w.raft(moved(linkedCuts(m, thick/2), shift))
 	for k, bottom := 0, 0.0; bottom+thick/2 < top; k++ {
 		z := bottom + thick + w.out.lift
-		p := moved(section(m, bottom+thick/2), shift)
+		p := moved(linkedCuts(m, bottom+thick/2), shift)
 		bottom, thick = bottom+thick, h
 		if k == 0 {
 			perFirst := perMM * (bottom / h)

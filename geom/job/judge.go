@@ -2,21 +2,21 @@ package job
 
 import (
 	"conewright/geom/field"
-	"conewright/geom/support"
+	"conewright/geom/overhang"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Judgement tells what a region lacks under it.
 type Judgement struct {
-	Overhang support.Overhangs
+	Overhang overhang.Unsupported
 	Level    float64 // unsupported area in level layers, mm2
 	// Volumes of columns from the bed to what is unsupported, mm3: an estimate of
 	// solid support.
 	Under, LevelUnder float64
-	Starts            []support.Start
+	Starts            []overhang.Start
 	// Patches part Overhang into bridges and free ends; nil until FindPatches.
-	Patches []support.Patch
+	Patches []overhang.Patch
 }
 
 // FindPatches fills in Patches for the region that was judged. Judge leaves it
@@ -32,17 +32,17 @@ type LevelJudgement struct{ Area, Under float64 }
 // JudgeLevel judges a region as if it were printed in level layers.
 func JudgeLevel(g *Region, limitDeg float64) LevelJudgement {
 	level := field.Field{}
-	flat := support.Overhang(g.Mesh, &level, limitDeg)
+	flat := overhang.Find(g.Mesh, &level, limitDeg)
 	return LevelJudgement{Area: flat.Area, Under: flat.Under(g.Mesh)}
 }
 
 // Judge judges a region that has been warped, beside what JudgeLevel says of it.
 func Judge(g *Region, limitDeg float64, level LevelJudgement) *Judgement {
-	over := support.Overhang(g.Mesh, &g.Field, limitDeg)
+	over := overhang.Find(g.Mesh, &g.Field, limitDeg)
 	return &Judgement{
 		Overhang: over, Level: level.Area,
 		Under: over.Under(g.Mesh), LevelUnder: level.Under,
-		Starts: support.MidairStarts(g.Refined, &g.Field, g.Base, g.Numbers.LayerHeight),
+		Starts: overhang.MidairStarts(g.Refined, &g.Field, g.Base, g.Numbers.LayerHeight),
 	}
 }
 

@@ -10,7 +10,7 @@ import (
 	"conewright/geom/machine"
 	"conewright/geom/message"
 	"conewright/geom/planner"
-	"conewright/geom/shell"
+	"conewright/geom/section"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -113,7 +113,7 @@ func (s *Setup) footprint(ctx context.Context, m *Model) (planner.Region, error)
 	for z := min(s.Shell, m.Size.Z) / 2; z < top; z += footprintStep {
 		heights = append(heights, z)
 	}
-	sections, err := shell.Sections(ctx, m.Mesh, heights)
+	sections, err := section.Sections(ctx, m.Mesh, heights)
 	if err != nil {
 		return nil, err
 	}

@@ -9,7 +9,7 @@ import (
 
 	"conewright/geom/mesh"
 	"conewright/geom/message"
-	"conewright/geom/shell"
+	"conewright/geom/section"
 
 	"conewright/geom/polygon"
 )
@@ -63,7 +63,7 @@ func Plan(ctx context.Context, m *mesh.Mesh, o Options, progress func(done float
 	if err != nil {
 		return nil, err
 	}
-	sections, err := shell.Sections(ctx, m, heights)
+	sections, err := section.Sections(ctx, m, heights)
 	if err != nil {
 		return nil, message.Errorf("planner: %s", err)
 	}

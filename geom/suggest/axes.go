@@ -9,7 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/mesh"
-	"conewright/geom/shell"
+	"conewright/geom/section"
 )
 
 const (
@@ -25,7 +25,7 @@ const (
 
 // plan is what sections at many heights tell about the part.
 type sections struct {
-	cuts []shell.Section
+	cuts []section.Section
 	box  r3.Box
 }
 
@@ -39,7 +39,7 @@ func newSections(ctx context.Context, m *mesh.Mesh) (*sections, error) {
 		at = append(at, low+(high-low)*(float64(i)+0.5)/sectionCount)
 	}
 	var err error
-	s.cuts, err = shell.Sections(ctx, m, at)
+	s.cuts, err = section.Sections(ctx, m, at)
 	return s, err
 }
 
@@ -67,7 +67,7 @@ func (s *sections) axes(facets int) (axes []r2.Vec, main int) {
 				add(s.cuts[i].Centroid())
 			}
 			for _, c := range s.cuts[i].Contours {
-				one := shell.Section{Contours: [][]r2.Vec{c}}
+				one := section.Section{Contours: [][]r2.Vec{c}}
 				if (one.Area() > 0) == outer && len(axes) < maxMain {
 					add(one.Centroid())
 				}
@@ -79,7 +79,7 @@ func (s *sections) axes(facets int) (axes []r2.Vec, main int) {
 	// In the walls about holes: a cone that starts there reaches all round.
 	for _, i := range []int{0, len(s.cuts) / 4, len(s.cuts) / 2, 3 * len(s.cuts) / 4} {
 		for _, c := range s.cuts[i].Contours {
-			if hole := (shell.Section{Contours: [][]r2.Vec{c}}); hole.Area() < 0 {
+			if hole := (section.Section{Contours: [][]r2.Vec{c}}); hole.Area() < 0 {
 				for k := range 8 {
 					if p, ok := wallMiddle(&s.cuts[i], hole.Centroid(), float64(k)*math.Pi/4); ok {
 						add(p)
@@ -107,7 +107,7 @@ func (s *sections) axes(facets int) (axes []r2.Vec, main int) {
 
 // wallMiddle returns the middle of the first wall that a ray from p meets, p
 // being in a hole.
-func wallMiddle(s *shell.Section, p r2.Vec, azimuth float64) (r2.Vec, bool) {
+func wallMiddle(s *section.Section, p r2.Vec, azimuth float64) (r2.Vec, bool) {
 	sin, cos := math.Sincos(azimuth + 1e-4) // off the lattice of round parts
 	dir := r2.Vec{X: cos, Y: sin}
 	var at []float64

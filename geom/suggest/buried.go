@@ -56,7 +56,7 @@ func (p *planIndex) at(x, y float64) (int, int) {
 }
 
 // buried reports whether what lies just under a place of the surface is solid:
-// part of another body (the same test as in geom/support).
+// part of another body (the same test as in geom/overhang).
 func (s *survey) buried(at r3.Vec) bool {
 	const (
 		below = 1e-3 // mm: more than bodies that touch are apart

@@ -14,7 +14,7 @@ import (
 type hang struct{ birth, death float64 }
 
 // hangs returns the pieces that hang, by a sweep upward with union-find (0th
-// persistence, as in geom/support).
+// persistence, as in geom/overhang).
 func (s *survey) hangs(w *scratch) []hang {
 	level := field.Field{}
 	starts := s.starts(w, &level)

@@ -11,7 +11,7 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
-	"conewright/geom/shell"
+	"conewright/geom/section"
 )
 
 const (
@@ -97,7 +97,7 @@ func rests(ctx context.Context, m *mesh.Mesh, heights []float64) ([]rest, error)
 	for _, z := range heights {
 		at = append(at, z-beside, z+beside)
 	}
-	cuts, err := shell.Sections(ctx, m, at)
+	cuts, err := section.Sections(ctx, m, at)
 	if err != nil {
 		return nil, err
 	}
@@ -111,7 +111,7 @@ func rests(ctx context.Context, m *mesh.Mesh, heights []float64) ([]rest, error)
 		most = math.Max(most, out[i].share)
 		out[i].middles = []r2.Vec{cut.Centroid()}
 		for _, c := range cut.Contours {
-			if one := (shell.Section{Contours: [][]r2.Vec{c}}); one.Area() > 0 {
+			if one := (section.Section{Contours: [][]r2.Vec{c}}); one.Area() > 0 {
 				out[i].middles = append(out[i].middles, one.Centroid())
 			}
 		}
@@ -170,7 +170,7 @@ func leaning(s *survey, low, high float64) []wanted {
 func bodies(s *sections, i int) int {
 	n := 0
 	for _, c := range s.cuts[i].Contours {
-		if (&shell.Section{Contours: [][]r2.Vec{c}}).Area() > 0 {
+		if (&section.Section{Contours: [][]r2.Vec{c}}).Area() > 0 {
 			n++
 		}
 	}

@@ -9,7 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"conewright/geom/mesh"
-	"conewright/geom/support"
+	"conewright/geom/overhang"
 	"conewright/geom/warp"
 	"conewright/geom/zone"
 )
@@ -69,8 +69,8 @@ func (s *search) judgeExactly(ctx context.Context, m *mesh.Mesh, spec *Field) (*
 		return nil, err
 	}
 	s.budget -= len(m.Facets) + len(refined.Facets)
-	p := &proof{area: support.Overhang(m, &f, s.options.OverhangDeg).Area}
-	starts := support.MidairStarts(refined, &f, zone.NewBase(m), layer)
+	p := &proof{area: overhang.Find(m, &f, s.options.OverhangDeg).Area}
+	starts := overhang.MidairStarts(refined, &f, zone.NewBase(m), layer)
 	if p.starts = len(starts); p.starts > 0 {
 		p.at = starts[0].At
 	}

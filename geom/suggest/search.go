@@ -8,8 +8,8 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
+	"conewright/geom/overhang"
 	"conewright/geom/parallel"
-	"conewright/geom/support"
 )
 
 const maxZones = 5
@@ -53,8 +53,8 @@ func newSearch(ctx context.Context, m *mesh.Mesh, o Options, progress func(float
 		budget: exactFacets,
 	}
 	level := field.Field{}
-	s.levelArea = support.Overhang(m, &level, o.OverhangDeg).Area
-	s.levelStarts = len(support.MidairStarts(m, &level, nil, o.Shell))
+	s.levelArea = overhang.Find(m, &level, o.OverhangDeg).Area
+	s.levelStarts = len(overhang.MidairStarts(m, &level, nil, o.Shell))
 	progress(0.05)
 	var err error
 	if s.cuts, err = newSections(ctx, m); err != nil {

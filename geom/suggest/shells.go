@@ -7,7 +7,7 @@ import (
 	"conewright/geom/field"
 	"conewright/geom/mesh"
 	"conewright/geom/planner"
-	"conewright/geom/shell"
+	"conewright/geom/section"
 	"conewright/geom/warp"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -32,7 +32,7 @@ func (s *search) shells(ctx context.Context, m *mesh.Mesh, f *field.Field, layer
 		height = math.Max(height, v.Z)
 	}
 	count, doubtful := openLayers(lifted, height, layer)
-	cuts, err := shell.Sections(ctx, lifted, doubtful)
+	cuts, err := section.Sections(ctx, lifted, doubtful)
 	if err != nil {
 		return 0, 0, err
 	}
@@ -84,7 +84,7 @@ func openLayers(m *mesh.Mesh, height, layer float64) (count int, few []float64) 
 }
 
 // outline is the length of all contours of a section, mm.
-func outline(s *shell.Section) float64 {
+func outline(s *section.Section) float64 {
 	sum := 0.0
 	for _, c := range s.Contours {
 		a := c[len(c)-1]

@@ -7,7 +7,7 @@
 // is no plan. The search is quick and rough: the part's surface is surveyed
 // once for each candidate field, and level cuts are chosen by dynamic
 // programming over heights. What it finds is then cut and judged exactly
-// (geom/zone, geom/support), and found wanting or not: the figures of a plan
+// (geom/zone, geom/overhang), and found wanting or not: the figures of a plan
 // are always those of its own zones.
 //
 // Lengths are mm, positions those of the bed. Angles in a Plan are degrees.

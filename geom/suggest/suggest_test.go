@@ -13,8 +13,8 @@ import (
 
 	"conewright/geom/machine"
 	"conewright/geom/mesh"
-	"conewright/geom/shell"
-	"conewright/geom/support"
+	"conewright/geom/overhang"
+	"conewright/geom/section"
 	"conewright/geom/warp"
 	"conewright/geom/zone"
 )
@@ -87,8 +87,8 @@ func checkPlan(t *testing.T, m *mesh.Mesh, o Options, p *Plan) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		area += support.Overhang(z.Mesh, &f, o.OverhangDeg).Area
-		starts += len(support.MidairStarts(refined, &f, nil, layer))
+		area += overhang.Find(z.Mesh, &f, o.OverhangDeg).Area
+		starts += len(overhang.MidairStarts(refined, &f, nil, layer))
 		if names[z.Name] {
 			t.Errorf("two zones %q", z.Name)
 		}
@@ -108,7 +108,7 @@ func checkPlan(t *testing.T, m *mesh.Mesh, o Options, p *Plan) {
 }
 
 // checkRegions looks for starts a second way: regions of shells with nothing in
-// the shell before (support.RegionStarts).
+// the shell before (overhang.RegionStarts).
 func checkRegions(t *testing.T, m *mesh.Mesh, o Options, p *Plan) {
 	t.Helper()
 	o, _ = o.filled()
@@ -128,15 +128,15 @@ func checkRegions(t *testing.T, m *mesh.Mesh, o Options, p *Plan) {
 		for h := layer / 2; h < lifted.Bounds().Max.Z; h += layer {
 			heights = append(heights, h)
 		}
-		cuts, err := shell.Sections(context.Background(), lifted, heights)
+		cuts, err := section.Sections(context.Background(), lifted, heights)
 		if err != nil {
 			t.Fatal(err)
 		}
-		var sections []support.Section
+		var sections []overhang.Section
 		for _, c := range cuts {
-			sections = append(sections, support.Section{Height: c.Z + drop, Contours: c.Contours})
+			sections = append(sections, overhang.Section{Height: c.Z + drop, Contours: c.Contours})
 		}
-		starts, err := support.RegionStarts(sections, &f, zone.NewBase(zones[i].Mesh))
+		starts, err := overhang.RegionStarts(sections, &f, zone.NewBase(zones[i].Mesh))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -10,11 +10,11 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
-	"conewright/geom/support"
+	"conewright/geom/overhang"
 	"conewright/geom/zone"
 )
 
-const slackDeg = support.SlackDeg
+const slackDeg = overhang.SlackDeg
 
 // survey is the part's surface, made ready for judging many fields roughly and
 // quickly: facets small enough to be judged as a whole, and who is whose
@@ -164,7 +164,7 @@ func interval(heights []float64, z float64) int {
 }
 
 // starts returns where shells of f begin in mid-air, by the same rule as
-// support.MidairStarts on the unrefined mesh: a minimum of z + f counts if no
+// overhang.MidairStarts on the unrefined mesh: a minimum of z + f counts if no
 // lower place can be reached without rising by half a layer.
 func (s *survey) starts(w *scratch, f *field.Field) []r3.Vec {
 	m := s.mesh
@@ -214,7 +214,7 @@ func (s *survey) starts(w *scratch, f *field.Field) []r3.Vec {
 
 func before(h []float64, a, b int32) bool { return h[a] < h[b] || h[a] == h[b] && a < b }
 
-// flat is a difference of height, mm, that means nothing (as in geom/support).
+// flat is a difference of height, mm, that means nothing (as in geom/overhang).
 const flat = 1e-4
 
 // begins floods the surface from the minimum v up to half a layer and reports

@@ -11,7 +11,7 @@ import (
 
 	"conewright/geom/mesh"
 	"conewright/geom/parallel"
-	"conewright/geom/shell"
+	"conewright/geom/section"
 	"conewright/geom/zone"
 )
 
@@ -208,7 +208,7 @@ func (s *search) rank(leaf *tower, from, to int) []ranked {
 func (s *search) towerFields(m *mesh.Mesh, low, high float64) []Field {
 	heights := []float64{low + 0.02*(high-low), low + 0.3*(high-low), low + 0.6*(high-low), low + 0.9*(high-low)}
 	var axes []r2.Vec
-	if cuts, err := shell.Sections(context.Background(), m, heights); err == nil {
+	if cuts, err := section.Sections(context.Background(), m, heights); err == nil {
 		for i := range cuts {
 			if len(cuts[i].Contours) > 0 {
 				axes = append(axes, Field{Axis: cuts[i].Centroid()}.rounded().Axis)

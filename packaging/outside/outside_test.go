@@ -15,7 +15,7 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
-	"conewright/geom/shell"
+	"conewright/geom/section"
 	"conewright/geom/warp"
 	"conewright/geom/zone"
 
@@ -23,7 +23,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-type section struct {
+type sectionArea struct {
 	Height float64 `json:"height"`
 	Area   float64 `json:"area"`
 }
@@ -37,11 +37,11 @@ type cut struct {
 
 // testCase is what manifold.mjs reads.
 type testCase struct {
-	Name     string    `json:"name"`
-	Solid    string    `json:"solid"`
-	Volume   float64   `json:"volume"`
-	Sections []section `json:"sections"`
-	Cuts     []cut     `json:"cuts"`
+	Name     string        `json:"name"`
+	Solid    string        `json:"solid"`
+	Volume   float64       `json:"volume"`
+	Sections []sectionArea `json:"sections"`
+	Cuts     []cut         `json:"cuts"`
 }
 
 const (
@@ -98,12 +98,12 @@ func writeCase(t *testing.T, dir, name string, m *mesh.Mesh, split bool) {
 	for i := range heights {
 		zs = append(zs, box.Min.Z+(box.Max.Z-box.Min.Z)*(float64(i)+0.5137)/heights)
 	}
-	sections, err := shell.Sections(context.Background(), m, zs)
+	sections, err := section.Sections(context.Background(), m, zs)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, s := range sections {
-		c.Sections = append(c.Sections, section{s.Z, s.Area()})
+		c.Sections = append(c.Sections, sectionArea{s.Z, s.Area()})
 	}
 	if split {
 		c.Cuts = randomCuts(t, m)

@@ -1,5 +1,5 @@
 //go:build !race
 
-package support
+package overhang
 
 const underRace = false

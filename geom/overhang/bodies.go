@@ -1,4 +1,4 @@
-package support
+package overhang
 
 import (
 	"cmp"
@@ -49,8 +49,8 @@ func newBodies(m *mesh.Mesh) *bodies {
 
 // exposed returns what of the unsupported surface isn't inside or on another
 // body.
-func (b *bodies) exposed(o Overhangs) Overhangs {
-	var out Overhangs
+func (b *bodies) exposed(o Unsupported) Unsupported {
+	var out Unsupported
 	for _, i := range o.Facets {
 		p, q, r := b.mesh.Corners(int(i))
 		t := [3]r3.Vec{p, q, r}
@@ -77,7 +77,7 @@ func (b *bodies) exposed(o Overhangs) Overhangs {
 }
 
 // add adds parts of a facet.
-func (o *Overhangs) add(facet int32, parts [][3]r3.Vec) {
+func (o *Unsupported) add(facet int32, parts [][3]r3.Vec) {
 	for _, t := range parts {
 		o.Area += areaOfTriangle(t)
 		o.Pieces = append(o.Pieces, Piece{facet, []r3.Vec{t[0], t[1], t[2]}})

@@ -1,4 +1,4 @@
-package shell_test
+package section_test
 
 import (
 	"cmp"
@@ -18,7 +18,7 @@ import (
 	"conewright/geom/field"
 	"conewright/geom/form"
 	"conewright/geom/mesh"
-	"conewright/geom/shell"
+	"conewright/geom/section"
 	"conewright/geom/warp"
 )
 
@@ -96,7 +96,7 @@ func TestSweepAgreesWithCuttingEveryFacetByItself(t *testing.T) {
 		for h := -10.0; h < 10; h += 0.5 {
 			heights = append(heights, h)
 		}
-		sections, err := shell.Sections(context.Background(), m, heights)
+		sections, err := section.Sections(context.Background(), m, heights)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -136,7 +136,7 @@ func TestSectionsAddUpToTheVolume(t *testing.T) {
 		for i := range heights {
 			heights[i] = bounds.Min.Z + (float64(i)+0.5)*step
 		}
-		sections, err := shell.Sections(context.Background(), m, heights)
+		sections, err := section.Sections(context.Background(), m, heights)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -173,7 +173,7 @@ func TestSectionsOfKnownMeshes(t *testing.T) {
 		{"at the top of the hole", hollow, 4, 2, 32},
 		{"edge of four facets", touching, 1, 0, 8}, // one contour or two, both are right
 	} {
-		sections, err := shell.Sections(context.Background(), c.m, []float64{c.z})
+		sections, err := section.Sections(context.Background(), c.m, []float64{c.z})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -187,7 +187,7 @@ func TestSectionsOfKnownMeshes(t *testing.T) {
 func TestHoldsKnowsSolidFromHoleAndOutside(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m := form.Turned(ringProfile, 64)
-		sections, err := shell.Sections(context.Background(), m, []float64{rapid.Float64Range(0.01, 2).Draw(t, "z")})
+		sections, err := section.Sections(context.Background(), m, []float64{rapid.Float64Range(0.01, 2).Draw(t, "z")})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -206,7 +206,7 @@ func TestCentroidAndBounds(t *testing.T) {
 	far := 1e6 // the digits must not go lost
 	m := form.Joined(form.Box(r3.Vec{X: far, Y: -far}, r3.Vec{X: far + 4, Y: -far + 2, Z: 2}),
 		form.Box(r3.Vec{X: far + 10, Y: -far}, r3.Vec{X: far + 12, Y: -far + 4, Z: 2}))
-	sections, err := shell.Sections(context.Background(), m, []float64{1, 5})
+	sections, err := section.Sections(context.Background(), m, []float64{1, 5})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -243,7 +243,7 @@ func TestSmallGapsOfAnOpenMeshAreJoined(t *testing.T) {
 			}
 			m.Facets = append(m.Facets, [3]int32{n, n + 1, n + 3}, [3]int32{n, n + 3, n + 2})
 		}
-		sections, err := shell.Sections(context.Background(), m, []float64{1, 2, 3})
+		sections, err := section.Sections(context.Background(), m, []float64{1, 2, 3})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -252,7 +252,7 @@ func TestSmallGapsOfAnOpenMeshAreJoined(t *testing.T) {
 				t.Errorf("%s: %d contours of area %v, %d open", c.name, len(s.Contours), s.Area(), s.Open)
 			}
 		}
-		curves, err := shell.Curves(context.Background(), m, &field.Field{}, []float64{1})
+		curves, err := section.Curves(context.Background(), m, &field.Field{}, []float64{1})
 		if err != nil || len(curves[0].Chains) != 4 || len(curves[0].Lines) != 0 {
 			t.Errorf("%s: %d chains (%v)", c.name, len(curves[0].Chains), err)
 		}
@@ -273,16 +273,16 @@ func TestCurvesAreTheSectionsOfTheWarpedMeshBroughtBack(t *testing.T) {
 	for h := 0.5; h < 60; h += 1.7 {
 		heights, values = append(heights, h), append(values, h+drop)
 	}
-	sections, err := shell.Sections(context.Background(), lifted, heights)
+	sections, err := section.Sections(context.Background(), lifted, heights)
 	if err != nil {
 		t.Fatal(err)
 	}
-	curves, err := shell.Curves(context.Background(), refined, &f, values)
+	curves, err := section.Curves(context.Background(), refined, &f, values)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for i, c := range curves {
-		flat := shell.Section{}
+		flat := section.Section{}
 		for _, line := range c.Lines {
 			var contour []r2.Vec
 			for _, p := range line {
@@ -301,12 +301,12 @@ func TestCurvesAreTheSectionsOfTheWarpedMeshBroughtBack(t *testing.T) {
 
 func TestResultDoesNotDependOnProcessors(t *testing.T) {
 	m, heights := lump(5, 20, 0), []float64{-3, -2, -1, -0.5, 0, 0, 1, 2, 3}
-	want, err := shell.Sections(context.Background(), m, heights)
+	want, err := section.Sections(context.Background(), m, heights)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
-	got, err := shell.Sections(context.Background(), m, heights)
+	got, err := section.Sections(context.Background(), m, heights)
 	if d := diff.Diff(want, got); d != "" || err != nil {
 		t.Errorf("one processor gives other sections (%v)", err)
 	}
@@ -325,14 +325,14 @@ func TestBadInputIsRefused(t *testing.T) {
 		"endless":     {m, []float64{0, math.Inf(1)}, "finite"},
 		"NaN corners": {nan, []float64{1}, "vertex 3"},
 	} {
-		if _, err := shell.Sections(context.Background(), c.m, c.heights); err == nil || !strings.Contains(err.Error(), c.says) {
+		if _, err := section.Sections(context.Background(), c.m, c.heights); err == nil || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if s, err := shell.Sections(context.Background(), m, nil); err != nil || len(s) != 0 {
+	if s, err := section.Sections(context.Background(), m, nil); err != nil || len(s) != 0 {
 		t.Errorf("no heights: %v (%v)", s, err)
 	}
-	if s, err := shell.Sections(context.Background(), &mesh.Mesh{}, []float64{1}); err != nil || len(s) != 1 || len(s[0].Contours) != 0 {
+	if s, err := section.Sections(context.Background(), &mesh.Mesh{}, []float64{1}); err != nil || len(s) != 1 || len(s[0].Contours) != 0 {
 		t.Errorf("empty mesh: %v (%v)", s, err)
 	}
 }

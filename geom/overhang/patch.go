@@ -1,4 +1,4 @@
-package support
+package overhang
 
 import (
 	"math"
@@ -45,7 +45,7 @@ const (
 // their bridges from their free ends. m, f and base are those that o was found
 // with (base nil: made here from m). The patches come in the order of their first
 // facets.
-func (o *Overhangs) Patches(m *mesh.Mesh, f *field.Field, base *zone.Base) []Patch {
+func (o *Unsupported) Patches(m *mesh.Mesh, f *field.Field, base *zone.Base) []Patch {
 	if len(o.Facets)+len(o.Pieces) == 0 {
 		return nil
 	}
@@ -62,7 +62,7 @@ func (o *Overhangs) Patches(m *mesh.Mesh, f *field.Field, base *zone.Base) []Pat
 }
 
 // connected groups the unsupported polygons by the facets' common edges.
-func (o *Overhangs) connected(m *mesh.Mesh) [][]Piece {
+func (o *Unsupported) connected(m *mesh.Mesh) [][]Piece {
 	all := make([]Piece, 0, len(o.Facets)+len(o.Pieces))
 	for _, i := range o.Facets {
 		a, b, c := m.Corners(int(i))

@@ -1,4 +1,4 @@
-package shell
+package section
 
 import "gonum.org/v1/gonum/spatial/r3"
 

@@ -1,4 +1,4 @@
-package support
+package overhang
 
 import (
 	"math"
@@ -14,7 +14,7 @@ import (
 func TestUnderADiscIsARing(t *testing.T) {
 	m := spindle([]r2.Vec{{X: 5, Y: 0}, {X: 5, Y: 8}, {X: 9, Y: 8}, {X: 9, Y: 12}}, 128, r2.Vec{X: 50, Y: 50})
 	level := field.Field{}
-	o := Overhang(m, &level, 45)
+	o := Find(m, &level, 45)
 	want := math.Pi * (81 - 25) * 8
 	if got := o.Under(m); math.Abs(got-want) > 0.01*want {
 		t.Errorf("%g mm3 under the disc, want %g", got, want)

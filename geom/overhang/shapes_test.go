@@ -1,4 +1,4 @@
-package support
+package overhang
 
 import (
 	"math"

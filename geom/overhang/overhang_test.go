@@ -1,4 +1,4 @@
-package support
+package overhang
 
 import (
 	"math"
@@ -82,7 +82,7 @@ func TestOverhangAgreesWithFineSubdivision(t *testing.T) {
 	found := 0
 	for i := range count {
 		m, f, limit := block(r), randomField(r), 20+50*r.Float64()
-		got := Overhang(m, f, limit)
+		got := Find(m, f, limit)
 		want := slowOverhang(m, f, limit, 0.35)
 		// The slow way errs by half a small triangle along a border of up to
 		// some 100 mm.
@@ -177,7 +177,7 @@ func TestFactsOfTheTrade(t *testing.T) {
 		{"inward cone, rising by 10 degrees outward", frustum(10*deg, axis), inward, false},
 		{"level layers, level underside all round", frustum(0, axis), level, false},
 	} {
-		got := Overhang(c.mesh, &c.field, 45)
+		got := Find(c.mesh, &c.field, 45)
 		whole := 0.0
 		for i := range c.mesh.Facets {
 			a, b, d := c.mesh.Corners(i)
@@ -193,7 +193,7 @@ func TestBaseIsNeverUnsupported(t *testing.T) {
 	post := spindle([]r2.Vec{{X: 5, Y: 0}, {X: 5, Y: 10}, {X: 15, Y: 10}, {X: 15, Y: 14}}, 48, r2.Vec{})
 	disc := func(r float64) float64 { return 24 * r * r * math.Sin(2*math.Pi/48) }
 	level := field.Field{}
-	if got, want := Overhang(post, &level, 45).Area, disc(15)-disc(5); math.Abs(got-want) > 1e-6 {
+	if got, want := Find(post, &level, 45).Area, disc(15)-disc(5); math.Abs(got-want) > 1e-6 {
 		t.Errorf("head's underside %g mm2, want %g", got, want)
 	}
 	// Cut in the underside's plane: the flat stays unsupported, the cap not.
@@ -201,14 +201,14 @@ func TestBaseIsNeverUnsupported(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got, want := Overhang(head, &level, 45).Area, disc(15)-disc(5); math.Abs(got-want) > 1e-6 {
+	if got, want := Find(head, &level, 45).Area, disc(15)-disc(5); math.Abs(got-want) > 1e-6 {
 		t.Errorf("cut in its plane: %g mm2, want %g", got, want)
 	}
 	_, head, err = zone.Cut(post, zone.Plane{Point: r3.Vec{Z: 10.5}, Normal: r3.Vec{Z: 1}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := Overhang(head, &level, 45).Area; got != 0 {
+	if got := Find(head, &level, 45).Area; got != 0 {
 		t.Errorf("cut above it: %g mm2, want 0", got)
 	}
 }
@@ -216,7 +216,7 @@ func TestBaseIsNeverUnsupported(t *testing.T) {
 func TestOverhangIsTheSameEachTime(t *testing.T) {
 	m := fine(spindle([]r2.Vec{{X: 5, Y: 0}, {X: 9, Y: 10}, {X: 4, Y: 13}, {X: 15, Y: 14}}, 64, r2.Vec{}), 1)
 	f := field.NewCone(30*deg, false, r2.Vec{X: 4}, 1)
-	if a, b := Overhang(m, &f, 45), Overhang(m, &f, 45); !reflect.DeepEqual(a, b) || a.Area == 0 {
+	if a, b := Find(m, &f, 45), Find(m, &f, 45); !reflect.DeepEqual(a, b) || a.Area == 0 {
 		t.Error("two runs differ, or find nothing")
 	}
 }
@@ -243,9 +243,9 @@ func BenchmarkOverhang(b *testing.B) {
 		{"round inward cone far aside", field.NewCone(30*deg, true, r2.Vec{X: 60, Y: 95}, 2)},
 	} {
 		b.Run(c.name, func(b *testing.B) {
-			var o Overhangs
+			var o Unsupported
 			for b.Loop() {
-				o = Overhang(m, &c.field, 45)
+				o = Find(m, &c.field, 45)
 			}
 			b.ReportMetric(o.Area, "mm2")
 			b.ReportMetric(float64(len(o.Pieces)), "pieces")

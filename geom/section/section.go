@@ -1,4 +1,4 @@
-// Package shell cuts meshes along level sets: a warped mesh by level planes,
+// Package section cuts meshes along level sets: a warped mesh by level planes,
 // which gives the regions of the planar layers, and the real part by its own
 // shells z + f = c, which gives the curves to draw.
 //
@@ -7,7 +7,7 @@
 // "Simulation of simplicity", ACM Trans. Graphics 9, 1990, named from memory),
 // so every facet that is cut is cut along one segment, and the contours of a
 // closed mesh are always closed.
-package shell
+package section
 
 import (
 	"context"

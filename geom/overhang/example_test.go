@@ -1,4 +1,4 @@
-package support_test
+package overhang_test
 
 import (
 	"fmt"
@@ -9,23 +9,23 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
-	"conewright/geom/support"
+	"conewright/geom/overhang"
 )
 
 // A tile that hangs 10 mm over the bed, printed level.
-func ExampleOverhang() {
+func ExampleFind() {
 	tile := &mesh.Mesh{
 		Vertices: []r3.Vec{{Z: 10}, {X: 4, Z: 10}, {Y: 4, Z: 10}, {X: 4, Y: 4, Z: 15}},
 		Facets:   [][3]int32{{0, 2, 1}, {0, 1, 3}, {1, 2, 3}, {2, 0, 3}},
 	}
 	level := field.Field{}
-	o := support.Overhang(tile, &level, 45)
+	o := overhang.Find(tile, &level, 45)
 	fmt.Printf("%.1f mm2 unsupported\n", o.Area)
-	for _, s := range support.MidairStarts(tile, &level, nil, 0.2) {
+	for _, s := range overhang.MidairStarts(tile, &level, nil, 0.2) {
 		fmt.Printf("begins in mid-air at z = %g, rises %g mm\n", s.At.Z, s.Rise)
 	}
 	cone := field.NewCone(45*math.Pi/180, false, r2.Vec{X: 1, Y: 1}, 0)
-	fmt.Printf("%.1f mm2 in a cone that carries level undersides\n", support.Overhang(tile, &cone, 45).Area)
+	fmt.Printf("%.1f mm2 in a cone that carries level undersides\n", overhang.Find(tile, &cone, 45).Area)
 	// Output:
 	// 8.0 mm2 unsupported
 	// begins in mid-air at z = 10, rises 5 mm

@@ -1,4 +1,4 @@
-package support
+package overhang
 
 import (
 	"context"
@@ -33,7 +33,7 @@ func TestBodiesCarryEachOther(t *testing.T) {
 		"ball in a ball's hull": {form.Joined(box(-9, -9, 0, 9, 9, 9), box(-3, -3, 3, 3, 3, 6)), 0, 0, 0},
 	} {
 		level := field.Field{}
-		got := Overhang(c.m, &level, 45)
+		got := Find(c.m, &level, 45)
 		if math.Abs(got.Area-c.area) > 1e-3*c.area+1e-9 {
 			t.Errorf("%s: %g mm2, want %g", name, got.Area, c.area)
 		}
@@ -55,6 +55,6 @@ func BenchmarkOverhangOfOverlappingBodies(b *testing.B) {
 	m := form.Joined(box(-40, -40, 20, 40, 40, 30), form.Moved(form.Torus(20, 8, 256, 128), r3.Vec{Z: 18}), box(-4, -4, 0, 4, 4, 25))
 	level := field.Field{}
 	for b.Loop() {
-		Overhang(m, &level, 45)
+		Find(m, &level, 45)
 	}
 }

@@ -1,10 +1,10 @@
-// Package support judges what a zone lacks under it when it is printed in the
-// shells of a field: surfaces that lean out too far (Overhang) and places where
+// Package overhang judges what a zone lacks under it when it is printed in the
+// shells of a field: surfaces that lean out too far (Find) and places where
 // a shell begins with nothing under it (MidairStarts).
 //
 // Both look at a zone's own mesh, in place on the bed and not warped; its base
 // (geom/zone) carries it and is never unsupported.
-package support
+package overhang
 
 import (
 	"math"
@@ -23,8 +23,8 @@ import (
 // of rounding and of faceting (CONTRACT, "Overhang").
 const SlackDeg = 0.5
 
-// Overhangs is what is unsupported of a zone's surface.
-type Overhangs struct {
+// Unsupported is what is unsupported of a zone's surface.
+type Unsupported struct {
 	Area   float64 // mm2, real (unwarped)
 	Facets []int32 // unsupported all over, ascending
 	Pieces []Piece // of facets that are partly unsupported, by facet
@@ -37,15 +37,15 @@ type Piece struct {
 	Corners []r3.Vec
 }
 
-// Overhang returns where n.m < -sin(limitDeg + SlackDeg), n the surface's
+// Find returns where n.m < -sin(limitDeg + SlackDeg), n the surface's
 // outward normal and m the shell's, on the mesh m of a zone that isn't warped;
 // the zone's base is left out. It is exact where shells are planes or the field
 // has an apex; elsewhere the border is found to much less than 0.5 mm.
 // What lies inside another body of the zone, or on it, isn't unsupported; its
 // border is found to leastPart.
-func Overhang(m *mesh.Mesh, f *field.Field, limitDeg float64) Overhangs {
+func Find(m *mesh.Mesh, f *field.Field, limitDeg float64) Unsupported {
 	const chunk = 4096 // facets a piece of work; fixed, so that sums are the same on any machine
-	parts := make([]Overhangs, parallel.SpanCount(len(m.Facets), chunk))
+	parts := make([]Unsupported, parallel.SpanCount(len(m.Facets), chunk))
 	parallel.Spans(len(m.Facets), chunk, func(i, from, to int) {
 		j := newJudge(m, f, limitDeg)
 		for k := from; k < to; k++ {
@@ -53,7 +53,7 @@ func Overhang(m *mesh.Mesh, f *field.Field, limitDeg float64) Overhangs {
 		}
 		parts[i] = j.found
 	})
-	var all Overhangs
+	var all Unsupported
 	for _, p := range parts {
 		all.Area += p.Area
 		all.Facets = append(all.Facets, p.Facets...)
@@ -79,7 +79,7 @@ type judge struct {
 	fixed        r3.Vec  // the shell's normal where it is the same everywhere
 	axis         r2.Vec  // of a field with an apex: see sharp
 	slope        float64 // of that field, signed
-	found        Overhangs
+	found        Unsupported
 	stack        [][3]r3.Vec // work space
 }
 

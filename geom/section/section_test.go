@@ -1,4 +1,4 @@
-package shell_test
+package section_test
 
 import (
 	"context"
@@ -8,7 +8,7 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/form"
-	"conewright/geom/shell"
+	"conewright/geom/section"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -21,7 +21,7 @@ func TestSectionOfARing(t *testing.T) {
 	if v := m.Volume(); v < 0 {
 		t.Fatalf("volume %g", v)
 	}
-	sections, err := shell.Sections(context.Background(), m, []float64{-1, 0, 0.5, 1.5, 2, 3})
+	sections, err := section.Sections(context.Background(), m, []float64{-1, 0, 0.5, 1.5, 2, 3})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -57,7 +57,7 @@ func TestSectionsAddUpToTheVolumeOfPappusAndGuldin(t *testing.T) {
 	for i := range n {
 		heights = append(heights, 7*(float64(i)+0.5)/n)
 	}
-	sections, err := shell.Sections(context.Background(), m, heights)
+	sections, err := section.Sections(context.Background(), m, heights)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -75,7 +75,7 @@ func TestSectionsAddUpToTheVolumeOfPappusAndGuldin(t *testing.T) {
 func TestOpenMeshLeavesChainsOut(t *testing.T) {
 	m := form.Turned(ringProfile, 64)
 	m.Facets = m.Facets[8*10:]
-	sections, err := shell.Sections(context.Background(), m, []float64{1})
+	sections, err := section.Sections(context.Background(), m, []float64{1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -87,7 +87,7 @@ func TestOpenMeshLeavesChainsOut(t *testing.T) {
 func TestCurvesLieOnTheirShells(t *testing.T) {
 	m := form.Turned(ringProfile, 256)
 	f := field.NewCone(math.Pi/6, false, r2.Vec{}, 0)
-	curves, err := shell.Curves(context.Background(), m, &f, []float64{3, 4})
+	curves, err := section.Curves(context.Background(), m, &f, []float64{3, 4})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -108,7 +108,7 @@ func TestCurvesLieOnTheirShells(t *testing.T) {
 func TestCancelledSweepSaysSo(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := shell.Sections(ctx, form.Turned(ringProfile, 8), []float64{1}); err == nil {
+	if _, err := section.Sections(ctx, form.Turned(ringProfile, 8), []float64{1}); err == nil {
 		t.Error("no error")
 	}
 }
@@ -127,7 +127,7 @@ func BenchmarkThousandSections(b *testing.B) {
 	}
 	b.Logf("%d facets", len(m.Facets))
 	for b.Loop() {
-		if _, err := shell.Sections(context.Background(), m, heights); err != nil {
+		if _, err := section.Sections(context.Background(), m, heights); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -135,7 +135,7 @@ func BenchmarkThousandSections(b *testing.B) {
 
 func Example() {
 	m := form.Turned(ringProfile, 128)
-	sections, err := shell.Sections(context.Background(), m, []float64{1})
+	sections, err := section.Sections(context.Background(), m, []float64{1})
 	if err != nil {
 		fmt.Println(err)
 		return

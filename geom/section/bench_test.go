@@ -1,4 +1,4 @@
-package shell_test
+package section_test
 
 import (
 	"context"
@@ -10,7 +10,7 @@ import (
 	"conewright/geom/field"
 	"conewright/geom/form"
 	"conewright/geom/mesh"
-	"conewright/geom/shell"
+	"conewright/geom/section"
 )
 
 // fineRing has 2 n^2 facets and is 40 mm high.
@@ -33,7 +33,7 @@ func ramp(lo, hi float64, n int) (values []float64) {
 func BenchmarkSectionsOfAMillionFacets(b *testing.B) {
 	m, heights := fineRing(708), ramp(0, 40, 1000)
 	for b.Loop() {
-		if _, err := shell.Sections(context.Background(), m, heights); err != nil {
+		if _, err := section.Sections(context.Background(), m, heights); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -44,7 +44,7 @@ func BenchmarkHundredCurves(b *testing.B) {
 	m, f := fineRing(224), field.NewCone(math.Pi/4, false, r2.Vec{X: 3}, 0)
 	values := ramp(10, 80, 100)
 	for b.Loop() {
-		if _, err := shell.Curves(context.Background(), m, &f, values); err != nil {
+		if _, err := section.Curves(context.Background(), m, &f, values); err != nil {
 			b.Fatal(err)
 		}
 	}

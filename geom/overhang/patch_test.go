@@ -1,4 +1,4 @@
-package support
+package overhang
 
 import (
 	"math"
@@ -59,7 +59,7 @@ func TestBridgesAreToldFromFreeEnds(t *testing.T) {
 		{"ball", spindle(arc(24), 48, r2.Vec{}), 0, 2 * math.Pi * 144 * (1 - math.Cos(44.5*math.Pi/180)), 0, 1},
 	} {
 		level := field.Field{}
-		over := Overhang(c.m, &level, 45)
+		over := Find(c.m, &level, 45)
 		bridged, area, span := 0.0, 0.0, 0.0
 		patches := over.Patches(c.m, &level, nil)
 		for _, p := range patches {
@@ -113,7 +113,7 @@ func TestABaseHoldsABridge(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		o := Overhang(over, &level, 45)
+		o := Find(over, &level, 45)
 		bridged := 0.0
 		for _, p := range o.Patches(over, &level, nil) {
 			bridged += p.Bridged
@@ -130,7 +130,7 @@ func TestBridgesInOtherFieldsStayWithinWhatIsUnsupported(t *testing.T) {
 	for _, f := range []field.Field{field.NewRamp(math.Pi/6, 0), field.NewRamp(math.Pi/6, math.Pi/2), field.NewCone(math.Pi/4, true, r2.Vec{X: 3}, 0), field.NewCone(math.Pi/5, false, r2.Vec{X: -40, Y: 9}, 1)} {
 		for _, outline := range [][]r2.Vec{portal, tee, wings, tunnel(12)} {
 			m := standing(12, outline...)
-			o := Overhang(m, &f, 45)
+			o := Find(m, &f, 45)
 			area := 0.0
 			for _, p := range o.Patches(m, &f, nil) {
 				area += p.Area
@@ -148,7 +148,7 @@ func TestBridgesInOtherFieldsStayWithinWhatIsUnsupported(t *testing.T) {
 func BenchmarkPatches(b *testing.B) {
 	m := fine(standing(12, wings...), 3)
 	level := field.Field{}
-	o := Overhang(m, &level, 45)
+	o := Find(m, &level, 45)
 	b.ReportMetric(float64(len(m.Facets)), "facets")
 	for b.Loop() {
 		o.Patches(m, &level, nil)

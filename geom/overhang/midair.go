@@ -1,4 +1,4 @@
-package support
+package overhang
 
 import (
 	"cmp"
@@ -10,7 +10,7 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/mesh"
-	"conewright/geom/shell"
+	"conewright/geom/section"
 	"conewright/geom/zone"
 )
 
@@ -95,7 +95,7 @@ func (s *sweep) carried(least float64) (carried []bool) {
 	}
 	slices.Sort(heights)
 	heights = slices.Compact(heights)
-	sections, err := shell.Sections(context.Background(), warped, heights)
+	sections, err := section.Sections(context.Background(), warped, heights)
 	if err != nil {
 		return carried
 	}

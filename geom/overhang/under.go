@@ -1,4 +1,4 @@
-package support
+package overhang
 
 import (
 	"math"
@@ -11,7 +11,7 @@ import (
 // Under returns the volume, mm3, of upright columns from the bed to what is
 // unsupported of m: what support would be printed without cones, were it solid.
 // It is an estimate: columns that stand on the part itself count down to the bed.
-func (o *Overhangs) Under(m *mesh.Mesh) float64 {
+func (o *Unsupported) Under(m *mesh.Mesh) float64 {
 	sum := 0.0
 	for _, i := range o.Facets {
 		a, b, c := m.Corners(int(i))
