@@ -1,43 +1,97 @@
 package contract
 
 import (
+	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
+
+	"conewright/packaging/reading"
 )
 
-// shiftOneBead moves one bead in the middle of the file 0.15 mm off its shell,
-// and mends the sums in the log, so that only the geometry can tell.
-func shiftOneBead(t *testing.T, file string) {
+// change rewrites a file of a folder by its lines.
+func change(t *testing.T, dir, name string, by func(lines []string) []string) {
 	t.Helper()
+	file := filepath.Join(dir, filepath.FromSlash(name))
 	all, err := lines(file)
 	if err != nil {
 		t.Fatal(err)
 	}
+	if err := os.WriteFile(file, []byte(strings.Join(by(all), "\n")+"\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// aBead is the index of a bead's line in the middle of the motion, with all of
+// the letters.
+func aBead(t *testing.T, all []string, letters string) int {
+	t.Helper()
 	for i := len(all) / 2; i < len(all); i++ {
-		w := parse(all[i])
-		_, hasX := w['X']
-		_, hasE := w['E']
-		z, hasZ := w['Z']
-		if !hasX || !hasE || !hasZ {
-			continue
+		b := reading.ParseBlock(all[i])
+		has := true
+		for _, l := range []byte(letters + "E") {
+			has = has && b.Has[l-'A']
 		}
+		if has && len(b.M) == 0 {
+			return i
+		}
+	}
+	t.Skipf("no bead with %s", letters)
+	return 0
+}
+
+// inBead changes one word of a bead.
+func inBead(t *testing.T, letter byte, by float64) func([]string) []string {
+	return func(all []string) []string {
+		i := aBead(t, all, string(letter))
+		b := reading.ParseBlock(all[i])
+		v, _ := b.Word(letter)
 		var words []string
-		for _, word := range strings.Fields(all[i]) {
-			if word[0] == 'Z' {
-				word = fmt.Sprintf("Z%.3f", z+0.15)
+		for _, w := range strings.Fields(all[i]) {
+			if w[0] == letter {
+				w = fmt.Sprintf("%c%.5f", letter, v+by)
 			}
-			words = append(words, word)
+			words = append(words, w)
 		}
 		all[i] = strings.Join(words, " ")
-		if err := os.WriteFile(file, []byte(strings.Join(all, "\n")+"\n"), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
+		return all
 	}
-	t.Fatal("no bead to move")
+}
+
+// beforeBead puts a line before a bead.
+func beforeBead(t *testing.T, line string) func([]string) []string {
+	return func(all []string) []string { return slices.Insert(all, aBead(t, all, "X"), line) }
+}
+
+// without leaves lines out.
+func without(pattern string) func([]string) []string {
+	match := regexp.MustCompile(pattern)
+	return func(all []string) []string { return slices.DeleteFunc(all, match.MatchString) }
+}
+
+// inLog changes run.json.
+func inLog(t *testing.T, dir string, by func(log map[string]any)) {
+	t.Helper()
+	file := filepath.Join(dir, "run.json")
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	log := map[string]any{}
+	if err := json.Unmarshal(data, &log); err != nil {
+		t.Fatal(err)
+	}
+	by(log)
+	if data, err = json.Marshal(log); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(file, data, 0o644); err != nil {
+		t.Fatal(err)
+	}
 }
 
 // dropFacet takes the last facet off the first warped mesh, and counts it off.

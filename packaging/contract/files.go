@@ -4,10 +4,11 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"io"
-	"math"
 	"os"
 	"path/filepath"
 	"strings"
+
+	"conewright/packaging/reading"
 )
 
 // files checks that all outputs are there, as logged, and no others.
@@ -17,10 +18,14 @@ func (c *check) files() {
 		want["warped/"+z.Name+".stl"] = true
 		want["planar/"+z.Name+".gcode"] = true
 	}
-	for _, f := range c.log.Findings {
-		if f.Code == "dry-run" {
-			delete(want, "dry-run.gcode") // the travel doesn't allow it
-		}
+	if c.forbidden() {
+		delete(want, "corrected.gcode")
+		delete(want, "dry-run.gcode")
+	}
+	// Collisions alone forbid no dry run; too little travel above does.
+	_, err := os.Stat(filepath.Join(c.dir, "dry-run.gcode"))
+	if want["dry-run.gcode"] = err == nil; err != nil {
+		delete(want, "dry-run.gcode")
 	}
 	logged := map[string]bool{"run.json": true, "run.html": true} // not in outputs, by the contract
 	for _, o := range c.log.Outputs {
@@ -36,7 +41,7 @@ func (c *check) files() {
 		}
 	}
 	found := map[string]bool{}
-	err := filepath.WalkDir(c.dir, func(path string, d os.DirEntry, err error) error {
+	err = filepath.WalkDir(c.dir, func(path string, d os.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err
 		}
@@ -63,7 +68,7 @@ func (c *check) files() {
 	c.html()
 }
 
-func (c *check) sum(path string, o fileLog) {
+func (c *check) sum(path string, o reading.File) {
 	f, err := os.Open(path)
 	if err != nil {
 		c.wrong("%v", err)
@@ -91,41 +96,5 @@ func (c *check) html() {
 	}
 	if !strings.Contains(text, "<svg") {
 		c.wrong("run.html has no picture")
-	}
-}
-
-// warped checks a zone's warped mesh: binary STL (80 bytes of head, a count, 50
-// bytes a facet: the STL format as commonly described), closed, at z = 0, of the
-// zone's volume.
-func (c *check) warped(z *zoneLog) {
-	name := "warped/" + z.Name + ".stl"
-	data, err := os.ReadFile(filepath.Join(c.dir, filepath.FromSlash(name)))
-	if err != nil {
-		return // said already
-	}
-	m, err := readSTL(data)
-	if err != nil {
-		c.wrong("%s: %v", name, err)
-		return
-	}
-	if len(m) != *z.WarpedTriangles {
-		c.wrong("%s has %d facets, run.json says %d", name, len(m), *z.WarpedTriangles)
-	}
-	if open := openEdges(m); open != 0 {
-		c.wrong("%s has %d open edges", name, open)
-	}
-	lowest, volume := math.Inf(1), 0.0
-	for _, t := range m {
-		for _, p := range t {
-			lowest = math.Min(lowest, p[2])
-		}
-		volume += det(t) / 6
-	}
-	if math.Abs(lowest) > 1e-4 {
-		c.wrong("%s begins at z %g, not 0", name, lowest)
-	}
-	slack := math.Max(0.001**z.Volume, c.log.Part.Area*c.log.Job.Tolerance/2)
-	if math.Abs(volume-*z.Volume) > slack {
-		c.wrong("%s has %g mm3, the zone %g", name, volume, *z.Volume)
 	}
 }

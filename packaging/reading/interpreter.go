@@ -33,6 +33,16 @@ type Path struct {
 	Zones  []string // names in the order of their lines
 	Lines  int
 	Faults []string // what the interpreter couldn't follow
+
+	Started int     // line of the last G92 E0 before the first zone: the start ends there
+	Shifts  []Shift // G92, in order
+}
+
+// Shift is a G92: how much it takes off each word (X, Y, Z, turning axes, E).
+type Shift struct {
+	Line, Zone int
+	By         [6]float64
+	AmidBead   bool // beads go on right after it as they went before
 }
 
 // interpreter holds the modal state of NISTIR 6556, as far as motion files for
@@ -192,6 +202,14 @@ func (in *interpreter) axes() (letters [6]byte, places [6]*float64, units [6]flo
 // 3.5.18).
 func (in *interpreter) shift(b *Block) {
 	letters, places, units := in.axes()
+	shift := Shift{Line: in.path.Lines, Zone: in.zone}
+	if n := len(in.path.Steps); n > 0 {
+		shift.AmidBead = in.path.Steps[n-1].Extrudes()
+	}
+	if e, ok := b.Word('E'); ok && e == 0 && in.zone < 0 {
+		in.path.Started = in.path.Lines
+	}
+	before := in.offset
 	for i, l := range letters {
 		if l == 0 {
 			continue
@@ -206,7 +224,9 @@ func (in *interpreter) shift(b *Block) {
 			*places[i] = v * units[i]
 		}
 		in.offset[i] = *places[i] - v*units[i]
+		shift.By[i] = in.offset[i] - before[i]
 	}
+	in.path.Shifts = append(in.path.Shifts, shift)
 }
 
 func (in *interpreter) move(b *Block) {
@@ -244,5 +264,10 @@ func (in *interpreter) move(b *Block) {
 		}
 	}
 	s.To = in.at
+	if n := len(in.path.Shifts); n > 0 && in.path.Shifts[n-1].AmidBead {
+		if last := &in.path.Shifts[n-1]; len(in.path.Steps) > 0 && in.path.Steps[len(in.path.Steps)-1].Line < last.Line {
+			last.AmidBead = s.Extrudes()
+		}
+	}
 	in.path.Steps = append(in.path.Steps, s)
 }

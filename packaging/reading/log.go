@@ -39,7 +39,12 @@ type Zone struct {
 	SupportVolume   *float64    `json:"support_volume_mm3"`
 	UnheldArea      *float64    `json:"unheld_area_mm2"`
 	UnheldStarts    *int        `json:"unheld_starts"`
+	Planned         *bool       `json:"planned_here"`
 }
+
+// PlannedHere reports that the zone's planar motion wasn't brought. Logs say so
+// beyond the contract.
+func (z *Zone) PlannedHere() bool { return z.Planned == nil || *z.Planned }
 
 // Cut is the plane of an inner node of a zone tree.
 type Cut struct {
