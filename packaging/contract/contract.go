@@ -40,14 +40,18 @@ func (c *check) wrong(format string, args ...any) {
 
 // Check returns what is wrong with a finished run's folder; nothing if all is
 // well.
-func Check(dir string, strict bool) []error {
-	c := &check{dir: dir, strict: strict}
-	data, err := os.ReadFile(filepath.Join(dir, "run.json"))
+func Check(dir string) []error { return checked(&check{dir: dir}) }
+
+// CheckStrictly asks also for what isn't in every log yet.
+func CheckStrictly(dir string) []error { return checked(&check{dir: dir, strict: true}) }
+
+func checked(c *check) []error {
+	data, err := os.ReadFile(filepath.Join(c.dir, "run.json"))
 	if err == nil {
 		err = json.Unmarshal(data, &c.raw)
 	}
 	if err == nil {
-		c.log, err = reading.ReadLog(dir)
+		c.log, err = reading.ReadLog(c.dir)
 	}
 	if err != nil {
 		return []error{fmt.Errorf("run.json: %w", err)}
