@@ -76,8 +76,8 @@ func (e *ending) event(ev *motion.Event) {
 
 // handOver returns the lines that give the machine back to the source's end: the
 // modes, the count of E and the frame that the source believed in at that point.
-// startOffset is the frame that its start left, which ours are in.
-func (e *ending) handOver(card *machine.Card, at unwarp.Rest, startOffset r3.Vec) []string {
+// Our own words mean bed coordinates.
+func (e *ending) handOver(card *machine.Card, at unwarp.Rest) []string {
 	m := &e.modes
 	lines := []string{"G21", "G90", "M82"}
 	if m.Unit != 1 {
@@ -96,7 +96,7 @@ func (e *ending) handOver(card *machine.Card, at unwarp.Rest, startOffset r3.Vec
 		lines = append(lines, "M200"+word('D', m.VolumetricDiameter/m.Unit, 5))
 	}
 	frame := "G92" + word('E', m.E, 6)
-	if shift := r3.Sub(startOffset, m.Offset); at.Known {
+	if shift := r3.Scale(-1, m.Offset); at.Known {
 		for _, a := range []struct {
 			letter    byte
 			at, shift float64

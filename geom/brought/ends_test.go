@@ -11,7 +11,6 @@ import (
 	"conewright/geom/unwarp"
 
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // endOf reads the end of a file whose last bead of the part is in line after.
@@ -71,7 +70,7 @@ func TestHandsOverWhatTheSourceBelieved(t *testing.T) {
 		if strings.HasPrefix(c.text, body) {
 			after = 5
 		}
-		got := strings.Join(endOf(t, c.text, after+1).handOver(card, at, r3.Vec{}), "|")
+		got := strings.Join(endOf(t, c.text, after+1).handOver(card, at), "|")
 		if got != c.want {
 			t.Errorf("%q: handed over %q, want %q", c.text, got, c.want)
 		}

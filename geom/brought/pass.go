@@ -9,8 +9,6 @@ import (
 	"conewright/geom/motion"
 	"conewright/geom/runlog"
 	"conewright/geom/unwarp"
-
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Pass passes on what counts of a brought file's events, one pass through it.
@@ -66,14 +64,28 @@ func (b *Pass) Event(ev *motion.Event) error {
 	case ev.Kind == motion.Problem, ev.Kind == motion.Home:
 		b.files.findUnknown(b.s.Target.Name, ev)
 		return nil
-	case ev.Kind == motion.Word && ev.Code == motion.CodeForeign:
-		// Unlike an unknown M word it can be a macro of any motion.
-		b.tally.add(runlog.Warn, "foreign", message.Name(name(ev.Text)), ev)
+	case ev.Kind == motion.Word && !b.passes(ev):
 		return nil
-	case ev.Kind == motion.Word && pauses(ev.Text):
-		b.tally.add(runlog.Warn, "pause", message.Name(name(ev.Text)), ev)
 	}
 	return b.each(ev)
+}
+
+// passes reports whether a word may go on into the print, and tells of it if it
+// may not, or if it is a pause.
+func (b *Pass) passes(ev *motion.Event) bool {
+	switch f := fateOf(string(ev.Text)); {
+	case ev.Code == motion.CodeForeign || f == leftOut:
+		b.tally.add(runlog.Note, "foreign", message.Name(name(ev.Text)), ev)
+		return false
+	case f == stops:
+		harm := *ev
+		harm.Why = message.New("amid the print this could shift, tune or reset the machine, run another file or end the program")
+		b.files.findUnknown(b.s.Target.Name, &harm)
+		return false
+	case pauses(ev.Text):
+		b.tally.add(runlog.Warn, "pause", message.Name(name(ev.Text)), ev)
+	}
+	return true
 }
 
 // start takes an event before the first bead of the part.
@@ -84,12 +96,11 @@ func (b *Pass) start(ev *motion.Event) {
 	}
 	switch o := b.s.opening; {
 	case o != nil && ev.Line < o.end: // stands in the start word for word
-	case ev.Code == motion.CodeForeign:
-		b.tally.add(runlog.Warn, "foreign", message.Name(name(ev.Text)), ev)
-	case KeptOfStart(ev.Text), b.s.begins > 0 && ev.Line >= b.s.begins:
-		if pauses(ev.Text) {
-			b.tally.add(runlog.Warn, "pause", message.Name(name(ev.Text)), ev)
+	case b.s.begins > 0 && ev.Line >= b.s.begins:
+		if b.passes(ev) {
+			b.held = append(b.held, string(ev.Text))
 		}
+	case KeptOfStart(ev.Text) && fateOf(string(ev.Text)) == passes:
 		b.held = append(b.held, string(ev.Text))
 	}
 }
@@ -204,16 +215,12 @@ func (b *Files) End(ctx context.Context, card *machine.Card, leave Leave, over B
 	if e == nil {
 		return "", false, nil
 	}
-	var offset r3.Vec
-	if o := b.list[0].opening; o != nil {
-		offset = o.modes.Offset
-	}
-	text, err = b.fileEnd(ctx, card, leave(), e, offset, over)
+	text, err = b.fileEnd(ctx, card, leave(), e, over)
 	return text, true, err
 }
 
 // fileEnd returns the end of a brought file, made safe.
-func (b *Files) fileEnd(ctx context.Context, card *machine.Card, rest unwarp.Rest, e *ending, offset r3.Vec, over Box) (string, error) {
+func (b *Files) fileEnd(ctx context.Context, card *machine.Card, rest unwarp.Rest, e *ending, over Box) (string, error) {
 	if e.long {
 		return "", wrong("start_from", "use start_from: card", "the brought file goes on for over %d lines after the part's last bead: no end that could be kept", maxEndLines)
 	}
@@ -221,7 +228,7 @@ func (b *Files) fileEnd(ctx context.Context, card *machine.Card, rest unwarp.Res
 		return "", nil
 	}
 	t := tamer{card: card, at: rest, over: over}
-	for _, l := range e.handOver(card, rest, offset) {
+	for _, l := range e.handOver(card, rest) {
 		t.lines = append(t.lines, endLine{text: l})
 	}
 	t.lines = append(t.lines, e.lines...)

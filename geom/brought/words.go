@@ -102,7 +102,7 @@ func withoutCooling(words []string) []string {
 // pauses reports words on which the firmware itself may park the head.
 func pauses(text []byte) bool {
 	switch mCode(string(text)) {
-	case 25, 125, 226, 600, 601, 701, 702:
+	case 25, 125, 226, 600, 601:
 		return true
 	}
 	return false

@@ -134,10 +134,14 @@ func TestWordsInsideAFile(t *testing.T) {
 		{"G28 X\n", Stop, "unknown-word", "home", ""},
 		{"G0 X3 A4\n", Stop, "unknown-word", "axis", ""},
 		{"M600\n", Warn, "pause", "M600", "M600"},
-		{"WIGGLE X=3\n", Warn, "foreign", "WIGGLE", ""},
-		{"N5 M900 K0.05*99\n", Warn, "checksum", "99", "M900 K0.05"},
+		{"WIGGLE X=3\n", Note, "foreign", "WIGGLE", ""},
+		{"N5 M106 S90*99\n", Warn, "checksum", "99", "M106 S90"},
+		{"M900 K0.05\n", Note, "foreign", "M900", ""},
+		{"M206 X5\n", Stop, "unknown-word", "shift", ""},
+		{"M851 Z-1\n", Stop, "unknown-word", "shift", ""},
+		{"M30\n", Stop, "unknown-word", "end the program", ""},
 		{"M104 S215\n", "", "", "", "M104 S215"},
-		{"M204 S900\n", "", "", "", "M204 S900"},
+		{"M204 S900\n", Note, "foreign", "M204", ""},
 		{"G4 P20\n", "", "", "", "G4 P20"},
 	} {
 		if testing.Short() && i%3 != 0 {

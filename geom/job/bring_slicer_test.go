@@ -45,7 +45,7 @@ type sliced struct {
 	filament   float64  // of beads of the part, mm
 	lift       float64  // height of the raft, mm
 	off        int      // skirts' and brims' beads, arcs as one
-	inner      []string // M words between the part's beads
+	inner      []string // fan words between the part's beads
 	waiting    []string // M words since its last bead
 }
 
@@ -416,7 +416,7 @@ func (w *writer) between(k int) {
 	if w.d.words && k > 0 {
 		for _, l := range []string{fmt.Sprintf("M106 S%d", 40+k%200), fmt.Sprintf("M73 P%d", k), fmt.Sprintf("M9999 Q%d", k)} {
 			w.say(l)
-			if w.out.filament > 0 || w.out.off > 0 { // else it belongs to the start
+			if strings.HasPrefix(l, "M106") && (w.out.filament > 0 || w.out.off > 0) { // else it belongs to the start
 				w.out.waiting = append(w.out.waiting, w.styled(l))
 			}
 		}

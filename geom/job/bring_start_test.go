@@ -89,3 +89,45 @@ func TestAStartWithoutEndIsRefused(t *testing.T) {
 func (p *prepared) readOptions() motion.ReadOptions {
 	return (&run{setup: p.s}).readOptions()
 }
+
+// After the start words mean bed coordinates, whatever it did to them. The true
+// place is followed here line by line.
+func TestAStartsOffsetsAreTakenBack(t *testing.T) {
+	p := prepare(t, newJob(t, "straight", `{"name":"z","field":{"kind":"level"}}`))
+	g := p.regions[0]
+	home := []string{"G28", "G90", "M82", "M109 S200", "G92 E0"}
+	for _, c := range []struct {
+		name, start, want string // what the start ends with
+	}{
+		{"a place renamed", "G1 X30 Y20 Z2 F3000|G92 X5.5 Y-3.25 Z2.5", "G92 X5.5 Y-3.25 Z2.5|G92 X30 Y20 Z2"},
+		{"and moved on", "G1 X30 Y20 Z2 F3000|G92 X5 Y-3|G1 X15 Y7", "G92 X5 Y-3|G1 X15 Y7|G92 X40 Y30"},
+		{"twice", "G1 X30 Y20 Z2 F3000|G92 X5|G1 X6|G92 X0", "G92 X0|G92 X31"},
+		{"of an unknown place", "G92 Z0.4|G1 Z2 F600", "G92 E0|G1 Z2 F600"},
+		{"all axes, of an unknown place", "G92|G1 Z2 F600", "G92 E0|G92 E0|G1 Z2 F600"},
+		{"a turning axis", "G1 X30 Y20 Z2 F3000|G92 C90 E0", "G92 E0"},
+		{"a work offset", "G1 X30 Y20 Z2 F3000|G55", "G55|G54"},
+		{"taken back by itself", "G1 X30 Y20 Z2 F3000|G92 X5|G92.1", "G92 X5|G92.1"},
+	} {
+		d := dialect{walls: 2, fill: 0.2, start: append(append([]string(nil), home...), strings.Split(c.start, "|")...)}
+		file := d.slice(g.Warped, g.Numbers.LayerHeight, g.Numbers.LineWidth, r2.Vec{})
+		fit, err := register.Find(context.Background(), func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(file.text)), nil },
+			g.Warped, register.Options{LayerHeight: g.Numbers.LayerHeight, LineWidth: g.Numbers.LineWidth})
+		if err != nil {
+			t.Errorf("%s: %v", c.name, err)
+			continue
+		}
+		o, err := brought.ReadOpening(context.Background(), bytes.NewReader(file.text), target(g), fit, p.readOptions())
+		if err != nil {
+			t.Fatal(err)
+		}
+		var lines []string
+		for _, l := range o.Text() {
+			if !strings.HasPrefix(l, "G1 E") { // the way to the part begins with a retraction
+				lines = append(lines, l)
+			}
+		}
+		if got := strings.Join(lines, "|"); !strings.HasSuffix(got, c.want) {
+			t.Errorf("%s: start ends with %q, want %q", c.name, got, c.want)
+		}
+	}
+}
