@@ -118,6 +118,8 @@ type Options struct {
 	Only drawing.View
 	// NoShells leaves shells out; what else follows from the zones stays.
 	NoShells bool
+	// Screen draws narrow margins: nothing is filed or printed.
+	Screen bool
 	// NoFrame leaves out frame, title block and key.
 	NoFrame bool
 	// Selected is drawn in the accent tone and bolder.

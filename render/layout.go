@@ -36,6 +36,7 @@ const (
 	filingMargin = 20.0
 	edgeMargin   = 10.0
 	marginShare  = edgeMargin / 210
+	screenMargin = 0.4 // of the margin on paper
 )
 
 const (
@@ -48,6 +49,10 @@ func newLayout(in *Input, m *model) *layout {
 	size := in.Options.Size
 	margin := min(marginShare*min(size.X, size.Y), edgeMargin)
 	filing := margin * filingMargin / edgeMargin
+	if in.Options.Screen {
+		margin *= screenMargin
+		filing = margin
+	}
 	if in.Options.NoFrame {
 		margin, filing = 0, 0
 	}

@@ -176,7 +176,7 @@ func (s *Sheet) ask(why string) {
 	}
 	in := s.in
 	s.look.apply(&in)
-	in.Options.Size = s.paper()
+	in.Options.Size, in.Options.Screen = s.paper(), true
 	in.Options.Coarse = s.drag.active && !s.rested && in.Mesh != nil && len(in.Mesh.Facets) > coarseFrom
 	in.Options.Moving = s.drag.active && !s.rested && in.Mesh != nil && len(in.Mesh.Facets) > looseFrom
 	s.rested, s.stale = false, false
