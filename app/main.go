@@ -60,7 +60,7 @@ func open(begun time.Time, args headless.Args) int {
 	a := app.NewWithID("conewright")
 	a.SetIcon(fyne.NewStaticResource("icon.png", assets.IconPNG))
 	w := window.New(window.Options{App: a, SettingsDir: dir, Trace: frames})
-	a.Lifecycle().SetOnStarted(w.Dress)
+	a.Lifecycle().SetOnStarted(w.ApplyAppearance)
 	w.Show(args.Files)
 	a.Run()
 	return headless.Done

@@ -3,7 +3,7 @@ package help
 import (
 	"strings"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/geom/job"
 	"conewright/i18n"
 	"conewright/packaging/licences"
@@ -25,7 +25,7 @@ func newLicences() fyne.CanvasObject {
 	parts := Licences(licences.Text)
 	text := widget.NewLabel("")
 	text.Wrapping = fyne.TextWrapWord
-	scroll := reach.NewText(text)
+	scroll := focus.NewText(text)
 	list := widget.NewList(func() int { return len(parts) },
 		func() fyne.CanvasObject {
 			l := widget.NewLabel("")

@@ -4,7 +4,7 @@
 package help
 
 import (
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -86,18 +86,18 @@ type Pages struct {
 	View   fyne.CanvasObject
 
 	menu    []Shortcut
-	buttons []*reach.Button
-	page    *reach.Text
+	buttons []*focus.Button
+	page    *focus.Text
 	open    int
 }
 
 // New returns the pages in the language in use, the first one open. menu are
 // the shortcuts of the menu.
 func New(menu []Shortcut) *Pages {
-	p := &Pages{Topics: Topics(), menu: menu, page: reach.NewText(widget.NewLabel(""))}
+	p := &Pages{Topics: Topics(), menu: menu, page: focus.NewText(widget.NewLabel(""))}
 	list := container.NewVBox()
 	for i, t := range p.Topics {
-		b := reach.NewButton(t.Title(), func() { p.Open(i) })
+		b := focus.NewButton(t.Title(), func() { p.Open(i) })
 		b.Alignment = widget.ButtonAlignLeading
 		p.buttons = append(p.buttons, b)
 		list.Add(b)

@@ -3,8 +3,8 @@ package lessons
 import (
 	"math"
 
+	"conewright/app/focus"
 	"conewright/app/look"
-	"conewright/app/reach"
 	"conewright/geom/job"
 	"conewright/i18n"
 
@@ -46,9 +46,9 @@ type Panel struct {
 	slider                             *widget.Slider
 	showing                            bool // the slider is being set, not moved
 	sliderRow                          *fyne.Container
-	cuts, back, next, large, leave     *reach.Button
+	cuts, back, next, large, leave     *focus.Button
 	box                                *fyne.Container
-	scroll                             *reach.Text
+	scroll                             *focus.Text
 	view                               fyne.CanvasObject
 }
 
@@ -71,17 +71,17 @@ func (p *Panel) Build() fyne.CanvasObject {
 	p.slider.OnChanged = p.Slide
 	p.slider.OnChangeEnded = func(float64) { p.Settle() }
 	p.sliderRow = container.NewBorder(nil, nil, nil, p.value, container.NewThemeOverride(p.slider, look.Track{}))
-	p.cuts = reach.NewButton("", p.SwitchCut)
-	p.back = reach.NewButton(i18n.T("lesson.back"), func() { p.Open(p.at - 1) })
-	p.next = reach.NewButton("", func() { p.forward() })
+	p.cuts = focus.NewButton("", p.SwitchCut)
+	p.back = focus.NewButton(i18n.T("lesson.back"), func() { p.Open(p.at - 1) })
+	p.next = focus.NewButton("", func() { p.forward() })
 	p.next.Importance = widget.HighImportance
-	p.large = reach.NewButton("", func() { p.Present(!p.presenting) })
-	p.leave = reach.NewButton(i18n.T("lesson.leave"), p.Leave)
-	handout := reach.NewButton(i18n.T("lesson.handout"), func() { p.stage.Handout() })
+	p.large = focus.NewButton("", func() { p.Present(!p.presenting) })
+	p.leave = focus.NewButton(i18n.T("lesson.leave"), p.Leave)
+	handout := focus.NewButton(i18n.T("lesson.handout"), func() { p.stage.Handout() })
 	// Close together: in large text all of a lesson goes on the first size of the
 	// window.
 	p.box = container.New(layout.NewCustomPaddedVBoxLayout(-5), p.title, p.text, p.try, p.sliderRow, p.cuts, p.figures)
-	p.scroll = reach.NewText(p.box)
+	p.scroll = focus.NewText(p.box)
 	buttons := container.NewVBox(container.NewBorder(nil, nil, p.back, p.next, p.count),
 		container.NewGridWithColumns(2, handout, p.large), p.leave)
 	p.view = container.New(layout.NewCustomPaddedLayout(10, 10, 10, 12),

@@ -4,7 +4,7 @@ import (
 	"math"
 	"time"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -21,9 +21,9 @@ type bottom struct {
 	progress *bar
 	left     *widget.Label
 	running  *fyne.Container // hidden while nothing runs
-	cancel   *reach.Button
+	cancel   *focus.Button
 	line     *widget.Label
-	findings *reach.Button
+	findings *focus.Button
 	place    *widget.Label // where the pointer is on the sheet
 	view     fyne.CanvasObject
 }
@@ -40,8 +40,8 @@ func newBottom(w *Window) *bottom {
 	b.line.Truncation = fyne.TextTruncateEllipsis
 	b.line.Importance = widget.LowImportance
 	b.place.Importance = widget.LowImportance
-	b.cancel = reach.NewButton(i18n.T("cancel"), w.session.Cancel)
-	b.findings = reach.NewButton("", func() { w.route.show(w.route.find("check")) })
+	b.cancel = focus.NewButton(i18n.T("cancel"), w.session.Cancel)
+	b.findings = focus.NewButton("", func() { w.route.show(w.route.find("check")) })
 	b.findings.Importance = widget.LowImportance
 	b.running = container.NewHBox(b.stage, container.NewCenter(b.progress), b.left, b.cancel)
 	row := container.NewBorder(nil, nil, b.running, container.NewHBox(b.place, b.findings, w.newWarp()), b.line)

@@ -3,7 +3,7 @@ package window
 import (
 	"math"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/geom/calibrate"
 	"conewright/geom/job"
 	"conewright/i18n"
@@ -51,11 +51,11 @@ type calibration struct {
 	w             *Window
 	title         *widget.Label
 	table         *fyne.Container
-	entries       [][3]*reach.Entry
-	add, remove   *reach.Button
-	forward       *reach.Check
+	entries       [][3]*focus.Entry
+	add, remove   *focus.Button
+	forward       *focus.Check
 	result, doubt *widget.Label
-	take, cross   *reach.Button
+	take, cross   *focus.Button
 	fit           *calibrate.Result // nil: the readings tell too little
 }
 
@@ -63,23 +63,23 @@ func newCalibration(w *Window) *paper {
 	c := &calibration{w: w, title: widget.NewLabel(""), table: container.NewGridWithColumns(3), result: widget.NewLabel(""), doubt: remark()}
 	c.result.Wrapping = fyne.TextWrapWord
 	c.doubt.Importance = widget.DangerImportance
-	c.add = reach.NewButton(i18n.T("calibrate.add"), func() {
+	c.add = focus.NewButton(i18n.T("calibrate.add"), func() {
 		c.w.measured.rows = append(c.w.measured.rows, [3]float64{math.NaN(), math.NaN(), math.NaN()})
 		c.show()
 	})
-	c.remove = reach.NewButton(i18n.T("calibrate.remove"), func() {
+	c.remove = focus.NewButton(i18n.T("calibrate.remove"), func() {
 		c.w.measured.rows = c.w.measured.rows[:len(c.w.measured.rows)-1]
 		c.show()
 	})
-	c.forward = reach.NewCheck(i18n.T("calibrate.forward"), func(on bool) {
+	c.forward = focus.NewCheck(i18n.T("calibrate.forward"), func(on bool) {
 		if on != c.w.measured.forward {
 			c.w.measured.forward = on
 			c.show()
 		}
 	})
-	c.take = reach.NewButton(i18n.T("calibrate.take"), c.takeOver)
+	c.take = focus.NewButton(i18n.T("calibrate.take"), c.takeOver)
 	c.take.Importance = widget.HighImportance
-	c.cross = reach.NewButton(i18n.T("calibrate.cross"), c.askCross)
+	c.cross = focus.NewButton(i18n.T("calibrate.cross"), c.askCross)
 	how, side, caution, crosses := remark(), remark(), remark(), remark()
 	say(how, i18n.T("calibrate.how"))
 	say(side, i18n.T("calibrate.side"))
@@ -122,9 +122,9 @@ func (c *calibration) fill() {
 	c.entries = nil
 	c.table.Objects = []fyne.CanvasObject{caption(i18n.T("calibrate.word")), caption(i18n.T("calibrate.x")), caption(i18n.T("calibrate.y"))}
 	for i, row := range m.rows {
-		var entries [3]*reach.Entry
+		var entries [3]*focus.Entry
 		for k, v := range row {
-			entries[k] = reach.NewEntry()
+			entries[k] = focus.NewEntry()
 			if !math.IsNaN(v) {
 				entries[k].SetText(rowsText([][]float64{{v}}))
 			}

@@ -14,7 +14,7 @@ import (
 // a zero and a sense.
 func (b *bench) read(offset, zero, sense float64) {
 	b.t.Helper()
-	b.desk.lay("calibrate")
+	b.pane.lay("calibrate")
 	for _, row := range b.calibration.entries {
 		word, err := parseNumber(row[0].Text)
 		if err != nil {
@@ -29,7 +29,7 @@ func (b *bench) read(offset, zero, sense float64) {
 func TestReadingsBecomeTheCardsOffsetZeroAndSense(t *testing.T) {
 	b := newBench(t)
 	b.openPart()
-	b.desk.lay("calibrate")
+	b.pane.lay("calibrate")
 	if !b.calibration.take.Disabled() {
 		t.Error("it can be taken over before anything was read")
 	}
@@ -60,7 +60,7 @@ func TestATipOnTheSwivelAxisTellsNoZero(t *testing.T) {
 func TestTheTestCrossesAreWrittenAfterTheCautions(t *testing.T) {
 	b := newBench(t)
 	b.openPart()
-	b.desk.lay("calibrate")
+	b.pane.lay("calibrate")
 	b.calibration.askCross()
 	if !b.asking {
 		t.Fatal("no cautions")

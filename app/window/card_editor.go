@@ -6,7 +6,7 @@ import (
 	"reflect"
 	"strings"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/geom/job"
 	"conewright/geom/machine"
 	"conewright/geom/message"
@@ -54,7 +54,7 @@ func newCardEditor(w *Window) *paper {
 	e.fault.Importance = widget.DangerImportance
 	caution := remark()
 	say(caution, i18n.T("card.caution"))
-	head := w.paperHead(e.title, reach.NewButton(i18n.T("card.load"), e.askLoad), reach.NewButton(i18n.T("card.save"), e.askSave))
+	head := w.paperHead(e.title, focus.NewButton(i18n.T("card.load"), e.askLoad), focus.NewButton(i18n.T("card.save"), e.askSave))
 	e.scroll = container.NewVScroll(container.New(layout.NewCustomPaddedLayout(0, 0, 0, 14), e.form()))
 	form := container.NewBorder(e.fault, nil, nil, nil, e.scroll)
 	body := container.NewBorder(head, caution, nil, nil, container.New(&halves{}, form, e.picture))
@@ -120,13 +120,27 @@ func (e *cardEditor) mark() {
 		}
 	}
 	if fault == nil {
-		say(e.fault, "")
+		e.fault.SetText(" ") // its line is kept free: nothing jumps
 		return
 	}
 	if named == "" {
 		named = fault.Entry
 	}
-	say(e.fault, i18n.T("card.fault", "entry", strings.ReplaceAll(named, "\n", " "), "what", i18n.Sentence(fault.What), "mend", i18n.Sentence(fault.Mend)))
+	e.fault.SetText(i18n.T("card.fault", "entry", strings.ReplaceAll(named, "\n", " "), "what", i18n.Sentence(fault.What), "mend", i18n.Sentence(fault.Mend)))
+}
+
+// tell says why a number isn't one, in the line of faults.
+func (e *cardEditor) tell(err error) {
+	if err == nil {
+		e.mark()
+		return
+	}
+	e.fault.SetText(errorText(err))
+}
+
+// unfinished reports whether the draft holds what can't be taken yet.
+func (e *cardEditor) unfinished() bool {
+	return e.draft != nil && e.w.session.Setup() != nil && reflect.DeepEqual(e.of, e.w.session.Setup().Machine.Card) && e.check() != nil
 }
 
 // holds reports whether the row is where an entry is edited.

@@ -4,7 +4,7 @@ import (
 	"strconv"
 	"strings"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/geom/machine"
 	"conewright/i18n"
 
@@ -15,7 +15,7 @@ import (
 // listField is an entry of several lines. It commits when the focus leaves.
 type listField struct {
 	widget.Entry
-	ring   reach.Ring
+	ring   focus.Ring
 	shown  string
 	commit func(string)
 }
@@ -41,7 +41,7 @@ func (f *listField) CreateRenderer() fyne.WidgetRenderer {
 func (f *listField) FocusGained() {
 	f.Entry.FocusGained()
 	f.ring.Show(true)
-	reach.Reveal(f)
+	focus.Reveal(f)
 }
 
 func (f *listField) FocusLost() {

@@ -4,7 +4,7 @@ import (
 	"math"
 	"strings"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/geom/machine"
 	"conewright/i18n"
 )
@@ -20,7 +20,7 @@ func (e *cardEditor) number(decimals int, step float64, get func(*machine.Card) 
 		return nil
 	}, func(err error) {
 		if get(e.draft) != nil {
-			e.w.complain(err)
+			e.tell(err)
 		}
 	})
 	return cardPart{f, func(c *machine.Card) {
@@ -41,7 +41,7 @@ func (e *cardEditor) whole(get func(*machine.Card) *int) cardPart {
 	f := newNumberField(0, 1, func(v float64) error {
 		e.change(func(c *machine.Card) { *get(c) = int(math.Round(min(max(v, -1e6), 1e6))) })
 		return nil
-	}, e.w.complain)
+	}, e.tell)
 	return cardPart{f, func(c *machine.Card) { f.show(float64(*get(c))) }}
 }
 
@@ -95,7 +95,7 @@ func (e *cardEditor) choose(values []string, text func(string) string, get func(
 // tick is a box to tick; get tells whether it is ticked, and whether it can be.
 func (e *cardEditor) tick(text string, get func(*machine.Card) (on, can bool), set func(*machine.Card, bool)) cardPart {
 	showing := false
-	f := reach.NewCheck(text, func(on bool) {
+	f := focus.NewCheck(text, func(on bool) {
 		if !showing {
 			e.change(func(c *machine.Card) { set(c, on) })
 		}

@@ -41,8 +41,8 @@ func (b *bench) write(part cardPart, text string) {
 func (b *bench) openCard() {
 	b.t.Helper()
 	b.openPart()
-	b.desk.lay("card")
-	if b.sheet.Visible() || !b.desk.view.Visible() {
+	b.pane.lay("card")
+	if b.sheet.Visible() || !b.pane.view.Visible() {
 		b.t.Fatal("the card isn't on the desk")
 	}
 }
@@ -141,7 +141,7 @@ func TestAnotherOperationClearsTheDesk(t *testing.T) {
 		t.Errorf("the card lies on the desk and %s is open", b.route.open.key)
 	}
 	b.route.show(b.route.find("check"))
-	if b.desk.view.Visible() || !b.sheet.Visible() {
+	if b.pane.view.Visible() || !b.sheet.Visible() {
 		t.Error("the sheet is hidden still")
 	}
 }

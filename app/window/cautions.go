@@ -6,7 +6,7 @@ import (
 	"encoding/json"
 	"slices"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/geom/machine"
 	"conewright/i18n"
 
@@ -52,7 +52,7 @@ func (w *Window) afterCautions(then func()) {
 }
 
 func (w *Window) startRun() {
-	w.desk.lay("") // the sheet shows what is made
+	w.pane.lay("") // the sheet shows what is made
 	w.session.Start(w.motion.options())
 	w.route.show(w.route.find("motion"))
 }
@@ -62,8 +62,8 @@ func (w *Window) startRun() {
 func (w *Window) showCautions(card string, agreed func()) {
 	text := widget.NewLabel(i18n.T("cautions.text"))
 	text.Wrapping = fyne.TextWrapWord
-	var buttons []*reach.Button
-	tick := reach.NewCheck(i18n.T("cautions.tick", "card", card), func(on bool) { enable(buttons[1], on) })
+	var buttons []*focus.Button
+	tick := focus.NewCheck(i18n.T("cautions.tick", "card", card), func(on bool) { enable(buttons[1], on) })
 	buttons = w.showNote(i18n.T("cautions.title"), container.NewVBox(text, tick), fyne.NewSize(560, 360),
 		answer{key: "cancel"}, answer{key: "cautions.go", do: agreed, main: true})
 	buttons[1].Disable()

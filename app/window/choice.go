@@ -1,7 +1,7 @@
 package window
 
 import (
-	"conewright/app/reach"
+	"conewright/app/focus"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/widget"
@@ -11,7 +11,7 @@ import (
 // value doesn't count as choosing it.
 type choice struct {
 	widget.Select
-	ring    reach.Ring
+	ring    focus.Ring
 	values  []string
 	showing bool
 }
@@ -49,7 +49,7 @@ func (c *choice) TypedKey(e *fyne.KeyEvent) {
 func (c *choice) FocusGained() {
 	c.Select.FocusGained()
 	c.ring.Show(true)
-	reach.Reveal(c)
+	focus.Reveal(c)
 }
 
 // FocusLost takes the frame away.

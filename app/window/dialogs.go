@@ -1,7 +1,7 @@
 package window
 
 import (
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -31,20 +31,20 @@ type answer struct {
 
 // showNote shows something to read with its answers, the first of which Escape
 // gives as well. It returns their buttons.
-func (w *Window) showNote(title string, content fyne.CanvasObject, size fyne.Size, answers ...answer) []*reach.Button {
+func (w *Window) showNote(title string, content fyne.CanvasObject, size fyne.Size, answers ...answer) []*focus.Button {
 	d := dialog.NewCustomWithoutButtons(title, content, w.win)
-	var buttons []*reach.Button
+	var buttons []*focus.Button
 	var row []fyne.CanvasObject
-	focus := 0
+	first := 0
 	for i, a := range answers {
-		b := reach.NewButton(i18n.T(a.key), func() {
+		b := focus.NewButton(i18n.T(a.key), func() {
 			d.Hide()
 			if a.do != nil {
 				a.do()
 			}
 		})
 		if a.main {
-			b.Importance, focus = widget.HighImportance, i
+			b.Importance, first = widget.HighImportance, i
 		}
 		buttons, row = append(buttons, b), append(row, b)
 	}
@@ -53,7 +53,7 @@ func (w *Window) showNote(title string, content fyne.CanvasObject, size fyne.Siz
 	}
 	d.SetButtons(row)
 	w.showDialog(d, size)
-	w.win.Canvas().Focus(buttons[focus])
+	w.win.Canvas().Focus(buttons[first])
 	return buttons
 }
 

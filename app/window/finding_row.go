@@ -3,7 +3,7 @@ package window
 import (
 	"image/color"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -59,7 +59,7 @@ func (r *findingRow) Tapped(*fyne.PointEvent) {
 func (r *findingRow) MouseIn(*desktop.MouseEvent)    { r.hovered = true; r.Refresh() }
 func (r *findingRow) MouseMoved(*desktop.MouseEvent) {}
 func (r *findingRow) MouseOut()                      { r.hovered = false; r.Refresh() }
-func (r *findingRow) FocusGained()                   { r.focused = true; r.Refresh(); reach.Reveal(r) }
+func (r *findingRow) FocusGained()                   { r.focused = true; r.Refresh(); focus.Reveal(r) }
 func (r *findingRow) FocusLost()                     { r.focused = false; r.Refresh() }
 func (r *findingRow) TypedRune(rune)                 {}
 func (r *findingRow) TypedKey(e *fyne.KeyEvent) {

@@ -5,8 +5,8 @@ import (
 	"path/filepath"
 	"strings"
 
+	"conewright/app/focus"
 	"conewright/app/look"
-	"conewright/app/reach"
 	"conewright/app/session"
 	"conewright/geom/brought"
 	"conewright/geom/job"
@@ -17,7 +17,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 )
 
-// fitPaper shows on the desk how a brought motion file lies over its warped
+// fitPaper shows on the overlay pane how a brought motion file lies over its warped
 // mesh, height by height, and tells what was found.
 type fitPaper struct {
 	w       *Window
@@ -38,7 +38,7 @@ func newFitPaper(w *Window) *paper {
 	f.slider.Step = 1
 	f.slider.OnChanged = func(v float64) { f.at(int(math.Round(v))) }
 	low := container.NewBorder(nil, nil, nil, f.height, container.NewThemeOverride(f.slider, look.Track{}))
-	words := container.New(&fixedWidth{fitTextWidth}, reach.NewText(f.text))
+	words := container.New(&fixedWidth{fitTextWidth}, focus.NewText(f.text))
 	view := container.NewBorder(w.paperHead(f.title), nil, nil, words, container.NewBorder(nil, low, nil, nil, f.picture))
 	return &paper{key: "fit", page: "motion", view: view, show: f.show}
 }
@@ -46,21 +46,21 @@ func newFitPaper(w *Window) *paper {
 // fitTextWidth is that of the words beside the picture, in the toolkit's units.
 const fitTextWidth = 270
 
-// look lays a zone's fit on the desk.
+// look shows a zone's fit on the overlay pane.
 func (f *fitPaper) look(zone string) {
 	f.zone = zone
-	f.w.desk.lay("fit")
+	f.w.pane.lay("fit")
 }
 
-// tell lays a fit on the desk that has just become known, while one waits for it
+// tell shows a fit on the overlay pane that has just become known, while one waits for it
 // at operation 60.
 func (f *fitPaper) tell(fit *session.Fit) {
 	if fit.Active || fit.Told {
 		return
 	}
 	fit.Told = true
-	desk := f.w.desk.open
-	if open := f.w.route.open; open != nil && open.key == "motion" && fit.Result != nil && (desk == nil || desk.key == "fit") {
+	pane := f.w.pane.open
+	if open := f.w.route.open; open != nil && open.key == "motion" && fit.Result != nil && (pane == nil || pane.key == "fit") {
 		f.look(fit.Zone)
 	}
 }

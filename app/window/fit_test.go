@@ -24,7 +24,7 @@ func TestEverythingFitsASmallScreenInAnyLanguageAndTextSize(t *testing.T) {
 		if testing.Short() && size.name != "" && size.name != "largest" {
 			continue
 		}
-		b.dressAs(func(w *Window) { w.settings.TextSize = size.name })
+		b.changeAppearance(func(w *Window) { w.settings.TextSize = size.name })
 		for _, l := range i18n.Languages() {
 			if testing.Short() && l.Tag != "de" && l.Tag != "pl" {
 				continue // the longest texts are theirs
@@ -50,14 +50,14 @@ func (b *bench) fitsAll(how string, route float32) {
 			b.t.Errorf("%s: %q needs %.0f, there are %.0f", how, r.text, w, captionWidth())
 		}
 	}
-	for _, paper := range b.desk.papers {
-		b.desk.lay(paper.key)
+	for _, paper := range b.pane.papers {
+		b.pane.lay(paper.key)
 		b.fits(how, paper.key)
-		if least := b.desk.view.MinSize(); b.settings.TextSize == "" && (least.Width > deskWidth || least.Height > deskHeight) {
+		if least := b.pane.view.MinSize(); b.settings.TextSize == "" && (least.Width > deskWidth || least.Height > deskHeight) {
 			b.t.Errorf("%s: %s needs %.0f x %.0f of a desk of %d x %d", how, paper.key, least.Width, least.Height, deskWidth, deskHeight)
 		}
 	}
-	b.desk.lay("")
+	b.pane.lay("")
 	b.fits(how, "the window")
 }
 

@@ -72,7 +72,7 @@ func (b *bench) seen(page string, stop fyne.Focusable) {
 func TestTabLeavesAFieldOfSeveralLines(t *testing.T) {
 	b := newBench(t)
 	b.openPart()
-	b.desk.lay("card")
+	b.pane.lay("card")
 	for _, stop := range b.tabStops() {
 		if tab, ok := stop.(fyne.Tabbable); ok && tab.AcceptsTab() {
 			t.Fatalf("%T keeps Tab to itself", stop)

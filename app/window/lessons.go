@@ -92,7 +92,7 @@ func (c *course) begin() {
 // show puts a lesson's setup on the sheet. The first one puts the user's aside.
 func (c *course) show(s *job.Setup) {
 	w := c.w
-	w.desk.lay("")
+	w.pane.lay("")
 	if !c.on {
 		c.kept = keptAside{look: w.sheet.Looked(), motion: w.motion.motion, own: *w.own, chosen: w.zones.chosen}
 		w.own.reset()
@@ -129,7 +129,7 @@ func (c *course) leave() {
 // present makes all texts large, or as they were.
 func (c *course) present(on bool) {
 	c.large = on
-	c.w.Dress()
+	c.w.ApplyAppearance()
 }
 
 func (c *course) refresh() {

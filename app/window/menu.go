@@ -23,7 +23,7 @@ type menu struct {
 	hidden, shells *fyne.MenuItem
 	lessons        *fyne.MenuItem
 	views          *fyne.MenuItem
-	looks          looks
+	looks          appearanceMenu
 	shown          string // what was drawn last, to draw only changes
 }
 
@@ -42,7 +42,7 @@ func newMenu(w *Window) *menu {
 	m.shells = m.item("menu.shells", fyne.KeyL, 0, func() { w.sheet.ToggleShells(); m.refresh() })
 	m.lessons = m.item("menu.lessons", "", 0, w.course.begin)
 	m.views = m.newViews()
-	m.looks = newLooks(m)
+	m.looks = newAppearanceMenu(m)
 	quit := m.item("menu.quit", fyne.KeyQ, 0, func() { w.ifSaved(w.close) })
 	quit.IsQuit = true
 	m.main = fyne.NewMainMenu(

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -15,23 +15,25 @@ import (
 
 // numberField is an entry for one number of the setup. It shows what it is told
 // and calls commit on Return and when the focus leaves; arrows up and down
-// change the number by step, with Shift by ten steps. A number that is refused
-// goes back to what it was.
+// change the number by step, with Shift by ten steps. What is refused stays
+// written, in a frame of the colour of faults, until it is mended or Escape takes
+// back the setup's number.
 type numberField struct {
 	widget.Entry
-	ring     reach.Ring
+	ring     focus.Ring
 	decimals int
 	step     float64
 	shift    bool
 	value    float64
 	commit   func(float64) error
-	refused  func(error)
+	tell     func(error) // why what is written is refused; nil: it isn't any more
+	wrong    bool
 }
 
 var _ desktop.Keyable = (*numberField)(nil)
 
-func newNumberField(decimals int, step float64, commit func(float64) error, refused func(error)) *numberField {
-	f := &numberField{decimals: decimals, step: step, commit: commit, refused: refused, value: math.NaN()}
+func newNumberField(decimals int, step float64, commit func(float64) error, tell func(error)) *numberField {
+	f := &numberField{decimals: decimals, step: step, commit: commit, tell: tell, value: math.NaN()}
 	f.ExtendBaseWidget(f)
 	f.OnSubmitted = func(string) { f.take() }
 	return f
@@ -43,23 +45,38 @@ func (f *numberField) show(v float64) {
 		return
 	}
 	f.value = v
-	f.SetText(i18n.Number(v, f.decimals))
+	f.restore()
 }
 
 // take commits what is written.
 func (f *numberField) take() {
 	v, err := parseNumber(f.Text)
 	if err == nil && i18n.Number(v, f.decimals) == i18n.Number(f.value, f.decimals) {
-		f.SetText(i18n.Number(f.value, f.decimals))
+		f.restore()
 		return
 	}
 	if err == nil {
 		err = f.commit(v)
 	}
-	if err != nil {
+	f.mark(err)
+}
+
+// restore shows the setup's number again.
+func (f *numberField) restore() {
+	if !math.IsNaN(f.value) {
 		f.SetText(i18n.Number(f.value, f.decimals))
-		f.refused(err)
 	}
+	f.mark(nil)
+}
+
+// mark says why what is written is refused, or that it isn't.
+func (f *numberField) mark(err error) {
+	if err == nil && !f.wrong {
+		return
+	}
+	f.wrong = err != nil
+	f.ring.Wrong(f.wrong)
+	f.tell(err)
 }
 
 // CreateRenderer is the toolkit's door.
@@ -70,7 +87,7 @@ func (f *numberField) CreateRenderer() fyne.WidgetRenderer {
 func (f *numberField) FocusGained() {
 	f.Entry.FocusGained()
 	f.ring.Show(true)
-	reach.Reveal(f)
+	focus.Reveal(f)
 }
 
 func (f *numberField) FocusLost() {
@@ -102,7 +119,7 @@ func (f *numberField) TypedKey(e *fyne.KeyEvent) {
 	case fyne.KeyDown:
 		by = -f.step
 	case fyne.KeyEscape:
-		f.SetText(i18n.Number(f.value, f.decimals))
+		f.restore()
 		return
 	default:
 		f.Entry.TypedKey(e)
@@ -111,24 +128,35 @@ func (f *numberField) TypedKey(e *fyne.KeyEvent) {
 	if f.shift {
 		by *= 10
 	}
-	if err := f.commit(f.value + by); err != nil {
-		f.refused(err)
-	}
+	f.mark(f.commit(f.value + by))
 }
 
 type numberError struct{ text string }
 
 func (e numberError) Error() string { return i18n.T("error.number", "text", e.text) }
 
-// parseNumber takes a decimal point or comma, and leaves a unit or the degree
-// sign away.
+// parseNumber reads a number as people write it, with a unit or degree sign
+// after it. A comma or a point is the decimal sign. One that isn't the
+// language's and has three digits after it may part thousands: it is refused, as
+// are blanks within the number.
 func parseNumber(text string) (float64, error) {
-	s := strings.NewReplacer("°", "", "mm", "", "%", "", " ", "", "\u00a0", "", "\u202f", "", "−", "-").Replace(text)
-	if strings.Count(s, ",") == 1 && !strings.Contains(s, ".") {
-		s = strings.Replace(s, ",", ".", 1)
+	s := strings.TrimSpace(text)
+	for _, unit := range []string{"°", "mm", "%"} {
+		if number, ok := strings.CutSuffix(s, unit); ok {
+			s = strings.TrimSpace(number)
+			break
+		}
 	}
-	v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
-	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+	s = strings.Replace(s, "−", "-", 1)
+	if at := strings.IndexAny(s, ",."); at >= 0 {
+		whole := strings.TrimLeft(s[:at], "+-")
+		if s[at:at+1] != decimalSign() && len(s)-at-1 == 3 && strings.Trim(whole, "0") != "" {
+			return 0, numberError{text}
+		}
+		s = s[:at] + "." + s[at+1:]
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) || strings.ContainsAny(s, "_xXpP") {
 		return 0, numberError{text}
 	}
 	return v, nil

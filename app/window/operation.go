@@ -3,7 +3,7 @@ package window
 import (
 	"image/color"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -65,7 +65,7 @@ func (o *operation) Tapped(*fyne.PointEvent) { o.tapped() }
 func (o *operation) MouseIn(*desktop.MouseEvent)    { o.hovered = true; o.Refresh() }
 func (o *operation) MouseMoved(*desktop.MouseEvent) {}
 func (o *operation) MouseOut()                      { o.hovered = false; o.Refresh() }
-func (o *operation) FocusGained()                   { o.focused = true; o.Refresh(); reach.Reveal(o) }
+func (o *operation) FocusGained()                   { o.focused = true; o.Refresh(); focus.Reveal(o) }
 func (o *operation) FocusLost()                     { o.focused = false; o.Refresh() }
 func (o *operation) TypedRune(r rune)               {}
 func (o *operation) TypedKey(e *fyne.KeyEvent) {

@@ -1,7 +1,7 @@
 package window
 
 import (
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/geom/job"
 	"conewright/geom/machine"
 	"conewright/i18n"
@@ -19,14 +19,14 @@ func newMachinePage(w *Window) *page {
 		w.do("step.machine", func(s *job.Setup) { s.Machine = job.Machine{Ref: n, Card: c} })
 	})
 	card.PlaceHolder = i18n.T("machine.own")
-	edit := reach.NewButton(i18n.T("machine.edit"), func() { w.desk.lay("card") })
-	tune := reach.NewButton(i18n.T("machine.calibrate"), func() { w.desk.lay("calibrate") })
+	edit := focus.NewButton(i18n.T("machine.edit"), func() { w.pane.lay("card") })
+	tune := focus.NewButton(i18n.T("machine.calibrate"), func() { w.pane.lay("calibrate") })
 	facts := remark()
 	p := &page{number: "20", key: "machine", body: container.NewVBox(
 		fields(caption(i18n.T("machine.card")), card), facts, edit, tune)}
 	p.show = func() (string, mark) {
 		s := w.session.Setup()
-		w.desk.leave()
+		w.pane.leave()
 		enable(edit, s != nil)
 		enable(tune, s != nil && s.Machine.Card.Swivel != nil)
 		if s == nil {
@@ -36,6 +36,9 @@ func newMachinePage(w *Window) *page {
 		card.show(s.Machine.Ref)
 		say(facts, machineText(s.Machine.Card))
 		name := s.Machine.Card.Name
+		if w.card.unfinished() {
+			return i18n.T("machine.state.unfinished", "name", name), markNeeds
+		}
 		if s.Machine.Card.Swivel == nil {
 			return i18n.T("machine.state.straight", "name", name), markDone
 		}

@@ -5,7 +5,7 @@ import (
 	"path/filepath"
 	"time"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/app/session"
 	"conewright/i18n"
 
@@ -20,8 +20,8 @@ type motionPage struct {
 	w           *Window
 	way         *choice
 	own         *ownView
-	run, cancel *reach.Button
-	folder, log *reach.Button
+	run, cancel *focus.Button
+	folder, log *focus.Button
 	result, fit *widget.Label
 	motion      map[string]string // planar motion files by zone
 	timeline    *timeline
@@ -37,11 +37,11 @@ func newMotionPage(w *Window) *page {
 	m := &motionPage{w: w, result: remark(), fit: remark()}
 	m.way = newChoice([]string{wayHere, wayOwn}, func(way string) string { return i18n.T("motion.way." + way) }, m.choose)
 	m.own = newOwnView(w)
-	m.run = reach.NewButton(i18n.T("motion.run"), w.askRun)
+	m.run = focus.NewButton(i18n.T("motion.run"), w.askRun)
 	m.run.Importance = widget.HighImportance
-	m.cancel = reach.NewButton(i18n.T("cancel"), w.session.Cancel)
-	m.folder = reach.NewButton(i18n.T("motion.folder"), func() { w.openOutside(w.session.Run().Out) })
-	m.log = reach.NewButton(i18n.T("motion.log"), func() {
+	m.cancel = focus.NewButton(i18n.T("cancel"), w.session.Cancel)
+	m.folder = focus.NewButton(i18n.T("motion.folder"), func() { w.openOutside(w.session.Run().Out) })
+	m.log = focus.NewButton(i18n.T("motion.log"), func() {
 		w.openOutside(filepath.Join(w.session.Run().Out, "run.html"))
 	})
 	m.timeline = newTimeline(w)

@@ -3,7 +3,7 @@ package window
 import (
 	"path/filepath"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/geom/job"
 	"conewright/i18n"
 
@@ -19,7 +19,7 @@ var units = []string{"mm", "cm", "m", "in"}
 func newPartPage(w *Window) *page {
 	file := widget.NewLabel("")
 	file.Truncation = fyne.TextTruncateEllipsis
-	open := reach.NewButton(i18n.T("part.open"), w.askOpen)
+	open := focus.NewButton(i18n.T("part.open"), w.askOpen)
 	unit := newChoice(units, func(u string) string { return i18n.T("unit." + u) }, func(u string) {
 		w.do("step.unit", func(s *job.Setup) { s.Part.Unit = u })
 	})
@@ -32,7 +32,7 @@ func newPartPage(w *Window) *page {
 		seat[i] = w.number(1, 0.1, "step.seat", func(s *job.Setup, v float64) { s.Part.Seat[i] = v })
 	}
 	health := remark()
-	inches := reach.NewButton(i18n.T("part.inches"), func() {
+	inches := focus.NewButton(i18n.T("part.inches"), func() {
 		w.do("step.unit", func(s *job.Setup) { s.Part.Unit = "in" })
 	})
 	form := fields(

@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"testing"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 )
 
 func TestATinyPartIsOfferedInInches(t *testing.T) {
@@ -47,11 +47,11 @@ func TestATinyPartIsOfferedInInches(t *testing.T) {
 }
 
 // inches returns the button of the offer, nil where it isn't shown.
-func (b *bench) inches() *reach.Button {
+func (b *bench) inches() *focus.Button {
 	b.t.Helper()
 	b.route.show(b.route.find("part"))
 	for _, stop := range b.tabStops() {
-		if button, ok := stop.(*reach.Button); ok && button.Text == "Take it as inches" {
+		if button, ok := stop.(*focus.Button); ok && button.Text == "Take it as inches" {
 			return button
 		}
 	}

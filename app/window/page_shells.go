@@ -1,7 +1,7 @@
 package window
 
 import (
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/geom/job"
 	"conewright/i18n"
 
@@ -15,7 +15,7 @@ import (
 type shellsPage struct {
 	w           *Window
 	form, extra *fyne.Container
-	more        *reach.Button
+	more        *focus.Button
 	unfolded    bool
 	shows       []func(*job.Setup) // of the fields
 }
@@ -25,7 +25,7 @@ func newShellsPage(w *Window) *page {
 	w.shells = p
 	p.form = fields(p.common()...)
 	p.extra = fields(p.rare()...)
-	p.more = reach.NewButton("", func() { p.unfold(!p.unfolded) })
+	p.more = focus.NewButton("", func() { p.unfold(!p.unfolded) })
 	p.more.Importance = widget.LowImportance
 	p.unfold(false)
 	body := container.NewVBox(p.form, p.more, p.extra)

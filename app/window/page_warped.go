@@ -3,7 +3,7 @@ package window
 import (
 	"slices"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -19,13 +19,13 @@ type warpedPage struct {
 	how, off      *widget.Label
 	list          *fyne.Container
 	listed        []zoneCard // what the list shows
-	write, folder *reach.Button
+	write, folder *focus.Button
 }
 
 func newWarpedPage(w *Window) *page {
 	p := &warpedPage{w: w, how: remark(), off: remark(), list: container.NewVBox()}
-	p.write = reach.NewButton(i18n.T("warped.write"), w.own.write)
-	p.folder = reach.NewButton(i18n.T("motion.folder"), func() { w.openOutside(w.session.OutDir()) })
+	p.write = focus.NewButton(i18n.T("warped.write"), w.own.write)
+	p.folder = focus.NewButton(i18n.T("motion.folder"), func() { w.openOutside(w.session.OutDir()) })
 	body := container.NewVBox(p.how, p.write, p.folder, p.list, p.off)
 	return &page{number: "50", key: "warped", body: body, show: p.show}
 }

@@ -1,7 +1,7 @@
 package window
 
 import (
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/geom/job"
 	"conewright/i18n"
 
@@ -64,9 +64,9 @@ type zonesPage struct {
 	cutHeight    *numberField
 	rows         map[string][]fyne.CanvasObject
 	figures      *widget.Label
-	add, remove  *reach.Button
-	foot         *reach.Button
-	ideas        *ideasView
+	add, remove  *focus.Button
+	foot         *focus.Button
+	ideas        *suggestionsView
 	form         *fyne.Container
 }
 
@@ -88,9 +88,9 @@ func newZonesPage(w *Window) *page {
 			cut.Point[2] = v
 		}
 	})
-	z.add = reach.NewButton(i18n.T("zones.add"), z.addCut)
-	z.remove = reach.NewButton(i18n.T("zones.remove"), z.removeCut)
-	z.foot = reach.NewButton(i18n.T("zones.foot"), z.addFoot)
+	z.add = focus.NewButton(i18n.T("zones.add"), z.addCut)
+	z.remove = focus.NewButton(i18n.T("zones.remove"), z.removeCut)
+	z.foot = focus.NewButton(i18n.T("zones.foot"), z.addFoot)
 	z.figures = remark()
 	z.form = container.NewVBox()
 	z.rows = map[string][]fyne.CanvasObject{
@@ -102,7 +102,7 @@ func newZonesPage(w *Window) *page {
 		"round":  {caption(i18n.T("zones.round")), z.round},
 		"toward": {caption(i18n.T("zones.toward")), z.toward},
 	}
-	z.ideas = newIdeasView(w)
+	z.ideas = newSuggestionsView(w)
 	body := container.NewVBox(z.form, z.figures, container.NewGridWithColumns(2, z.add, z.remove), z.foot, z.ideas.view)
 	return &page{number: "30", key: "zones", body: body, show: z.show}
 }

@@ -1,7 +1,7 @@
 package window
 
 import (
-	"conewright/app/reach"
+	"conewright/app/focus"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -18,6 +18,7 @@ type page struct {
 	show   func() (state string, m mark)
 
 	row   *operation
+	fault *widget.Label // why a number is refused; its line is kept free
 	frame *fyne.Container
 }
 
@@ -34,12 +35,23 @@ func newRoute(pages []*page, title func(*page) string) *route {
 	r := &route{pages: pages, box: container.NewVBox()}
 	for _, p := range pages {
 		p.row = newOperation(p.number, title(p), func() { r.toggle(p) })
-		p.frame = container.NewStack(newPanel(), container.New(layout.NewCustomPaddedLayout(8, 10, 10, 10), p.body))
+		p.fault = remark()
+		p.fault.Importance = widget.DangerImportance
+		p.tell("")
+		p.frame = container.NewStack(newPanel(), container.New(layout.NewCustomPaddedLayout(8, 2, 10, 10), container.NewVBox(p.body, p.fault)))
 		p.frame.Hide()
 		r.box.Add(container.NewVBox(p.row, p.frame))
 	}
 	r.view = container.NewVScroll(container.New(layout.NewCustomPaddedLayout(10, 10, 10, 12), r.box))
 	return r
+}
+
+// tell says why a number is refused; "" leaves the line free.
+func (p *page) tell(text string) {
+	if text == "" {
+		text = " "
+	}
+	p.fault.SetText(text)
 }
 
 // toggle opens a page, or closes it where it was the open one.
@@ -63,8 +75,8 @@ func (r *route) show(open *page) {
 	r.refresh()
 	r.lay()
 	if open != nil {
-		reach.Reveal(open.frame)
-		reach.Reveal(open.row)
+		focus.Reveal(open.frame)
+		focus.Reveal(open.row)
 	}
 }
 

@@ -91,19 +91,19 @@ func TestARefusalIsShownAtOnceWithItsNumbers(t *testing.T) {
 	if !strings.Contains(text, "part is refused:") || !strings.Contains(text, "40.3 x 40.3 x 2.0 mm") {
 		t.Errorf("the page says %q", text)
 	}
-	if b.desk.open == nil || b.desk.open.key != "fit" || !strings.Contains(b.fit.text.Text, "40.3 x 40.3 x 2.0 mm") {
+	if b.pane.open == nil || b.pane.open.key != "fit" || !strings.Contains(b.fit.text.Text, "40.3 x 40.3 x 2.0 mm") {
 		t.Errorf("the picture isn't laid on the desk, or doesn't tell: %q", b.fit.text.Text)
 	}
 	if _, err := os.Stat(filepath.Join(b.session.OutDir(), "run.json")); err == nil {
 		t.Error("it ran, nobody asked for that")
 	}
-	b.desk.lay("")
+	b.pane.lay("")
 	b.refresh()
-	if b.desk.open != nil {
+	if b.pane.open != nil {
 		t.Error("it comes back after it was put away")
 	}
 	b.motion.own.look[0].OnTapped()
-	if b.desk.open == nil {
+	if b.pane.open == nil {
 		t.Error("it doesn't come back when asked for")
 	}
 	b.fit.of = nil
@@ -114,7 +114,7 @@ func TestARefusalIsShownAtOnceWithItsNumbers(t *testing.T) {
 	}
 	b.route.show(b.route.find("zones"))
 	b.refresh()
-	if b.desk.open != nil {
+	if b.pane.open != nil {
 		t.Error("it lies over another operation")
 	}
 	b.do("step.angle", func(s *job.Setup) { s.Zones.Field.Angle = 40 })

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/app/session"
 	"conewright/i18n"
 
@@ -18,19 +18,19 @@ import (
 // user's own slicer: a row a zone.
 type ownView struct {
 	w            *Window
-	write, card  *reach.Button
+	write, card  *focus.Button
 	rows         *fyne.Container
 	zones        []string        // of the rows
 	texts        []*widget.Label // a row's
-	take, look   []*reach.Button
+	take, look   []*focus.Button
 	note, strays *widget.Label
 	view         *fyne.Container
 }
 
 func newOwnView(w *Window) *ownView {
 	v := &ownView{w: w, rows: container.NewVBox(), note: remark(), strays: remark()}
-	v.write = reach.NewButton(i18n.T("warped.write"), w.own.write)
-	v.card = reach.NewButton(i18n.T("motion.card"), func() { w.route.show(w.route.find("warped")) })
+	v.write = focus.NewButton(i18n.T("warped.write"), w.own.write)
+	v.card = focus.NewButton(i18n.T("motion.card"), func() { w.route.show(w.route.find("warped")) })
 	v.view = container.NewVBox(v.write, v.card, v.note, v.rows, v.strays)
 	return v
 }
@@ -85,8 +85,8 @@ func (v *ownView) lay() {
 	v.zones, v.texts, v.take, v.look, v.rows.Objects = zones, nil, nil, nil, nil
 	for _, zone := range zones {
 		text := remark()
-		take := reach.NewButton(i18n.T("motion.take"), func() { v.ask(zone) })
-		look := reach.NewButton(i18n.T("fit.look"), func() { v.w.fit.look(zone) })
+		take := focus.NewButton(i18n.T("motion.take"), func() { v.ask(zone) })
+		look := focus.NewButton(i18n.T("fit.look"), func() { v.w.fit.look(zone) })
 		v.texts, v.take, v.look = append(v.texts, text), append(v.take, take), append(v.look, look)
 		v.rows.Add(container.NewVBox(text, container.NewGridWithColumns(2, take, look)))
 	}

@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"time"
 
+	"conewright/app/focus"
 	"conewright/app/look"
 	"conewright/app/pictures"
-	"conewright/app/reach"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -20,8 +20,8 @@ import (
 type timeline struct {
 	w       *Window
 	slider  *widget.Slider
-	play    *reach.Button
-	stop    *reach.Button
+	play    *focus.Button
+	stop    *focus.Button
 	time    *widget.Label
 	view    *fyne.Container
 	track   *pictures.Track
@@ -39,8 +39,8 @@ func newTimeline(w *Window) *timeline {
 	t := &timeline{w: w, slider: widget.NewSlider(0, 1), time: widget.NewLabel("")}
 	t.slider.Step = 0.01
 	t.slider.OnChanged = t.seek
-	t.play = reach.NewButtonWithIcon(i18n.T("time.play"), theme.MediaPlayIcon(), t.toggle)
-	t.stop = reach.NewButtonWithIcon(i18n.T("time.stop"), theme.MediaStopIcon(), t.end)
+	t.play = focus.NewButtonWithIcon(i18n.T("time.play"), theme.MediaPlayIcon(), t.toggle)
+	t.stop = focus.NewButtonWithIcon(i18n.T("time.stop"), theme.MediaStopIcon(), t.end)
 	t.view = container.NewVBox(fields(caption(i18n.T("time.moment")), t.time), container.NewThemeOverride(t.slider, look.Track{}),
 		container.NewGridWithColumns(2, t.play, t.stop))
 	t.view.Hide()

@@ -3,7 +3,7 @@ package window
 import (
 	"path/filepath"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/assets"
 	"conewright/i18n"
 
@@ -21,12 +21,12 @@ func newWelcome(w *Window) fyne.CanvasObject {
 	text := widget.NewLabel(i18n.T("welcome.text"))
 	text.Alignment = fyne.TextAlignCenter
 	text.Importance = widget.LowImportance
-	open := reach.NewButton(i18n.T("part.open"), w.askOpen)
+	open := focus.NewButton(i18n.T("part.open"), w.askOpen)
 	open.Importance = widget.HighImportance
 	buttons := container.NewHBox(open)
 	if w.settingsDir != "" {
-		buttons.Add(reach.NewButton(i18n.T("welcome.demo"), w.openDemo))
-		buttons.Add(reach.NewButton(i18n.T("menu.lessons"), w.course.begin))
+		buttons.Add(focus.NewButton(i18n.T("welcome.demo"), w.openDemo))
+		buttons.Add(focus.NewButton(i18n.T("menu.lessons"), w.course.begin))
 	}
 	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(buttons)))
 }

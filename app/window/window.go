@@ -50,7 +50,7 @@ type Window struct {
 	course *course
 	warp   *widget.Slider // draws the part from real to warped
 	sheet  *sheet.Sheet
-	desk   *desk
+	pane   *overlayPane
 
 	card        *cardEditor
 	fit         *fitPaper
@@ -116,9 +116,9 @@ func (w *Window) build() {
 	}, func(p *page) string { return i18n.T("route." + p.key) })
 	w.bottom = newBottom(w)
 	w.welcome = newWelcome(w)
-	w.desk = newDesk(w)
+	w.pane = newOverlayPane(w)
 	side := w.course.beside(w.route.view)
-	middle := container.New(layout.NewCustomPaddedLayout(8, 8, 4, 8), container.NewStack(w.sheet, w.welcome, w.desk.view))
+	middle := container.New(layout.NewCustomPaddedLayout(8, 8, 4, 8), container.NewStack(w.sheet, w.welcome, w.pane.view))
 	// In the order of Tab: the route, the sheet, the bottom bar.
 	body := container.New(layout.NewBorderLayout(nil, w.bottom.view, side, nil), side, middle, w.bottom.view)
 	w.menu = newMenu(w)
@@ -150,7 +150,7 @@ func (w *Window) refresh() {
 	w.ends.refresh()
 	w.bottom.refresh()
 	w.menu.refresh()
-	w.desk.refresh()
+	w.pane.refresh()
 	w.course.refresh()
 	w.showOnSheet()
 	title := "Conewright"
@@ -215,7 +215,7 @@ func (w *Window) dropped(files []fyne.URI) {
 		return
 	}
 	path := files[0].Path()
-	if w.desk.open != nil && w.desk.open.key == "card" && strings.EqualFold(filepath.Ext(path), ".json") {
+	if w.pane.open != nil && w.pane.open.key == "card" && strings.EqualFold(filepath.Ext(path), ".json") {
 		w.card.load(path)
 		return
 	}
@@ -265,7 +265,15 @@ func (w *Window) do(step string, change func(*job.Setup)) {
 func (w *Window) number(decimals int, step float64, name string, set func(*job.Setup, float64)) *numberField {
 	return newNumberField(decimals, step, func(v float64) error {
 		return w.session.Do(name, func(s *job.Setup) { set(s, v) })
-	}, w.complain)
+	}, w.tellNumber)
+}
+
+// tellNumber says under the open page's fields why a number is refused; nil
+// clears it.
+func (w *Window) tellNumber(err error) {
+	if w.route.open != nil {
+		w.route.open.tell(fieldErrorText(err))
+	}
 }
 
 // fixedHeight gives its content the height of an object, shown or not, and all

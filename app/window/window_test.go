@@ -142,8 +142,13 @@ func TestAFieldOfAPageIsAStepThatCanBeUndone(t *testing.T) {
 	}
 	b.zones.angle.SetText("90")
 	b.zones.angle.OnSubmitted("90")
-	if angle() != 30 || b.zones.angle.Text != "30.0" {
-		t.Errorf("a refused angle left %g, shown as %q", angle(), b.zones.angle.Text)
+	fault := b.route.find("zones").fault
+	if angle() != 30 || b.zones.angle.Text != "90" || fault.Text == " " || strings.Contains(fault.Text, "zones.") || b.asking {
+		t.Errorf("a refused angle left %g, shown as %q, said as %q", angle(), b.zones.angle.Text, fault.Text)
+	}
+	b.zones.angle.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	if b.zones.angle.Text != "30.0" || fault.Text != " " {
+		t.Errorf("Escape leaves %q and %q", b.zones.angle.Text, fault.Text)
 	}
 }
 
@@ -255,14 +260,24 @@ func TestUnsavedWorkIsThereAgainWhateverFileIsGiven(t *testing.T) {
 }
 
 func TestNumbersAreReadAsPeopleWriteThem(t *testing.T) {
-	for text, want := range map[string]float64{"45": 45, "45.5": 45.5, "45,5": 45.5, " 0.2 mm": 0.2, "-3°": -3, "−3": -3, "15 %": 15} {
+	for text, want := range map[string]float64{"45": 45, "45.5": 45.5, "45,5": 45.5, " 0.2 mm": 0.2, "-3°": -3, "−3": -3, "15 %": 15, "0,125": 0.125, "1.500": 1.5, "1e1": 10} {
 		if got, err := parseNumber(text); err != nil || got != want {
 			t.Errorf("%q is %g (%v)", text, got, err)
 		}
 	}
-	for _, text := range []string{"", "x", "1,2,3", "NaN", "Inf", "1.2.3"} {
+	for _, text := range []string{"", "x", "1,2,3", "NaN", "Inf", "1.2.3", "1 2", "10 5", "1,500", "-2,250 mm", "0x10", "1_000", "5 mm mm"} {
 		if got, err := parseNumber(text); err == nil {
 			t.Errorf("%q passes for %g", text, got)
 		}
+	}
+	defer i18n.Use("en")
+	if err := i18n.Use("de"); err != nil {
+		t.Fatal(err)
+	}
+	if got, err := parseNumber("1,500"); err != nil || got != 1.5 {
+		t.Errorf("German 1,500 is %g (%v)", got, err)
+	}
+	if got, err := parseNumber("1.500"); err == nil {
+		t.Errorf("German 1.500 passes for %g", got)
 	}
 }

@@ -40,11 +40,11 @@ func (b *bench) everywhere() map[string]bool {
 		b.route.show(p)
 		add(b.win.Content())
 	}
-	for _, p := range b.desk.papers {
-		b.desk.lay(p.key)
+	for _, p := range b.pane.papers {
+		b.pane.lay(p.key)
 		add(b.win.Content())
 	}
-	b.desk.lay("")
+	b.pane.lay("")
 	for _, menu := range b.menu.main.Items {
 		all[menu.Label] = true
 		for _, item := range menu.Items {

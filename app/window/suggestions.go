@@ -3,7 +3,7 @@ package window
 import (
 	"strings"
 
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/geom/job"
 	"conewright/i18n"
 
@@ -12,11 +12,11 @@ import (
 	"fyne.io/fyne/v2/widget"
 )
 
-// ideasView is the part of the zones' page that asks for plans and lists them.
-type ideasView struct {
+// suggestionsView is the part of the zones' page that asks for plans and lists them.
+type suggestionsView struct {
 	w      *Window
-	ask    *reach.Button
-	cancel *reach.Button
+	ask    *focus.Button
+	cancel *focus.Button
 	bar    *bar
 	text   *widget.Label
 	list   *fyne.Container
@@ -24,15 +24,15 @@ type ideasView struct {
 	view   *fyne.Container
 }
 
-func newIdeasView(w *Window) *ideasView {
-	v := &ideasView{w: w, bar: newBar(), text: remark(), list: container.NewVBox()}
-	v.ask = reach.NewButton(i18n.T("ideas.ask"), w.session.Suggest)
-	v.cancel = reach.NewButton(i18n.T("cancel"), func() { w.session.DropIdeas(); w.refresh() })
+func newSuggestionsView(w *Window) *suggestionsView {
+	v := &suggestionsView{w: w, bar: newBar(), text: remark(), list: container.NewVBox()}
+	v.ask = focus.NewButton(i18n.T("ideas.ask"), w.session.Suggest)
+	v.cancel = focus.NewButton(i18n.T("cancel"), func() { w.session.DropIdeas(); w.refresh() })
 	v.view = container.NewVBox(v.ask, v.bar, v.cancel, v.text, v.list)
 	return v
 }
 
-func (v *ideasView) show() {
+func (v *suggestionsView) show() {
 	ideas := v.w.session.Ideas()
 	visible(v.view, v.w.session.Setup() != nil)
 	visible(v.ask, !ideas.Active)
@@ -51,7 +51,7 @@ func (v *ideasView) show() {
 }
 
 // fill lists suggestions, unless they are listed already.
-func (v *ideasView) fill(list []job.Suggestion) {
+func (v *suggestionsView) fill(list []job.Suggestion) {
 	var first *job.Suggestion
 	if len(list) > 0 {
 		first = &list[0]
@@ -64,7 +64,7 @@ func (v *ideasView) fill(list []job.Suggestion) {
 	for i := range list {
 		text := remark()
 		say(text, ideaText(&list[i]))
-		use := reach.NewButton(i18n.T("ideas.use"), func() {
+		use := focus.NewButton(i18n.T("ideas.use"), func() {
 			if err := v.w.session.Adopt(i, "step.idea"); err != nil {
 				v.w.complain(err)
 			}

@@ -1,7 +1,7 @@
 package window
 
 import (
-	"conewright/app/reach"
+	"conewright/app/focus"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -10,16 +10,16 @@ import (
 	"fyne.io/fyne/v2/widget"
 )
 
-// desk lies over the sheet while something that needs its room is worked on: the
+// overlayPane lies over the sheet while something that needs its room is worked on: the
 // machine card, the calibration of the head, a brought file over its mesh.
-type desk struct {
+type overlayPane struct {
 	w      *Window
 	papers []*paper
 	open   *paper
 	view   *fyne.Container
 }
 
-// paper is what lies on the desk.
+// paper is a page of the overlay pane.
 type paper struct {
 	key  string
 	page string // of the operation that it belongs to
@@ -27,8 +27,8 @@ type paper struct {
 	show func()
 }
 
-func newDesk(w *Window) *desk {
-	d := &desk{w: w, view: container.NewStack(newPanel())}
+func newOverlayPane(w *Window) *overlayPane {
+	d := &overlayPane{w: w, view: container.NewStack(newPanel())}
 	d.papers = []*paper{newCardEditor(w), newCalibration(w), newFitPaper(w)}
 	for _, p := range d.papers {
 		p.view.Hide()
@@ -38,9 +38,9 @@ func newDesk(w *Window) *desk {
 	return d
 }
 
-// lay lays a paper on the desk; "" clears it, and the sheet shows again. What
+// lay shows a paper; "" clears the pane, and the sheet shows again. What
 // lies there belongs to an operation: another one clears it.
-func (d *desk) lay(key string) {
+func (d *overlayPane) lay(key string) {
 	d.open = nil
 	for _, p := range d.papers {
 		if page := d.w.route.find(p.page); p.key == key && d.w.route.open != page {
@@ -57,15 +57,15 @@ func (d *desk) lay(key string) {
 	d.view.Refresh() // what was hidden isn't laid out yet
 }
 
-// leave clears the desk where another operation than its paper's is open.
-func (d *desk) leave() {
+// leave clears the pane where another operation than its paper's is open.
+func (d *overlayPane) leave() {
 	if open := d.w.route.open; d.open != nil && open != nil && open.key != d.open.page {
 		d.lay("")
 	}
 }
 
 // refresh draws the open paper.
-func (d *desk) refresh() {
+func (d *overlayPane) refresh() {
 	if d.open != nil && d.w.session.Setup() == nil {
 		d.open = nil
 	}
@@ -80,6 +80,6 @@ func (d *desk) refresh() {
 func (w *Window) paperHead(title *widget.Label, buttons ...fyne.CanvasObject) fyne.CanvasObject {
 	title.TextStyle.Bold = true
 	title.Truncation = fyne.TextTruncateEllipsis
-	back := reach.NewButton(i18n.T("desk.back"), func() { w.desk.lay("") })
+	back := focus.NewButton(i18n.T("desk.back"), func() { w.pane.lay("") })
 	return container.NewBorder(nil, nil, nil, container.NewHBox(append(buttons, back)...), title)
 }

@@ -1,6 +1,6 @@
-// Package reach keeps everything in reach of the keyboard: what gets the focus
+// Package focus keeps everything in reach of the keyboard: what gets the focus
 // scrolls into view and is framed, and long texts scroll by keys.
-package reach
+package focus
 
 import (
 	"fyne.io/fyne/v2"

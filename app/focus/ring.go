@@ -1,4 +1,4 @@
-package reach
+package focus
 
 import (
 	"image/color"
@@ -14,7 +14,7 @@ import (
 // widget calls Show from FocusGained and FocusLost.
 type Ring struct {
 	ink, paper *canvas.Rectangle
-	on         bool
+	on, wrong  bool
 }
 
 // Widths of the ring's lines, in the toolkit's units.
@@ -41,12 +41,22 @@ func (r *Ring) Show(on bool) {
 	}
 }
 
+// Wrong keeps the ring shown, in the colour of faults, while what the widget
+// holds can't be used.
+func (r *Ring) Wrong(wrong bool) {
+	r.wrong = wrong
+	r.Show(r.on)
+}
+
 func (r *Ring) draw() {
 	th, v := fyne.CurrentApp().Settings().Theme(), fyne.CurrentApp().Settings().ThemeVariant()
 	r.ink.StrokeColor = th.Color(theme.ColorNamePrimary, v)
+	if r.wrong {
+		r.ink.StrokeColor = th.Color(theme.ColorNameError, v)
+	}
 	r.paper.StrokeColor = th.Color(theme.ColorNameForegroundOnPrimary, v)
 	r.ink.CornerRadius = th.Size(theme.SizeNameInputRadius)
-	r.ink.Hidden, r.paper.Hidden = !r.on, !r.on
+	r.ink.Hidden, r.paper.Hidden = !r.on && !r.wrong, !r.on && !r.wrong
 }
 
 type ringed struct {

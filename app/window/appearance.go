@@ -30,9 +30,9 @@ func textSize(name string) (scale, route float32) {
 	return 1, routeWidth
 }
 
-// Dress gives the application the look that the settings ask for. The toolkit
+// ApplyAppearance gives the application the look that the settings ask for. The toolkit
 // must have started.
-func (w *Window) Dress() {
+func (w *Window) ApplyAppearance() {
 	scale, _ := textSize(w.settings.TextSize)
 	if w.course.on && w.course.large {
 		scale = max(scale, largeScale)
@@ -41,22 +41,22 @@ func (w *Window) Dress() {
 	w.course.lay()
 }
 
-// dressAs keeps a changed look and shows it.
-func (w *Window) dressAs(change func(*Window)) {
+// changeAppearance keeps a changed look and shows it.
+func (w *Window) changeAppearance(change func(*Window)) {
 	change(w)
 	w.remember(w.settings)
-	w.Dress()
+	w.ApplyAppearance()
 	w.menu.refresh()
 }
 
-// looks are the menu's items about the look.
-type looks struct {
+// appearanceMenu is the items of the menu View about size, contrast, light and dark.
+type appearanceMenu struct {
 	sizes, shades *fyne.MenuItem
 	contrast      *fyne.MenuItem
 }
 
-func newLooks(m *menu) looks {
-	var l looks
+func newAppearanceMenu(m *menu) appearanceMenu {
+	var l appearanceMenu
 	l.sizes = fyne.NewMenuItem(i18n.T("menu.textsize"), nil)
 	l.sizes.ChildMenu = fyne.NewMenu("")
 	for _, t := range textSizes {
@@ -65,7 +65,7 @@ func newLooks(m *menu) looks {
 			key = "normal"
 		}
 		l.sizes.ChildMenu.Items = append(l.sizes.ChildMenu.Items, fyne.NewMenuItem(i18n.T("textsize."+key), func() {
-			m.w.dressAs(func(w *Window) { w.settings.TextSize = t.name })
+			m.w.changeAppearance(func(w *Window) { w.settings.TextSize = t.name })
 		}))
 	}
 	l.shades = fyne.NewMenuItem(i18n.T("menu.shade"), nil)
@@ -76,11 +76,11 @@ func newLooks(m *menu) looks {
 			text = i18n.T("shade." + shade)
 		}
 		l.shades.ChildMenu.Items = append(l.shades.ChildMenu.Items, fyne.NewMenuItem(text, func() {
-			m.w.dressAs(func(w *Window) { w.settings.Look = shade })
+			m.w.changeAppearance(func(w *Window) { w.settings.Look = shade })
 		}))
 	}
 	l.contrast = m.item("menu.contrast", "", 0, func() {
-		m.w.dressAs(func(w *Window) { w.settings.Contrast = !w.settings.Contrast })
+		m.w.changeAppearance(func(w *Window) { w.settings.Contrast = !w.settings.Contrast })
 	})
 	return l
 }
@@ -89,7 +89,7 @@ func newLooks(m *menu) looks {
 var shades = []string{"", look.ShadeLight, look.ShadeDark}
 
 // refresh ticks what is chosen, and says so in a line for menu.refresh.
-func (l *looks) refresh(w *Window) string {
+func (l *appearanceMenu) refresh(w *Window) string {
 	for i, t := range textSizes {
 		l.sizes.ChildMenu.Items[i].Checked = t.name == w.settings.TextSize
 	}

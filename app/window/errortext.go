@@ -35,6 +35,19 @@ func errorText(err error) string {
 	return i18n.Sentence(message.New(faults[r.Fault])) + "\n" + text
 }
 
+// fieldErrorText says why a number isn't taken, beside the field that names it
+// already: without the entry of the job file. Empty for nil.
+func fieldErrorText(err error) string {
+	var in *job.InputError
+	switch {
+	case err == nil:
+		return ""
+	case errors.As(err, &in):
+		return raised(i18n.Sentence(message.Join(": ", in.What, in.Mend)))
+	}
+	return errorText(err)
+}
+
 // faults tells kinds of faults of a part file.
 var faults = map[mesh.Fault]string{
 	mesh.FaultOpen:      "The part's file can't be opened.",

@@ -1,4 +1,4 @@
-package reach
+package focus
 
 import (
 	"fyne.io/fyne/v2"
