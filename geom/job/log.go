@@ -135,6 +135,9 @@ type MotionLog struct {
 	Flow           float64  `json:"greatest_flow"`
 	LeastClearance *float64 `json:"least_clearance,omitempty"`     // to print and obstacles
 	LeastBed       *float64 `json:"least_bed_clearance,omitempty"` // beyond tip_free
+	Hanging        float64  `json:"hanging_mm"`                    // length of the part's beads in runs over 5 mm with nothing under them
+	LongestHang    float64  `json:"longest_hang_mm"`               // of such a run
+	GreatestDig    float64  `json:"greatest_dig"`                  // of the nozzle's rim into beads laid before, mm
 	Broken         int      `json:"broken_beads"`
 	Unwound        int      `json:"unwound"`
 	MovesPerSecond float64  `json:"greatest_moves_per_second"`

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"conewright/geom/brought"
+	"conewright/geom/deposit"
 	"conewright/geom/mesh"
 	"conewright/geom/message"
 	"conewright/geom/motion"
@@ -50,6 +51,7 @@ type Result struct {
 	Regions []*Region
 	Log     *Log
 	Course  []readback.Sample // of the motion; empty where none was made
+	Hangs   []deposit.Hang    // beads with nothing under them, in printing order
 	Dir     string
 	Written []string // files, relative to Dir
 }
@@ -343,14 +345,17 @@ func (r *run) proveMotion(ctx context.Context) error {
 	for i := range r.sources {
 		sources = append(sources, r.readback(&r.sources[i]))
 	}
+	beads := r.judgeBeads()
 	r.report, err = readback.Check(ctx, f, sources, readback.Options{
-		Card: r.setup.Machine.Card, Span: readback.Span{First: r.stats.First, Last: r.stats.Last},
+		Card: r.setup.Machine.Card, Span: readback.Span{First: r.stats.First, Last: r.stats.Last}, Also: beads.add,
 	})
+	laid := beads.report()
 	if err != nil {
 		return err
 	}
 	r.logMotion()
 	r.findMotion()
+	r.findBeads(laid)
 	r.say("readback: greatest deviation %.4f mm, lowest tip %.3f mm", r.report.Deviation, r.report.LowestZ)
 	return nil
 }

@@ -26,6 +26,9 @@ type Source struct {
 type Options struct {
 	Card *machine.Card
 	Span Span
+	// Also hears every step in order, on the goroutine that reads; nil: nobody. The
+	// step is its only until it returns.
+	Also func(*Step) error
 }
 
 // Report is what the file itself says.
@@ -61,7 +64,7 @@ func Check(ctx context.Context, corrected io.Reader, sources []Source, o Options
 	c := checker{ctx: ctx, o: o, sources: sources, zone: -1, reach: reachOf(o.Card), swivels: o.Card.Swivel != nil, tipOff: o.Card.TipOff() != 0}
 	c.found.ZoneFilament = make([]float64, len(sources))
 	m := newMeter(o.Card, len(sources))
-	steps := readSteps(ctx, corrected, m, o.Span)
+	steps := readSteps(ctx, corrected, m, &o)
 	err := c.run(steps)
 	cancel()
 	steps.Close() // the meter is ours again

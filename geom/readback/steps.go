@@ -25,6 +25,7 @@ type Step struct {
 	Line     int              // 1-based
 	Zone     int              // index in the order of the file; -1 before the first
 	Known    bool             // whether From is known in all axes
+	Support  bool             // between the lines "; support" and "; part"
 }
 
 // Lays reports whether the step lays a bead.
@@ -89,6 +90,8 @@ func newStepper(card *machine.Card) *stepper {
 
 var (
 	zonePrefix  = []byte("; zone ")
+	supportLine = []byte("; support")
+	partLine    = []byte("; part")
 	resetPrefix = []byte("G92 E0")
 )
 
@@ -98,6 +101,11 @@ func (s *stepper) line(text []byte) (ok bool, err error) {
 		switch {
 		case bytes.HasPrefix(text, zonePrefix):
 			s.step.Zone++
+			s.step.Support = false
+		case bytes.Equal(bytes.TrimRight(text, "\r\n"), supportLine):
+			s.step.Support = true
+		case bytes.Equal(bytes.TrimRight(text, "\r\n"), partLine):
+			s.step.Support = false
 		case bytes.HasPrefix(text, resetPrefix):
 			s.e = 0
 		}
