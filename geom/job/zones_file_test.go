@@ -31,7 +31,7 @@ type fileMove struct {
 
 func (m *fileMove) plan() float64   { return math.Hypot(m.to.x-m.from.x, m.to.y-m.from.y) }
 func (m *fileMove) goes() bool      { return m.plan() > 0 || m.to.z != m.from.z }
-func (m *fileMove) bead() bool      { return m.goes() && m.to.e > m.from.e }
+func (m *fileMove) bead() bool      { return (m.goes() || m.swivelled()) && m.to.e > m.from.e }
 func (m *fileMove) e() float64      { return m.to.e - m.from.e }
 func (m *fileMove) swivelled() bool { return m.to.c != m.from.c }
 
@@ -264,7 +264,8 @@ func (m *motionFile) checkSwivel(t *testing.T, s *Setup) {
 		if !mv.bead() {
 			continue
 		}
-		azimuth, slack, ok := gradient(leaves[mv.zone].Field, mv.to.x, mv.to.y)
+		x, y := middle(s, leaves[mv.zone].Field, mv.to)
+		azimuth, slack, ok := gradient(leaves[mv.zone].Field, x, y)
 		if !ok {
 			if mv.swivelled() {
 				t.Fatalf("line %d: the head turns by %g where nothing asks for it", mv.line, mv.to.c-mv.from.c)
@@ -273,9 +274,34 @@ func (m *motionFile) checkSwivel(t *testing.T, s *Setup) {
 		}
 		off := math.Abs(math.Remainder(azimuth-azimuthOf(card, mv.to.c), 2*math.Pi)) * 180 / math.Pi
 		if off > slack {
-			t.Fatalf("line %d: the head stands %.3f degrees off the gradient", mv.line, off)
+			t.Fatalf("line %d: the head stands %.4f degrees off the gradient, %.4f are open", mv.line, off, slack)
 		}
 	}
+}
+
+// middle returns where, in plan, the middle of the bead lies that a tip lays: the
+// nozzle stands square to the shell's fall, by CONTRACT's placement.
+func middle(s *Setup, f *Field, tip place) (x, y float64) {
+	card := s.Machine.Card
+	if card.Swivel == nil {
+		return tip.x, tip.y
+	}
+	lean, rise := math.Sincos(card.Head.Tilt * math.Pi / 180)
+	sin, cos := math.Sincos(azimuthOf(card, tip.c))
+	h := s.Numbers(f).LayerHeight
+	x, y = tip.x, tip.y
+	for range 40 { // the slope is that at the middle
+		slope := math.Tan(f.Angle * math.Pi / 180)
+		if f.Kind == KindLevel {
+			slope = 0
+		} else if f.Kind == KindCone && f.Round > 0 {
+			r := math.Hypot(x-f.Axis[0], y-f.Axis[1])
+			slope *= r / math.Hypot(r, f.Round)
+		}
+		k := h / 2 * lean / (lean*slope + rise)
+		x, y = (x+tip.x-k*cos)/2, (y+tip.y-k*sin)/2
+	}
+	return x, y
 }
 
 // gradient returns the azimuth of grad f at (x, y), by CONTRACT's formulas, and
@@ -293,7 +319,7 @@ func gradient(f *Field, x, y float64) (azimuth, slack float64, ok bool) {
 		if f.Grow == GrowInward {
 			dx, dy = -dx, -dy
 		}
-		return math.Atan2(dy, dx), 0.001 + 0.0008/r*180/math.Pi, true
+		return math.Atan2(dy, dx), 0.001 + 0.0012/r*180/math.Pi, true
 	}
 	return 0, 0, false
 }

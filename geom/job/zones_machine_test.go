@@ -73,7 +73,7 @@ func TestTipOffTheSwivelAxisIsCompensated(t *testing.T) {
 				if i == len(m.moves) || m.moves[i].zone > k {
 					t.Fatalf("zone %s: no bead ends at %v", name, p)
 				}
-				if q := m.moves[i].to; math.Hypot(q.x-p[0], q.y-p[1]) < 0.0015 {
+				if x, y := middle(s, s.Zones.Leaves()[k].Field, m.moves[i].to); math.Hypot(x-p[0], y-p[1]) < 0.0015 {
 					break
 				}
 			}

@@ -61,7 +61,7 @@ type Report struct {
 func Check(ctx context.Context, corrected io.Reader, sources []Source, o Options) (Report, error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	c := checker{ctx: ctx, o: o, sources: sources, zone: -1, reach: reachOf(o.Card), swivels: o.Card.Swivel != nil, tipOff: o.Card.TipOff() != 0}
+	c := checker{ctx: ctx, o: o, sources: sources, zone: -1, reach: reachOf(o.Card), swivels: o.Card.Swivel != nil, tipOff: o.Card.TipOff() != 0, tilt: o.Card.NozzleAxis(0)}
 	c.found.ZoneFilament = make([]float64, len(sources))
 	m := newMeter(o.Card, len(sources))
 	steps := readSteps(ctx, corrected, m, &o)
@@ -95,7 +95,8 @@ type checker struct {
 	rule    unwarp.Rule
 	reach   float64
 	swivels bool
-	tipOff  bool // the tip isn't on the swivel's axis
+	tipOff  bool   // the tip isn't on the swivel's axis
+	tilt    r3.Vec // the nozzle's axis at azimuth 0
 }
 
 func (c *checker) run(steps *parallel.Pipe[[]Step]) error {
@@ -152,7 +153,7 @@ func (c *checker) finish() error {
 		if !ok {
 			return c.planar.close()
 		}
-		if b.length > 2*c.reach && !b.done {
+		if b.length > 2*c.reach && !b.done && !c.underBase(b) {
 			c.found.Missing++
 			c.stray(math.Inf(1), 0, b.from)
 		}
@@ -176,7 +177,7 @@ func reachOf(card *machine.Card) float64 {
 // distance between them.
 func (c *checker) compare(s *Step) {
 	reach := c.reach
-	a, b := plan(s.From.Tip), plan(s.To.Tip)
+	a, b := plan(c.laidAt(s, 0).middle), plan(c.laidAt(s, 1).middle)
 	for {
 		bead, ok := c.planar.peek()
 		if !ok {
@@ -192,6 +193,9 @@ func (c *checker) compare(s *Step) {
 		case off > reach && bead.length <= 2*reach:
 			c.planar.pop() // rounded to nothing when it was written, or taken for a crumb of the last
 			continue
+		case off > reach && c.underBase(bead):
+			c.planar.pop() // its end gets no filament
+			continue
 		case off > reach:
 			c.stray(off, s.Line, s.To.Tip)
 		default:
@@ -200,6 +204,18 @@ func (c *checker) compare(s *Step) {
 		bead.done = bead.done || distance(b, plan(bead.to)) <= reach/2
 		return
 	}
+}
+
+// underBase reports that the end of a planar bead lies under its base, beside a
+// tip that the base doesn't raise.
+func (c *checker) underBase(b *bead) bool {
+	p := plan(b.to)
+	z := b.to.Z - c.sources[c.zone].Zone.Field.At(p)
+	if z >= c.rule.Top() {
+		return false
+	}
+	base, _ := c.rule.Base(p, z)
+	return z <= base+c.reach
 }
 
 // sameHeight reports that a step lies on a bead's layer.

@@ -28,8 +28,9 @@ type Step struct {
 	Support  bool             // between the lines "; support" and "; part"
 }
 
-// Lays reports whether the step lays a bead.
-func (s *Step) Lays() bool { return s.E > 0 && s.From.Tip != s.To.Tip && s.Known }
+// Lays reports whether the step lays a bead. Where a tilted nozzle lays a ring of
+// its own reach, only the head turns.
+func (s *Step) Lays() bool { return s.E > 0 && s.Words[0] != s.Words[1] && s.Known }
 
 // Span says which lines of a file are the motion between start and end.
 type Span struct{ First, Last int }

@@ -6,6 +6,7 @@ import (
 	"conewright/geom/field"
 	"conewright/geom/machine"
 	"conewright/geom/motion"
+	"conewright/geom/placement"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -20,7 +21,7 @@ func (c *Corrector) lay(ev *motion.Event) {
 	}
 	c.place = ev.To
 	if _, cut := c.straddles(&p, 0, 1); !cut && c.simple(&p) {
-		c.piece(&p, &span{t1: 1}, 1, ev.E, speed)
+		c.piece(&p, &span{t1: 1}, 0, 1, ev.E, speed)
 		return
 	}
 	c.spans = p.spans(c.spans[:0], &c.rule, c.card.Swivel != nil)
@@ -29,7 +30,7 @@ func (c *Corrector) lay(ev *motion.Event) {
 		c.step(&p, s)
 		c.along(&p, s, ev.E, speed)
 		if s.turn > 0 && i+1 < len(c.spans) {
-			c.turnOnJump(&p, s.turn)
+			c.turnOnJump(&p, s)
 		}
 	}
 }
@@ -37,7 +38,7 @@ func (c *Corrector) lay(ev *motion.Event) {
 func (c *Corrector) path(ev *motion.Event) path {
 	a, c0 := c.zone.Real(ev.From)
 	b, c1 := c.zone.Real(ev.To)
-	p := newPath(&c.zone.Field, a, b, c0, c1)
+	p := path{field: &c.zone.Field, a: a, b: b, c0: c0, c1: c1, line: c.zone.Field.Along(a, b), nozzle: &c.nozzle}
 	if c.card.Swivel != nil {
 		p.held = (c.now.Turn[0] - c.card.Swivel.Zero) * c.card.Swivel.Sense * math.Pi / 180
 	}
@@ -52,6 +53,9 @@ func (c *Corrector) simple(p *path) bool {
 	distance := p.line.Apart()
 	if c.card.Swivel == nil || math.IsInf(distance, 1) && p.field.Linear() {
 		return true
+	}
+	if c.nozzle.tilted() && !p.line.Straight(c.cut/(1+c.nozzle.reach()/distance)) {
+		return false // the tip's chord hangs farther through than the bead's
 	}
 	dx, dy := p.b.X-p.a.X, p.b.Y-p.a.Y
 	reach := azimuthTolerance * azimuthMargin * distance
@@ -84,7 +88,7 @@ func (c *Corrector) along(p *path, s *span, e, speed float64) {
 				c.stat().Ruled.add(c.line+1, r3.Vec{X: q.X, Y: q.Y, Z: c.height(p, s, next)})
 			}
 		}
-		c.piece(p, s, next, part, speed)
+		c.piece(p, s, t, next, part, speed)
 		t = next
 		if cut {
 			c.turnAtLimit(limit)
@@ -96,7 +100,7 @@ func (c *Corrector) along(p *path, s *span, e, speed float64) {
 // over the exact path, not over its chord, by Simpson's rule; in several parts
 // where the rule's height bends with the azimuth.
 func (c *Corrector) share(p *path, s *span, t, end float64) float64 {
-	at := func(t float64) float64 { return c.rule.Share(c.height(p, s, t), s.base(p.at(t))) }
+	at := func(t float64) float64 { return c.rule.Share(c.height(p, s, t), s.bead.height(p.at(t))) }
 	parts := 1
 	if s.turns {
 		parts = 8
@@ -109,16 +113,11 @@ func (c *Corrector) share(p *path, s *span, t, end float64) float64 {
 	return sum / float64(parts)
 }
 
-// least returns the rule's least tip height at t within a span.
-func (c *Corrector) least(p *path, s *span, t float64) float64 {
-	return s.base(p.at(t)) + c.rule.Over(s.normal, p.lean(t))
-}
-
-// height returns the tip's height at t within a span.
+// height returns the path's height at t within a span (see raw), after the rule.
 func (c *Corrector) height(p *path, s *span, t float64) float64 {
 	z := p.raw(t)
 	if s.ruled {
-		z = math.Max(z, c.least(p, s, t))
+		z = math.Max(z, p.least(s, &c.rule, t))
 	}
 	return z
 }
@@ -135,8 +134,8 @@ func (c *Corrector) margin(s *span) float64 {
 	if s.turns {
 		m = turnShare * c.cut
 	}
-	if s.normal.Z < 1 && c.tipOff > 0 {
-		m += m + c.unit*s.slope()
+	if s.tip.normal.Z < 1 && c.tipOff > 0 {
+		m += m + c.unit*s.tip.slope()
 	}
 	return m
 }
@@ -144,7 +143,7 @@ func (c *Corrector) margin(s *span) float64 {
 // step raises or lowers the tip, without filament, where a bead passes the edge
 // of its base: the rule's height jumps there.
 func (c *Corrector) step(p *path, s *span) {
-	z := c.tipHeight(p, s, s.t0, c.written(p.at(s.t0)))
+	z := c.stand(p, s, s.t0, c.now.Turn[0]).Z
 	if c.known && math.Abs(z-c.now.Z) > c.unit/2 {
 		to := c.now
 		to.Z = z
@@ -156,24 +155,23 @@ func (c *Corrector) step(p *path, s *span) {
 // from the axis, at which it held still; for more the bead is broken.
 const mostAtOnce = 20.0
 
-// piece writes the end of a piece.
-func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
-	q := c.written(p.at(t))
-	z := c.tipHeight(p, s, t, q)
+// piece writes the piece of a path from t0 to t.
+func (c *Corrector) piece(p *path, s *span, t0, t, e, speed float64) {
 	stat := c.stat()
 	stat.ContactFilament += e
 	c.offSquare(p, t, stat)
-	word := c.unwind(c.swivelAt(p, t, q))
-	near := p.nearTurn(q)
+	word := c.unwind(c.wordAt(p, t))
+	near := p.nearTurn(p.at(t))
 	if c.onAxis && math.Abs(word-c.now.Turn[0]) > mostAtOnce && !near {
-		c.breakTo(word)
+		c.breakTo(c.wordsAt(c.stand(p, s, t0, word), word))
 	}
 	c.onAxis = near
-	to := machine.Words{X: q.X, Y: q.Y, Z: z, Turn: machine.Turn{word}}
+	tip := c.stand(p, s, t, word)
+	to := machine.Words{X: tip.X, Y: tip.Y, Z: tip.Z, Turn: machine.Turn{word}}
 	if c.tipOff > 0 {
-		to = c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, to.Turn[0])
+		to = c.wordsAt(tip, word)
 	}
-	c.top, c.highest = math.Max(c.top, math.Max(c.now.Z, z)), math.Max(c.highest, p.c(t))
+	c.top, c.highest = math.Max(c.top, math.Max(c.now.Z, tip.Z)), math.Max(c.highest, p.c(t))
 	if c.zone.Last {
 		c.move(to, e, speed)
 		return
@@ -183,21 +181,65 @@ func (c *Corrector) piece(p *path, s *span, t, e, speed float64) {
 	c.ground.lay(from, c.pose().Tip)
 }
 
-// tipHeight returns the height that is written at t: that of the shell at q, the
-// place that is written for it, rounded toward the side of the shell from which the
-// chord hangs away (rounding then takes nothing of the tolerance), and never
-// below the rule's height.
-func (c *Corrector) tipHeight(p *path, s *span, t float64, q r2.Vec) float64 {
-	z := p.c(t) - p.field.At(q)
+// wordAt returns the swivel word for the end of a piece at t: that of the
+// gradient at the middle of the bead, as the words say it.
+func (c *Corrector) wordAt(p *path, t float64) float64 {
+	q := p.at(t)
+	if !c.nozzle.tilted() {
+		return c.swivelAt(p, t, c.written(q))
+	}
+	o := p.offset(t, true)
+	w := c.written(r2.Vec{X: q.X + o.X, Y: q.Y + o.Y})
+	word := c.swivelAt(p, t, r2.Vec{X: w.X - o.X, Y: w.Y - o.Y})
+	if !p.field.Within(q, closeAxis) || p.nearAxis(q) {
+		return word
+	}
+	for range 3 { // the head's turn by what the rounding of the tip moves the bead
+		d := c.nozzle.axis(c.azimuthOf(word))
+		o = placement.Offset(p.gradient(q, t, d), c.nozzle.layer, d)
+		w = c.written(r2.Vec{X: q.X + o.X, Y: q.Y + o.Y})
+		word = c.swivelAt(p, t, r2.Vec{X: w.X - o.X, Y: w.Y - o.Y})
+	}
+	return word
+}
+
+// closeAxis is how near the axis, mm, the rounding of a word turns the head by so
+// much that this moves the bead again.
+const closeAxis = 1.0
+
+// stand returns where the tip stands to lay the bead at t while the swivel is at
+// word. Its height is rounded toward the side of the shell from which the chord
+// hangs away (rounding then takes nothing of the tolerance), and never below the
+// rule's height.
+func (c *Corrector) stand(p *path, s *span, t, word float64) r3.Vec {
+	q := p.at(t)
+	azimuth, sunk := 0.0, 0.0
+	w := c.written(q) // the tip's place
+	bead := w         // the bead's
+	if c.nozzle.tilted() {
+		azimuth = c.azimuthOf(word)
+		d := c.nozzle.axis(azimuth)
+		o := placement.Offset(p.gradient(q, t, d), c.nozzle.layer, d)
+		sunk = c.nozzle.layer/2 - o.Z
+		w = c.written(r2.Vec{X: q.X + o.X, Y: q.Y + o.Y})
+		bead = r2.Vec{X: w.X - o.X, Y: w.Y - o.Y}
+	}
+	z := p.c(t) - p.field.At(bead) - sunk
 	if p.field.Curvature() == field.Concave {
 		z = -c.roundUp(-z)
 	} else {
 		z = c.roundUp(z)
 	}
-	if !s.ruled {
-		return z
+	if s.ruled {
+		z = math.Max(z, c.roundUp(s.tip.height(w)+c.rule.Over(s.tip.normal, azimuth)+c.margin(s)))
 	}
-	return math.Max(z, c.roundUp(s.base(q)+c.rule.Over(s.normal, p.lean(t))+c.margin(s)))
+	return r3.Vec{X: w.X, Y: w.Y, Z: z}
+}
+
+// azimuthOf returns the azimuth, radians, that a swivel word stands for.
+func (c *Corrector) azimuthOf(word float64) float64 {
+	s := c.card.Swivel
+	return (word - s.Zero) * s.Sense * math.Pi / 180
 }
 
 // written returns a plan place as its words say it.
@@ -220,7 +262,7 @@ func (c *Corrector) offSquare(p *path, t float64, stat *ZoneStats) {
 	}
 	stat.offSquareSeen = true
 	if off := math.Abs(c.card.Head.Tilt*math.Pi/180 - math.Atan(slope)); off > stat.OffSquare {
-		q := p.at(t)
-		stat.OffSquare, stat.OffSquareAt = off, r3.Vec{X: q.X, Y: q.Y, Z: p.raw(t)}
+		q := p.tip(t)
+		stat.OffSquare, stat.OffSquareAt = off, r3.Vec{X: q.X, Y: q.Y, Z: p.raw(t) - p.sunk(t)}
 	}
 }

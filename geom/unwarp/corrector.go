@@ -103,6 +103,7 @@ type Corrector struct {
 	head    *underside
 
 	zone   *Zone
+	nozzle nozzle
 	rule   Rule
 	level  float64 // rule's height over a level base
 	stats  Stats
@@ -193,6 +194,7 @@ func (c *Corrector) Zone(z *Zone) error {
 	}
 	c.zone = z
 	c.rule = NewRule(c.card, z)
+	c.nozzle = newNozzle(c.card, z.LayerHeight)
 	c.level = c.rule.Level()
 	c.highest = math.Inf(-1)
 	c.before = c.ground.clone()

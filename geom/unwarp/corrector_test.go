@@ -63,14 +63,19 @@ func radial(c, from, to float64) string {
 }
 
 // CONTRACT: the tip stays at max(half a layer height, R0 sin(tilt)) or above, and
-// a bead gets filament x min(1, (z - b) / layer height) there. The sum is worked
-// here by hand: z falls by one for each mm of radius until the tip's least height.
+// a bead gets filament x min(1, room / layer height) there. The sum is worked here
+// by hand: the bead falls by one for each mm of radius until the tip's least height.
 func TestBedRuleRaisesAndThins(t *testing.T) {
-	card := builtin(t, "swivel-45")
+	slim := *builtin(t, "swivel-45")
+	slim.Head.Profile = append([][2]float64{{0, 0.2}}, slim.Head.Profile[1:]...)
+	card := &slim
 	h := 0.2 * math.Sqrt2
 	z := &unwarp.Zone{Name: "z", Field: outward(45), LayerHeight: h}
 	_, stats, steps := corrected(t, card, z, radial(5, 3, 6))
-	least := 0.3 * math.Sin(math.Pi/4) // R0 sin(tilt); half a layer is less
+	tip := 0.2 * math.Sin(math.Pi/4) // R0 sin(tilt): as much as half a layer
+	// Half a layer right over the bead's middle: the square tip stands half a
+	// thickness along the normal from that middle, 0.1 sin(45) higher than it.
+	least := tip + h/2 - 0.1*math.Sin(math.Pi/4)
 	perMM := 10.0 / 3
 	falling := h - least // from z = h to the least height, along one mm a mm
 	want := perMM*(2-h) + perMM*falling*(1+least/h)/2 + perMM*(1+least)*least/h
@@ -78,7 +83,7 @@ func TestBedRuleRaisesAndThins(t *testing.T) {
 		t.Errorf("contact filament %.5f, want %.5f", got, want)
 	}
 	for _, s := range steps {
-		if s.Known && s.To.Tip.Z < least {
+		if s.Known && s.To.Tip.Z < tip-1e-9 {
 			t.Errorf("line %d: the tip goes down to %g", s.Line, s.To.Tip.Z)
 		}
 	}

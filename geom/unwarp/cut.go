@@ -2,6 +2,12 @@ package unwarp
 
 import (
 	"math"
+
+	"conewright/geom/field"
+	"conewright/geom/placement"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // next returns how far the piece that begins at t may run.
@@ -24,8 +30,8 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 	if c.card.Swivel != nil {
 		end = p.line.ReachAzimuth(t, end, c.azimuthSlack(p))
 	}
-	if s.ruled && s.turns {
-		end = math.Min(end, c.reachTurning(p, s, t, end))
+	if p.bends() {
+		end = c.reachPlaced(p, s, t, end, tol)
 	}
 	// A rest that rounds to nothing is no piece of its own.
 	dx, dy := p.b.X-p.a.X, p.b.Y-p.a.Y
@@ -45,7 +51,7 @@ func (c *Corrector) mostTurn(p *path, s *span, t, tol float64) float64 {
 		bow = math.Min(bow, bowTurn*math.Max(r, coarseAxis))
 	}
 	if s.ruled && s.turns {
-		bow = math.Min(bow, turnShare*c.cut/s.slope())
+		bow = math.Min(bow, turnShare*c.cut/s.tip.slope())
 	}
 	return 2 * math.Acos(math.Max(0, 1-bow/c.tipOff))
 }
@@ -81,23 +87,86 @@ const bowTurn = azimuthTolerance / 4
 // azimuth within its tolerance.
 const coarseAxis = 0.06
 
-// reachTurning halves a piece over a slanting base until its chord, between
-// ends that are raised by the margin, stays over the rule's height and within
-// tolerance.
-func (c *Corrector) reachTurning(p *path, s *span, t, end float64) float64 {
-	z := func(t float64) float64 { return math.Max(p.raw(t), c.least(p, s, t)+c.margin(s)) }
+// reachPlaced shortens a piece until the beads that its poses lay, from one end to
+// the other, stay within tol of the path. The tip runs straight and the head
+// turns evenly between the ends, so the bead bows out of its line.
+func (c *Corrector) reachPlaced(p *path, s *span, t, end, tol float64) float64 {
+	tol *= looksShare
 	for i := 0; i < 30 && end-t > leastSpan; i++ {
-		z0, z1 := z(t), z(end)
-		fits := true
-		for k := 0.125; k < 1 && fits; k += 0.125 {
-			at := t + k*(end-t)
-			chord := z0 + k*(z1-z0)
-			fits = chord >= c.least(p, s, at) && math.Abs(chord-c.height(p, s, at)) <= c.cut
-		}
-		if fits {
+		off := c.strays(p, s, t, end)
+		if off <= tol {
 			break
 		}
-		end = t + (end-t)/2
+		// The gap grows with the square of the length.
+		end = t + (end-t)*math.Min(0.95, math.Max(0.3, 0.98*math.Sqrt(tol/off)))
 	}
 	return end
+}
+
+// strays returns how far the beads of a piece that ends at t0 and t1 come from
+// the path, in height after the rule and in plan, mm; more where the head's
+// azimuth errs by more than it may, and infinity where the tip comes under the
+// rule's height.
+func (c *Corrector) strays(p *path, s *span, t0, t1 float64) float64 {
+	a0 := p.leanBeside(t0, false)
+	turn := math.Remainder(p.leanBeside(t1, true)-a0, 2*math.Pi)
+	from, to := c.ideal(p, s, t0, false), c.ideal(p, s, t1, true)
+	looks := 4.0
+	if s.ruled && s.turns || math.Abs(turn) > bigTurn {
+		looks = 8
+	}
+	d := r2.Sub(p.b, p.a)
+	length := math.Sqrt(r2.Norm2(d)) // of places on a printer: nothing overflows
+	most := 0.0
+	for i := 1.0; i < looks; i++ {
+		k := i / looks
+		azimuth := a0 + k*turn
+		axis := c.nozzle.axis(azimuth)
+		tip := r3.Add(from, r3.Scale(k, r3.Sub(to, from)))
+		bead := placement.Middle(p.field, c.nozzle.layer, tip, axis)
+		q := r2.Vec{X: bead.X, Y: bead.Y}
+		want := p.c(t0+k*(t1-t0)) - p.field.At(q)
+		if s.ruled {
+			least := s.tip.height(r2.Vec{X: tip.X, Y: tip.Y}) + c.rule.Over(s.tip.normal, azimuth)
+			if tip.Z < least-1e-9 {
+				return math.Inf(1)
+			}
+			want = math.Max(want, least+c.nozzle.layer/2-(tip.Z-bead.Z))
+		}
+		off := bead.Z + c.nozzle.layer/2 - want
+		switch bends := p.field.Curvature(); { // to which side the ends are rounded
+		case bends == field.Concave && off < 0, bends == field.Convex && off > 0, bends == field.Mixed:
+			off = math.Abs(off) + c.unit
+		}
+		bow := math.Abs(r2.Cross(r2.Sub(q, p.a), d)) / length
+		most = math.Max(most, math.Max(math.Abs(off), bow))
+		g, _ := p.field.Grad(q)
+		if cross, least := math.Abs(g.X*axis.Y-g.Y*axis.X), sinAzimuth*math.Sqrt(g.X*g.X+g.Y*g.Y)*c.nozzle.sin; cross > least && !p.field.Within(q, coarseAxis) {
+			most = math.Max(most, c.cut*(cross/least)*(cross/least))
+		}
+	}
+	return most
+}
+
+// looksShare is the share of a tolerance that strays may find: the greatest gap
+// may lie between its looks.
+const looksShare = 0.96
+
+// bigTurn is the turn of the head on a piece, radians, above which strays looks at
+// more places: the gap is no parabola any more.
+const bigTurn = 0.3
+
+// sinAzimuth is the sine of the error of the azimuth that reachPlaced allows.
+var sinAzimuth = math.Sin(azimuthTolerance * azimuthMargin)
+
+// ideal returns the tip at t, before rounding; on a crease that of the path before
+// it (back) or after it.
+func (c *Corrector) ideal(p *path, s *span, t float64, back bool) r3.Vec {
+	o, q := p.offset(t, back), p.at(t)
+	z := p.raw(t) - p.nozzle.layer/2 + o.Z
+	tip := r2.Vec{X: q.X + o.X, Y: q.Y + o.Y}
+	if s.ruled {
+		z = math.Max(z, s.tip.height(tip)+c.rule.Over(s.tip.normal, p.leanBeside(t, back))+c.margin(s))
+	}
+	return r3.Vec{X: tip.X, Y: tip.Y, Z: z}
 }

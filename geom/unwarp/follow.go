@@ -82,8 +82,8 @@ func (c *Corrector) free(p *path) bool {
 	n := int(math.Hypot(p.b.X-p.a.X, p.b.Y-p.a.Y)/lookStep) + 1
 	for i := range n + 1 {
 		t := float64(i) / float64(n)
-		q := p.at(t)
-		if !c.under().clears(c.peaks, r3.Vec{X: q.X, Y: q.Y, Z: math.Max(p.raw(t), floor)}, p.lean(t)) {
+		q := p.tip(t)
+		if !c.under().clears(c.peaks, r3.Vec{X: q.X, Y: q.Y, Z: math.Max(p.raw(t)-p.sunk(t), floor)}, p.lean(t)) {
 			return false
 		}
 	}
@@ -135,8 +135,12 @@ func (c *Corrector) glide(ev *motion.Event) {
 	}
 	floor := c.floor(&p)
 	marks := []float64{0, 1}
-	if p.lowest() < floor {
-		marks = p.levels(marks, 0, 1, floor, 0)
+	switch over := func(t float64) float64 { return p.raw(t) - p.sunk(t) - floor }; {
+	case p.lowest() >= floor+c.zone.LayerHeight/2 || !c.nozzle.tilted() && p.lowest() >= floor:
+	case p.sinks():
+		p.stretches(0, 1, func(t0, t1 float64) { marks = root(marks, over, t0, t1) })
+	default:
+		marks = p.levels(marks, 0, 1, floor+p.sunk(0.5), 0)
 	}
 	var jumps []field.Jump
 	if c.card.Swivel != nil {
@@ -164,7 +168,8 @@ func (c *Corrector) glide(ev *motion.Event) {
 }
 
 func (c *Corrector) glideAlong(p *path, t, end, floor, e, speed float64) {
-	raised := p.raw((t+end)/2) < floor
+	mid := (t + end) / 2
+	raised := p.raw(mid)-p.sunk(mid) < floor
 	for t < end {
 		next := end
 		if !raised {
@@ -176,10 +181,10 @@ func (c *Corrector) glideAlong(p *path, t, end, floor, e, speed float64) {
 		if next-t < 1e-9 || end-next < 1e-9 {
 			next = end
 		}
-		z := c.roundUp(math.Max(p.raw(next), floor))
-		q := p.at(next)
+		z := c.roundUp(math.Max(p.raw(next)-p.sunk(next), floor))
+		q := p.tip(next)
 		c.depth -= e * (next - t)
-		c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, c.legal(c.swivelAt(p, next, c.written(q)))), e*(next-t), speed)
+		c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, c.legal(c.wordAt(p, next))), e*(next-t), speed)
 		t = next
 	}
 }
@@ -197,7 +202,7 @@ func (c *Corrector) floor(p *path) float64 {
 	n := int(math.Hypot(p.b.X-p.a.X, p.b.Y-p.a.Y)/(terrainCell/2)) + 1
 	for i := range n + 1 {
 		t := float64(i) / float64(n)
-		q := p.at(t)
+		q := p.tip(t)
 		b, normal := c.rule.Base(q, p.raw(t))
 		if b > 0 {
 			high = math.Max(high, b+c.rule.Over(normal, p.lean(t)))

@@ -15,11 +15,8 @@ type path struct {
 	a, b   r2.Vec
 	c0, c1 float64
 	line   field.Line
+	nozzle *nozzle
 	held   float64 // azimuth in which the head stands where the gradient tells none
-}
-
-func newPath(f *field.Field, a, b r2.Vec, c0, c1 float64) path {
-	return path{field: f, a: a, b: b, c0: c0, c1: c1, line: f.Along(a, b)}
 }
 
 func (p *path) at(t float64) r2.Vec {
@@ -32,7 +29,8 @@ func (p *path) at(t float64) r2.Vec {
 // c returns the shell that the path is on at t.
 func (p *path) c(t float64) float64 { return p.c0 + t*(p.c1-p.c0) }
 
-// raw returns the height on the shell at t, before any rule.
+// raw returns the height of the path on its shell at t, before any rule: half a
+// layer right above the middle of the bead. A straight nozzle has its tip there.
 func (p *path) raw(t float64) float64 { return p.c(t) - p.field.At(p.at(t)) }
 
 // lowest returns a height that the path never goes below.
@@ -61,6 +59,17 @@ func (p *path) azimuth(t float64) (azimuth float64, ok bool) {
 		}
 	}
 	return p.field.Azimuth(p.beside(q, t, t > 0.5))
+}
+
+// leanBeside returns the azimuth in which the head stands at t; on a crease that
+// of the path before it (back) or after it.
+func (p *path) leanBeside(t float64, back bool) float64 {
+	if q := p.at(t); p.field.Crease(q) < axisReach {
+		if azimuth, ok := p.field.Azimuth(p.beside(q, t, back)); ok {
+			return azimuth
+		}
+	}
+	return p.lean(t)
 }
 
 // lean returns the azimuth in which the head stands at t.

@@ -10,29 +10,36 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// span is a stretch of a path over one plane of the base.
+// span is a stretch of a path over one plane of the base, seen from the tip and
+// from the bead.
 type span struct {
 	t0, t1 float64
 	ruled  bool    // near enough to the base for the rule to act
 	raised bool    // the rule sets the height
-	turns  bool    // the rule's height changes along the span, with the azimuth
-	foot   r2.Vec  // a place of the base, its height, and its normal
-	b      float64 //
-	normal r3.Vec  //
+	turns  bool    // the rule's height isn't linear along the span
+	tip    footing // the base under the tip
+	bead   footing // the base under the middle of the bead
 	turn   float64 // the head turns at t1 to the azimuth that is told here; 0: it doesn't
 }
 
-// base returns the height of the base at a plan place of the span.
-func (s *span) base(q r2.Vec) float64 {
-	if s.normal.Z == 1 {
-		return s.b
+// footing is a plane of the base: a place on it, its height, and its normal.
+type footing struct {
+	at     r2.Vec
+	z      float64
+	normal r3.Vec
+}
+
+// height returns the height of the base at a plan place.
+func (f *footing) height(q r2.Vec) float64 {
+	if f.normal.Z == 1 {
+		return f.z
 	}
-	return s.b - (s.normal.X*(q.X-s.foot.X)+s.normal.Y*(q.Y-s.foot.Y))/s.normal.Z
+	return f.z - (f.normal.X*(q.X-f.at.X)+f.normal.Y*(q.Y-f.at.Y))/f.normal.Z
 }
 
 // slope returns how steep the base is, the tangent of its angle from level.
-func (s *span) slope() float64 {
-	return math.Sqrt(1-s.normal.Z*s.normal.Z) / s.normal.Z
+func (f *footing) slope() float64 {
+	return math.Sqrt(1-f.normal.Z*f.normal.Z) / f.normal.Z
 }
 
 // spans cuts a path where the bed rule begins or ends to act on height or
@@ -83,8 +90,15 @@ const leastSpan = 1e-9
 func (p *path) ruleMarks(ts []float64, r *Rule) []float64 {
 	if r.base != nil {
 		ts = r.base.AppendCrossings(ts, p.a, p.b)
+		if p.nozzle.tilted() {
+			ts = p.tipCrossings(ts, r)
+		}
 		sort.Float64s(ts)
-		ts = between(ts, func(ts []float64, s *span) []float64 { return p.underMarks(ts, s, r) })
+		ts = between(ts, func(ts []float64, s *span) []float64 { return p.underMarks(ts, s, r, p.at, false) })
+		if p.nozzle.tilted() {
+			sort.Float64s(ts)
+			ts = between(ts, func(ts []float64, s *span) []float64 { return p.underMarks(ts, s, r, p.tip, p.bends()) })
+		}
 	}
 	sort.Float64s(ts)
 	return between(ts, func(ts []float64, s *span) []float64 {
@@ -92,14 +106,61 @@ func (p *path) ruleMarks(ts []float64, r *Rule) []float64 {
 		if !s.ruled {
 			return ts
 		}
-		z0, z1 := p.baseLine(s)
 		if s.turns {
 			ts = p.turningLevels(ts, s, r)
 		} else {
-			ts = p.levels(ts, s.t0, s.t1, z0+r.Over(s.normal, p.lean((s.t0+s.t1)/2)), z1)
+			z0 := p.least(s, r, 0)
+			ts = p.levels(ts, s.t0, s.t1, z0, p.least(s, r, 1)-z0)
 		}
-		return p.levels(ts, s.t0, s.t1, z0+r.h, z1)
+		z0 := s.bead.height(p.a)
+		z1 := s.bead.height(p.b) - z0
+		ts = p.levels(ts, s.t0, s.t1, z0+r.h, z1)
+		if s.bead == s.tip {
+			return ts
+		}
+		// A bead over an edge of the base, with the tip beside it, may come to lie
+		// under the base: it gets no filament.
+		if ts = p.levels(ts, s.t0, s.t1, z0, z1); s.turns {
+			return ts
+		}
+		for _, room := range [2]float64{0, r.h} {
+			from, to := p.least(s, r, 0)-z0-room, p.least(s, r, 1)-z0-z1-room
+			if t := from / (from - to); t > s.t0 && t < s.t1 {
+				ts = append(ts, t)
+			}
+		}
+		return ts
 	})
+}
+
+// least returns the least height of the path at t (see raw) by the rule.
+func (p *path) least(s *span, r *Rule, t float64) float64 {
+	return s.tip.height(p.tip(t)) + r.Over(s.tip.normal, p.lean(t)) + p.sunk(t)
+}
+
+// tipCrossings adds where the tip passes from one plane of the base to another.
+func (p *path) tipCrossings(ts []float64, r *Rule) []float64 {
+	p.stretches(0, 1, func(t0, t1 float64) {
+		n := len(ts)
+		ts = r.base.AppendCrossings(ts, p.tip(t0), p.tip(t1))
+		for i := n; i < len(ts); i++ {
+			ts[i] = t0 + ts[i]*(t1-t0)
+		}
+	})
+	return ts
+}
+
+// stretches calls each for stretches of [t0, t1] in which the azimuth turns by
+// turnStep at most.
+func (p *path) stretches(t0, t1 float64, each func(t0, t1 float64)) {
+	for t := t0; t < t1; {
+		next := math.Min(p.line.ReachTurn(t, turnStep), t1)
+		if next-t < leastSpan {
+			next = math.Min(t+1e-3, t1)
+		}
+		each(t, next)
+		t = next
+	}
 }
 
 // between calls add, which appends to ts, for each stretch between the marks
@@ -115,33 +176,40 @@ func between(ts []float64, add func(ts []float64, s *span) []float64) []float64 
 
 // underMarks adds where the path comes high enough over a plane of the base to
 // have it beneath (see Rule.Base), and where two planes of it run through each
-// other, as those of overlapping bodies may.
-func (p *path) underMarks(ts []float64, s *span, r *Rule) []float64 {
-	mid := p.at((s.t0 + s.t1) / 2)
-	var buf [4][2]float64
-	above := buf[:0] // the planes over this one, as z0 + t z1
+// other, as those of overlapping bodies may. The base is that under place(t),
+// which may bend.
+func (p *path) underMarks(ts []float64, s *span, r *Rule, place func(t float64) r2.Vec, bends bool) []float64 {
+	mid := place((s.t0 + s.t1) / 2)
+	var buf [4]footing
+	above := buf[:0] // the planes over this one
 	for under := math.Inf(1); ; {
 		b, n, ok := r.base.Height(mid.X, mid.Y, under)
 		if !ok || b <= 0 {
 			return ts
 		}
 		under = b - 1e-5 // more than what Height forgives
-		s.foot, s.b, s.normal = mid, b, n
-		z0, z1 := p.baseLine(s)
-		ts = p.levels(ts, s.t0, s.t1, z0-r.h, z1)
-		for _, o := range above {
-			if t := (o[0] - z0) / (z1 - o[1]); t > s.t0 && t < s.t1 {
-				ts = append(ts, t)
+		f := footing{at: mid, z: b, normal: n}
+		if bends {
+			p.stretches(s.t0, s.t1, func(t0, t1 float64) {
+				ts = root(ts, func(t float64) float64 { return p.raw(t) - f.height(place(t)) + r.h }, t0, t1)
+				for i := range above {
+					ts = root(ts, func(t float64) float64 { return above[i].height(place(t)) - f.height(place(t)) }, t0, t1)
+				}
+			})
+		} else {
+			z0 := f.height(place(0))
+			z1 := f.height(place(1)) - z0
+			ts = p.levels(ts, s.t0, s.t1, z0-r.h, z1)
+			for i := range above {
+				o0 := above[i].height(place(0))
+				o1 := above[i].height(place(1)) - o0
+				if t := (o0 - z0) / (z1 - o1); t > s.t0 && t < s.t1 {
+					ts = append(ts, t)
+				}
 			}
 		}
-		above = append(above, [2]float64{z0, z1})
+		above = append(above, f)
 	}
-}
-
-// baseLine returns the base under a span as z0 + t z1.
-func (p *path) baseLine(s *span) (z0, z1 float64) {
-	z0 = s.base(p.a)
-	return z0, s.base(p.b) - z0
 }
 
 // turnStep is how far the azimuth turns between two looks for the places where
@@ -150,42 +218,49 @@ func (p *path) baseLine(s *span) (z0, z1 float64) {
 // 0.5 mm.
 const turnStep = 10 * math.Pi / 180
 
-// turningLevels adds where the path meets the rule's height over a slanting
-// base, which changes with the azimuth, and where that height has a bend or a
-// bead under it gets all of its filament.
+// turningLevels adds where the path meets the rule's height that changes with
+// the azimuth, where that height has a bend, and where a bead at it begins to get
+// filament and where it gets all.
 func (p *path) turningLevels(ts []float64, s *span, r *Rule) []float64 {
-	over := func(t float64) float64 { return r.Over(s.normal, p.lean(t)) }
-	for t := s.t0; t < s.t1; {
-		next := math.Min(p.line.ReachTurn(t, turnStep), s.t1)
-		if next-t < leastSpan {
-			next = math.Min(t+1e-3, s.t1)
-		}
-		ts = root(ts, func(t float64) float64 { return p.raw(t) - s.base(p.at(t)) - over(t) }, t, next)
-		ts = root(ts, func(t float64) float64 { return over(t) - r.h }, t, next)
-		ts = root(ts, func(t float64) float64 { return over(t) - r.half - 1e-9 }, t, next)
-		t = next
-	}
+	least := func(t float64) float64 { return p.least(s, r, t) }
+	p.stretches(s.t0, s.t1, func(t0, t1 float64) {
+		ts = root(ts, func(t float64) float64 { return p.raw(t) - least(t) }, t0, t1)
+		ts = root(ts, func(t float64) float64 { return least(t) - s.bead.height(p.at(t)) - r.h }, t0, t1)
+		ts = root(ts, func(t float64) float64 { return least(t) - s.bead.height(p.at(t)) }, t0, t1)
+		ts = root(ts, func(t float64) float64 { return r.Over(s.tip.normal, p.lean(t)) - r.half - 1e-9 }, t0, t1)
+	})
 	return ts
 }
 
 // overBase fills in what lies beneath a span and whether the rule acts.
 func (p *path) overBase(s *span, r *Rule) {
 	mid := (s.t0 + s.t1) / 2
-	q, z := p.at(mid), p.raw(mid)
+	z := p.raw(mid)
 	// The base is a plane over the span: its middle tells which, for at the
 	// ends a neighbour's plane may be just as near.
-	s.b, s.normal = r.Base(q, z)
-	s.foot = q
-	s.turns = s.normal.Z < 1 && !p.field.Linear() && r.swivels()
-	z0, z1 := p.baseLine(s)
-	low := p.lowestOver(s, z0, z1)
-	s.ruled = low < math.Max(r.h, math.Max(r.half, r.rim))
-	s.raised = z < s.b+r.Over(s.normal, p.lean(mid))
+	under := func(q r2.Vec) footing {
+		b, n := r.Base(q, z)
+		return footing{at: q, z: b, normal: n}
+	}
+	s.bead = under(p.at(mid))
+	s.tip = s.bead
+	if p.nozzle.tilted() {
+		s.tip = under(p.tip(mid))
+	}
+	s.turns = r.swivels() && p.bends() && (s.tip.normal.Z < 1 || p.sinks())
+	low := p.lowestOver(s, &s.bead)
+	if s.tip != s.bead {
+		low = math.Min(low, p.lowestOver(s, &s.tip)-p.nozzle.reach()*s.tip.slope())
+	}
+	s.ruled = low < r.most
+	s.raised = z < p.least(s, r, mid)
 }
 
-// lowestOver returns how high the path stands over the plane z0 + t z1 at
-// least, within the span.
-func (p *path) lowestOver(s *span, z0, z1 float64) float64 {
+// lowestOver returns how high the path stands over a plane of the base at least,
+// within the span.
+func (p *path) lowestOver(s *span, f *footing) float64 {
+	z0 := f.height(p.a)
+	z1 := f.height(p.b) - z0
 	over := func(t float64) float64 { return p.raw(t) - z0 - t*z1 }
 	low := math.Min(over(s.t0), over(s.t1))
 	var buf [4]float64

@@ -74,26 +74,53 @@ type stackCase struct {
 	beads []r3.Vec // corners of a chain, planar
 }
 
-// over returns the rule's height over a base, by CONTRACT.
-func (c *stackCase) over(normal r3.Vec, azimuth float64) float64 {
+// nozzle returns the nozzle's axis, by CONTRACT.
+func (c *stackCase) nozzle(azimuth float64) r3.Vec {
 	tilt := 0.0
 	if c.card.Swivel != nil {
 		tilt = c.card.Head.Tilt * math.Pi / 180
 	}
-	nozzle := r3.Vec{X: math.Sin(tilt) * math.Cos(azimuth), Y: math.Sin(tilt) * math.Sin(azimuth), Z: math.Cos(tilt)}
-	return math.Max(c.zone.LayerHeight/2, c.card.Head.Profile[0][1]*r3.Norm(r3.Cross(nozzle, normal)))
+	return r3.Vec{X: math.Sin(tilt) * math.Cos(azimuth), Y: math.Sin(tilt) * math.Sin(azimuth), Z: math.Cos(tilt)}
 }
 
-// ruled returns the height of base and tip at p on shell z + f = s, when the
-// head holds azimuth where the gradient tells none.
-func (c *stackCase) ruled(p r2.Vec, s, held float64) (b, raw, least float64) {
-	raw = s - c.zone.Field.At(p)
-	b, n := c.base.at(p.X, p.Y, raw+c.zone.LayerHeight)
-	azimuth, ok := c.zone.Field.Azimuth(p)
-	if !ok {
-		azimuth = held
+// over returns the rule's height over a base, by CONTRACT.
+func (c *stackCase) over(normal r3.Vec, azimuth float64) float64 {
+	return math.Max(c.zone.LayerHeight/2, c.card.Head.Profile[0][1]*r3.Norm(r3.Cross(c.nozzle(azimuth), normal)))
+}
+
+// offset returns the tip seen from the middle of the bead at p, by CONTRACT.
+func (c *stackCase) offset(p r2.Vec, azimuth float64) r3.Vec {
+	n, d := c.zone.Field.Normal(p), c.nozzle(azimuth)
+	return r3.Scale(c.zone.LayerHeight*n.Z/2/r3.Dot(d, n), d)
+}
+
+// middle returns the middle of the bead that a pose lays, found by halving the
+// error of a guess.
+func (c *stackCase) middle(tip r3.Vec, azimuth float64) r3.Vec {
+	m := r3.Sub(tip, r3.Vec{Z: c.zone.LayerHeight / 2})
+	for range 60 {
+		next := r3.Sub(tip, c.offset(flat(m), azimuth))
+		m = r3.Scale(0.5, r3.Add(m, next))
 	}
-	return b, raw, b + c.over(n, azimuth)
+	return m
+}
+
+// azimuth returns the gradient's azimuth at p, or held where it tells none.
+func (c *stackCase) azimuth(p r2.Vec, held float64) float64 {
+	if azimuth, ok := c.zone.Field.Azimuth(p); ok {
+		return azimuth
+	}
+	return held
+}
+
+// ruled returns, for a bead over p on shell z + f = s, the base under it, and the
+// heights half a layer over its middle: before the rule, and the least.
+func (c *stackCase) ruled(p r2.Vec, s, azimuth float64) (b, raw, least float64) {
+	raw = s - c.zone.Field.At(p)
+	b, _ = c.base.at(p.X, p.Y, raw+c.zone.LayerHeight)
+	o := c.offset(p, azimuth)
+	under, n := c.base.at(p.X+o.X, p.Y+o.Y, raw+c.zone.LayerHeight)
+	return b, raw, under + c.over(n, azimuth) + c.zone.LayerHeight/2 - o.Z
 }
 
 func drawStack(t *rapid.T) *stackCase {
@@ -224,6 +251,9 @@ func TestBedRuleOnStackedBasesAgainstDenseSamples(t *testing.T) {
 			if r2.Norm(r2.Sub(flat(c.beads[i]), flat(c.beads[i-1]))) < 0.5 {
 				t.Skip("short bead")
 			}
+			if i > 1 && reverses(c.beads[i-2], c.beads[i-1], c.beads[i]) {
+				t.Skip("a bead that goes back over the last one: their pieces can't be told apart")
+			}
 		}
 		steps, stats := layChain(t, c)
 		bead, ended, laid := 1, false, make([]float64, len(c.beads))
@@ -232,14 +262,14 @@ func TestBedRuleOnStackedBasesAgainstDenseSamples(t *testing.T) {
 			if !s.Lays() {
 				continue
 			}
-			for ended || !onBead(s, c.beads[bead-1], c.beads[bead]) {
+			for ended || !c.onBead(s, c.beads[bead-1], c.beads[bead]) {
 				if bead++; bead == len(c.beads) {
 					t.Fatalf("line %d: no bead from %v to %v, corners %v", s.Line, s.From.Tip, s.To.Tip, c.beads)
 				}
 				ended = false
 			}
 			laid[bead] += s.E
-			ended = r2.Norm(r2.Sub(flat(s.To.Tip), flat(c.beads[bead]))) < 0.0008 // the corner, rounded
+			ended = r2.Norm(r2.Sub(flat(c.middle(s.To.Tip, s.To.Azimuth)), flat(c.beads[bead]))) < 0.0008 // the corner, rounded
 			checkPiece(t, c, s, c.beads[bead-1], c.beads[bead])
 		}
 		sum := 0.0
@@ -247,7 +277,7 @@ func TestBedRuleOnStackedBasesAgainstDenseSamples(t *testing.T) {
 			want := c.filament(c.beads[i-1], c.beads[i], 8000)
 			sum += want
 			if math.Abs(laid[i]-want) > 3e-4*eachBead { // pieces that end in a corner may be told to the next bead
-				t.Errorf("bead %d gets %.5f mm, the rule's integral is %.5f", i, laid[i], want)
+				t.Errorf("bead %d gets %.5f mm, the rule's integral is %.5f; corners %v", i, laid[i], want, c.beads)
 			}
 		}
 		if got := stats.Zones[0].ContactFilament; math.Abs(got-sum) > 1e-4*eachBead*float64(len(c.beads)-1) {
@@ -256,8 +286,14 @@ func TestBedRuleOnStackedBasesAgainstDenseSamples(t *testing.T) {
 	})
 }
 
-func onBead(s *readback.Step, a, b r3.Vec) bool {
-	for _, p := range [2]r2.Vec{flat(s.From.Tip), flat(s.To.Tip)} {
+func reverses(a, b, c r3.Vec) bool {
+	u, v := r2.Sub(flat(b), flat(a)), r2.Sub(flat(c), flat(b))
+	return r2.Dot(u, v) < -0.99*r2.Norm(u)*r2.Norm(v)
+}
+
+func (c *stackCase) onBead(s *readback.Step, a, b r3.Vec) bool {
+	for _, pose := range [2]machine.Pose{s.From, s.To} {
+		p := flat(c.middle(pose.Tip, pose.Azimuth))
 		q := r2.Add(flat(a), r2.Scale(along(p, a, b), r2.Sub(flat(b), flat(a))))
 		if r2.Norm(r2.Sub(p, q)) > 0.003 {
 			return false
@@ -279,23 +315,26 @@ func checkPiece(t *rapid.T, c *stackCase, s *readback.Step, a, b r3.Vec) {
 	}
 	const n = 40
 	for i := range n + 1 {
-		tip := tipBetween(c.card, s, float64(i)/n)
-		p := flat(tip)
+		pose := poseBetween(c.card, s, float64(i)/n)
+		tip, middle := pose.Tip, c.middle(pose.Tip, pose.Azimuth)
+		p := flat(middle)
 		if c.zone.Field.Within(p, 0.06) {
 			continue // words of a thousandth don't tell the azimuth
 		}
 		k := along(p, a, b)
 		shell := a.Z + k*(b.Z-a.Z)
 		off, below, edge := math.Inf(1), math.Inf(1), false
-		_, here := c.base.at(p.X, p.Y, shell-c.zone.Field.At(p)+c.zone.LayerHeight)
+		above := func(q r2.Vec) r3.Vec {
+			_, n := c.base.at(q.X, q.Y, shell-c.zone.Field.At(p)+c.zone.LayerHeight)
+			return n
+		}
 		// On the edge of a base the rule of either side is right.
 		for _, d := range roundings {
-			q := r2.Add(p, d)
-			_, raw, least := c.ruled(q, shell, s.To.Azimuth)
-			off = math.Min(off, math.Abs(tip.Z-math.Max(raw, least)))
-			below = math.Min(below, least-tip.Z)
-			_, n := c.base.at(q.X, q.Y, raw+c.zone.LayerHeight)
-			edge = edge || r3.Norm(r3.Sub(n, here)) > 1e-9
+			_, raw, least := c.ruled(r2.Add(p, d), shell, pose.Azimuth)
+			have := middle.Z + c.zone.LayerHeight/2
+			off = math.Min(off, math.Abs(have-math.Max(raw, least)))
+			below = math.Min(below, least-have)
+			edge = edge || r3.Norm(r3.Sub(above(r2.Add(flat(tip), d)), above(flat(tip)))) > 1e-9
 		}
 		if below > 1e-4 && !(edge && below < 0.0015) { // a place rounded by 0.0007 mm on a slope of 60 degrees
 			t.Fatalf("line %d: %.5f mm under the rule at %v, %v to %v", s.Line, below, tip, s.From.Tip, s.To.Tip)
@@ -318,9 +357,9 @@ func around(distances ...float64) []r2.Vec {
 	return out
 }
 
-func tipBetween(card *machine.Card, s *readback.Step, k float64) r3.Vec {
+func poseBetween(card *machine.Card, s *readback.Step, k float64) machine.Pose {
 	a, b := s.Words[0], s.Words[1]
-	return card.Pose(machine.Words{X: a.X + k*(b.X-a.X), Y: a.Y + k*(b.Y-a.Y), Z: a.Z + k*(b.Z-a.Z), Turn: machine.Turn{a.Turn[0] + k*(b.Turn[0]-a.Turn[0])}}).Tip
+	return card.Pose(machine.Words{X: a.X + k*(b.X-a.X), Y: a.Y + k*(b.Y-a.Y), Z: a.Z + k*(b.Z-a.Z), Turn: machine.Turn{a.Turn[0] + k*(b.Turn[0]-a.Turn[0])}})
 }
 
 // filament integrates the rule over a bead in n equal parts.
@@ -328,7 +367,7 @@ func (c *stackCase) filament(a, b r3.Vec, n int) float64 {
 	sum := 0.0
 	for i := range n {
 		p := r3.Add(a, r3.Scale((float64(i)+0.5)/float64(n), r3.Sub(b, a)))
-		base, raw, least := c.ruled(flat(p), p.Z, 0)
+		base, raw, least := c.ruled(flat(p), p.Z, c.azimuth(flat(p), 0))
 		sum += math.Max(0, math.Min(1, (math.Max(raw, least)-base)/c.zone.LayerHeight))
 	}
 	return eachBead * sum / float64(n)

@@ -52,7 +52,7 @@ func (c *Corrector) startWord(ev *motion.Event) float64 {
 	}
 	p := c.path(ev)
 	azimuth, ok := p.field.Azimuth(p.beside(c.written(p.a), 0, false))
-	if !ok || p.nearAxis(p.a) {
+	if !ok || p.nearAxis(p.a) || c.nozzle.tilted() {
 		azimuth, ok = p.azimuth(0)
 	}
 	if !ok {
@@ -104,14 +104,16 @@ func (c *Corrector) endWord(ev *motion.Event, w float64) float64 {
 	return to + 360*math.Round((w-to)/360)
 }
 
-// turnOnJump breaks a bead that runs through an axis or a crease: the head must
-// turn there, off the part, to the azimuth with which the bead leaves it, at t.
-func (c *Corrector) turnOnJump(p *path, t float64) {
-	azimuth, ok := p.field.Azimuth(p.at(t))
+// turnOnJump breaks a bead that runs through an axis or a crease at the end of a
+// span: the head must turn there, off the part, to the azimuth with which the bead
+// leaves it.
+func (c *Corrector) turnOnJump(p *path, s *span) {
+	azimuth, ok := p.field.Azimuth(p.at(s.turn))
 	if !ok {
 		return
 	}
-	c.breakTo(c.legal(c.nearest(c.card.SwivelWord(azimuth))))
+	word := c.legal(c.nearest(c.card.SwivelWord(azimuth)))
+	c.breakTo(c.wordsAt(c.stand(p, s, s.t1, word), word))
 }
 
 // legal returns the word equivalent to w that is in range and nearest to it, or
@@ -127,16 +129,22 @@ func (c *Corrector) legal(w float64) float64 {
 	return w
 }
 
-// breakTo stops a bead, lifts, turns the swivel to the word, and comes back to
-// where the bead stopped.
-func (c *Corrector) breakTo(word float64) {
+// breakTo stops a bead, lifts, turns the swivel, and comes back to where the bead
+// stopped: the words to.
+func (c *Corrector) breakTo(to machine.Words) {
 	c.stats.Broken++
 	depth := c.depth
 	c.draw(math.Max(depth, c.card.Retract.Length))
+	c.over(to)
+	c.draw(depth)
+}
+
+// sameTip returns the words at which the tip stands where it does now, with the
+// swivel at word.
+func (c *Corrector) sameTip(word float64) machine.Words {
 	there := c.pose().Tip // not the words: the tip may stand off the swivel axis
 	there.Z = c.now.Z
-	c.over(c.wordsAt(there, word))
-	c.draw(depth)
+	return c.wordsAt(there, word)
 }
 
 // unwind breaks a bead whose next piece, ending at word w, would leave the
@@ -149,7 +157,7 @@ func (c *Corrector) unwind(w float64) float64 {
 	for k := 1.0; k <= 64; k++ {
 		turns := -math.Copysign(360*k, step)
 		if c.inRange(c.now.Turn[0]+turns) && c.inRange(w+turns) {
-			c.breakTo(motion.Round(c.now.Turn[0]+turns, c.card.Decimals.Angle))
+			c.breakTo(c.sameTip(motion.Round(c.now.Turn[0]+turns, c.card.Decimals.Angle)))
 			return motion.Round(w+turns, c.card.Decimals.Angle)
 		}
 	}
@@ -173,7 +181,7 @@ func (c *Corrector) straddles(p *path, t, end float64) (limit float64, ok bool) 
 		return 0, false
 	}
 	r := c.card.Swivel.Range
-	w := c.swivelAt(p, end, c.written(p.at(end)))
+	w := c.wordAt(p, end)
 	if c.inRange(w) || r[1]-r[0] < 360 {
 		return 0, false
 	}
@@ -218,7 +226,7 @@ func (c *Corrector) reachLimit(p *path, t, end, limit float64) float64 {
 func (c *Corrector) turnAtLimit(limit float64) {
 	r := c.card.Swivel.Range
 	back := c.now.Turn[0] - math.Copysign(360, limit-(r[0]+r[1])/2)
-	c.breakTo(motion.Round(math.Max(r[0], math.Min(r[1], back)), c.card.Decimals.Angle))
+	c.breakTo(c.sameTip(motion.Round(math.Max(r[0], math.Min(r[1], back)), c.card.Decimals.Angle)))
 }
 
 // swivelHome writes the swivel's word at zero.
@@ -235,8 +243,7 @@ func (c *Corrector) swivelHome() {
 func (c *Corrector) wordsAt(tip r3.Vec, swivel float64) machine.Words {
 	w := machine.Words{X: tip.X, Y: tip.Y, Z: tip.Z, Turn: machine.Turn{swivel}}
 	if s := c.card.Swivel; s != nil && c.tipOff > 0 {
-		azimuth := (swivel - s.Zero) * s.Sense * math.Pi / 180
-		m := c.card.Words(machine.Pose{Tip: tip, Azimuth: azimuth})
+		m := c.card.Words(machine.Pose{Tip: tip, Azimuth: c.azimuthOf(swivel)})
 		w.X, w.Y = m.X, m.Y
 	}
 	w.X = motion.Round(w.X, c.card.Decimals.XYZ)

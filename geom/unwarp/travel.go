@@ -57,8 +57,12 @@ func (c *Corrector) settle(ev *motion.Event, word float64) {
 		}
 	}
 	p := c.path(ev)
+	tip := c.start(&p, word)
 	to := c.now
-	to.Z = c.startHeight(&p)
+	to.Z = tip.Z
+	if c.nozzle.tilted() { // the tip's place depends on the azimuth
+		to = c.wordsAt(tip, to.Turn[0])
+	}
 	c.move(to, 0, c.travel)
 }
 
@@ -82,7 +86,10 @@ func (c *Corrector) jump(ev *motion.Event, word float64) {
 		c.draw(math.Max(drawn, c.card.Retract.Length))
 	}
 	p := c.path(ev)
-	tip := r3.Vec{X: p.a.X, Y: p.a.Y, Z: c.startHeight(&p)}
+	tip := c.start(&p, word)
+	if !c.nozzle.tilted() {
+		tip.X, tip.Y = p.a.X, p.a.Y
+	}
 	if c.fresh && c.known { // words before a zone may make the machine wait: not on the part
 		c.up(c.safe(tip.Z))
 	}
@@ -94,11 +101,12 @@ func (c *Corrector) jump(ev *motion.Event, word float64) {
 	c.draw(c.depth0)
 }
 
-// startHeight returns the height of the tip at the start of a bead.
-func (c *Corrector) startHeight(p *path) float64 {
+// start returns where the tip stands at the start of a bead, with the swivel at
+// word.
+func (c *Corrector) start(p *path, word float64) r3.Vec {
 	spans := p.spans(c.spans[:0], &c.rule, false)
 	s := &spans[0]
-	return c.tipHeight(p, s, s.t0, c.written(p.at(s.t0)))
+	return c.stand(p, s, s.t0, word)
 }
 
 // over goes to a place above all that is printed: up along the nozzle's axis,

@@ -47,13 +47,18 @@ type Rule struct {
 	rim  float64 // radius of the nozzle at its tip
 
 	level, top float64 // Level and Top, asked for at every bead
+	most       float64 // height of a path over its base above which the rule never acts
 }
 
 // NewRule returns the rule for a zone on a machine.
 func NewRule(card *machine.Card, z *Zone) Rule {
 	r := Rule{card: card, base: z.Base, half: z.LayerHeight / 2, h: z.LayerHeight, rim: card.RimRadius()}
 	r.level = r.over(r3.Vec{Z: 1}, 0) // the azimuth doesn't matter there
-	r.top = math.Max(r.h, math.Max(r.half, r.rim))
+	r.most = math.Max(r.h, math.Max(r.half, r.rim))
+	if r.swivels() { // its tip lies up to half a layer under the path's height
+		r.most = math.Max(r.h, math.Max(r.half, r.rim)+r.half)
+	}
+	r.top = r.most
 	if z.Base != nil {
 		r.top += z.Base.Top()
 	}
@@ -80,8 +85,8 @@ func (r *Rule) swivels() bool { return r.card.Swivel != nil && r.card.Head.Tilt 
 // Level returns Over for a level base.
 func (r *Rule) Level() float64 { return r.level }
 
-// Top returns the height above which the rule never acts: neither on the tip
-// nor on the filament.
+// Top returns the height of a bead's upper face, half a layer right above its
+// middle, above which the rule never acts: neither on the tip nor on the filament.
 func (r *Rule) Top() float64 { return r.top }
 
 // Base returns the base's height under (p, z) and its normal.
@@ -95,8 +100,9 @@ func (r *Rule) Base(p r2.Vec, z float64) (b float64, normal r3.Vec) {
 	return b, normal
 }
 
-// Share returns how much of a bead's filament is laid at tip height z over a
-// base at b: min(1, (z - b) / layer height).
+// Share returns how much of a bead's filament is laid where half a layer right
+// above its middle is the height z, over a base at b: min(1, (z - b) / layer
+// height).
 func (r *Rule) Share(z, b float64) float64 {
 	return math.Max(0, math.Min(1, (z-b)/r.h))
 }

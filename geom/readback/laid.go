@@ -1,0 +1,96 @@
+package readback
+
+import (
+	"math"
+
+	"conewright/geom/field"
+	"conewright/geom/machine"
+	"conewright/geom/placement"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// laid is a moment of a step: the pose, and the bead that is laid there.
+type laid struct {
+	tip     r3.Vec
+	azimuth float64 // in which the head stands, radians
+	middle  r3.Vec  // of the bead
+	// sunk is how far the tip stands below half a layer right above the middle of
+	// the bead, where a straight nozzle's stands.
+	sunk float64
+}
+
+// laidAt returns what a step lays at t between its ends, as a controller
+// interpolates.
+func (c *checker) laidAt(s *Step, t float64) laid {
+	l := laid{
+		tip:     r3.Add(s.From.Tip, r3.Scale(t, r3.Sub(s.To.Tip, s.From.Tip))),
+		azimuth: s.From.Azimuth + t*(s.To.Azimuth-s.From.Azimuth),
+	}
+	if c.tipOff {
+		a, b := &s.Words[0], &s.Words[1]
+		w := machine.Words{X: a.X + t*(b.X-a.X), Y: a.Y + t*(b.Y-a.Y), Z: a.Z + t*(b.Z-a.Z)}
+		for i := range w.Turn {
+			w.Turn[i] = a.Turn[i] + t*(b.Turn[i]-a.Turn[i])
+		}
+		l.tip = c.o.Card.Pose(w).Tip
+	}
+	z := c.sources[c.zone].Zone
+	if c.tilt.X == 0 { // right above the bead
+		l.middle = l.tip
+		l.middle.Z -= z.LayerHeight / 2
+		return l
+	}
+	sin, cos := math.Sincos(l.azimuth)
+	l.middle = c.middle(l.tip, r3.Vec{X: c.tilt.X * cos, Y: c.tilt.X * sin, Z: c.tilt.Z})
+	l.sunk = z.LayerHeight/2 - (l.tip.Z - l.middle.Z)
+	return l
+}
+
+// middle returns the middle of the bead that a tip lays with its nozzle along d.
+// On the axis the gradient has no direction: there it is that of the lean.
+func (c *checker) middle(tip, d r3.Vec) r3.Vec {
+	z := c.sources[c.zone].Zone
+	g, _ := z.Field.Grad(plan(tip))
+	lean, slope := math.Hypot(d.X, d.Y), math.Hypot(g.X, g.Y)
+	square := placement.Offset(r2.Vec{X: slope * d.X / lean, Y: slope * d.Y / lean}, z.LayerHeight, d)
+	if m := r3.Sub(tip, square); c.onAxis(plan(m)) {
+		return m
+	}
+	m := placement.Middle(&z.Field, z.LayerHeight, tip, d)
+	if !(z.Field.Crease(plan(m)) < nearCrease) {
+		return m
+	}
+	return placement.Middle(&side{&z.Field, plan(d)}, z.LayerHeight, tip, d)
+}
+
+// side is a field near a crease as a nozzle sees it that leans one way: either
+// side's gradient is right there, and the nozzle stands square to one of them.
+type side struct {
+	field *field.Field
+	lean  r2.Vec
+}
+
+// Grad returns the gradient near p that points most the way of the lean.
+func (s *side) Grad(p r2.Vec) (best r2.Vec, ok bool) {
+	best, ok = s.field.Grad(p)
+	for i := range 8 {
+		sin, cos := math.Sincos(float64(i) * math.Pi / 4)
+		g, told := s.field.Grad(r2.Add(p, r2.Vec{X: nearCrease * cos, Y: nearCrease * sin}))
+		if told && (!ok || r2.Dot(g, s.lean) > r2.Dot(best, s.lean)+sameSide) {
+			best, ok = g, true
+		}
+	}
+	return best, ok
+}
+
+// sameSide is a difference of slopes that doesn't tell another side of a crease.
+const sameSide = 0.02
+
+// onAxis reports that a place can't be told from the axis itself: it lies within
+// the reach in which beads are broken there, and a rounding.
+func (c *checker) onAxis(p r2.Vec) bool {
+	const reach = 0.007
+	return c.sources[c.zone].Zone.Field.Within(p, reach)
+}

@@ -1,0 +1,119 @@
+package unwarp
+
+import (
+	"math"
+
+	"conewright/geom/machine"
+	"conewright/geom/placement"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// nozzle is the way in which plastic leaves: the lean of the nozzle's axis and
+// the layer height of the zone (CONTRACT, Formulas, placement).
+type nozzle struct {
+	sin, cos float64 // of the tilt from vertical; a straight nozzle has 0 and 1
+	layer    float64 // planar layer height, mm
+}
+
+func newNozzle(card *machine.Card, layer float64) nozzle {
+	axis := card.NozzleAxis(0)
+	return nozzle{sin: axis.X, cos: axis.Z, layer: layer}
+}
+
+// tilted reports that the tip doesn't stand right above the bead.
+func (n *nozzle) tilted() bool { return n.sin != 0 }
+
+// axis returns the unit vector up along the nozzle when the head leans toward
+// the azimuth, radians.
+func (n *nozzle) axis(azimuth float64) r3.Vec {
+	if n.sin == 0 {
+		return r3.Vec{Z: 1}
+	}
+	sin, cos := math.Sincos(azimuth)
+	return r3.Vec{X: n.sin * cos, Y: n.sin * sin, Z: n.cos}
+}
+
+// reach returns a bound of how far in plan the tip stands from the middle of
+// its bead, mm.
+func (n *nozzle) reach() float64 { return n.layer / 2 * n.sin / n.cos }
+
+// offset returns the tip seen from the middle of the bead at t, where the head
+// leans toward the gradient; on a crease that of the path before it (back) or
+// after it.
+func (p *path) offset(t float64, back bool) r3.Vec {
+	n := p.nozzle
+	if !n.tilted() {
+		return r3.Vec{Z: n.layer / 2}
+	}
+	q := p.at(t)
+	if !p.nearAxis(q) {
+		if g, ok := p.field.Grad(p.beside(q, t, back)); ok {
+			slope := math.Sqrt(g.X*g.X + g.Y*g.Y)
+			k := n.layer / 2 / (n.sin*slope + n.cos)
+			return r3.Vec{X: k * n.sin * g.X / slope, Y: k * n.sin * g.Y / slope, Z: k * n.cos}
+		}
+	}
+	d := n.axis(p.leanBeside(t, back))
+	return placement.Offset(p.gradient(q, t, d), n.layer, d)
+}
+
+// gradient returns the gradient at t, a place q, as a nozzle along d takes it: on a
+// crease that of the side toward which it leans; near an axis, where rounded places
+// don't tell a direction, it points the way in which the nozzle leans.
+func (p *path) gradient(q r2.Vec, t float64, d r3.Vec) r2.Vec {
+	lean := r2.Vec{X: d.X, Y: d.Y}
+	if p.nearAxis(q) {
+		g, ok := p.field.Grad(q)
+		if !ok {
+			g, _ = p.field.Grad(r2.Add(q, r2.Scale(axisReach, lean)))
+		}
+		return r2.Scale(r2.Norm(g)/p.nozzle.sin, lean)
+	}
+	if !(p.field.Crease(q) < axisReach) {
+		g, _ := p.field.Grad(q)
+		return g
+	}
+	before, _ := p.field.Grad(p.beside(q, t, true))
+	after, _ := p.field.Grad(p.beside(q, t, false))
+	if r2.Dot(before, lean) > r2.Dot(after, lean) {
+		return before
+	}
+	return after
+}
+
+// tip returns where the tip stands in plan at t.
+func (p *path) tip(t float64) r2.Vec {
+	q := p.at(t)
+	if !p.nozzle.tilted() {
+		return q
+	}
+	o := p.offset(t, t > 0.5)
+	return r2.Vec{X: q.X + o.X, Y: q.Y + o.Y}
+}
+
+// sunk returns how far the tip stands below the path's height (see raw) at t: a
+// tilted nozzle's lies beside the bead, and lower than right above it.
+func (p *path) sunk(t float64) float64 {
+	if !p.nozzle.tilted() {
+		return 0
+	}
+	return p.nozzle.layer/2 - p.offset(t, t > 0.5).Z
+}
+
+// bends reports that the tip's place, seen from the bead, may change along the
+// path.
+func (p *path) bends() bool { return p.nozzle.tilted() && !p.line.Straight(0) }
+
+// sinks reports that sunk changes along the path.
+func (p *path) sinks() bool {
+	if !p.bends() {
+		return false
+	}
+	a, b := p.sunk(0), p.sunk(1)
+	return math.Abs(a-b) > evenSunk || math.Abs(p.sunk(0.5)-a) > evenSunk
+}
+
+// evenSunk, mm, is a difference of heights that is nothing beside a rounded word.
+const evenSunk = 1e-7
