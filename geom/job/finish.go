@@ -146,7 +146,7 @@ func (r *run) writeDryRun() error {
 	defer in.Close()
 	return r.files.write(DryRunName, func(w io.Writer) error {
 		return unwarp.DryRun(bufio.NewReaderSize(in, 1<<18), w, unwarp.DryOptions{
-			Raise: raise, First: r.stats.First, Last: r.stats.Last, Inverse: r.setup.Machine.Card.FeedBasis == "inverse-time",
+			Raise: raise, First: r.stats.First, Last: r.stats.Last, Top: r.setup.Machine.Card.Travel.Z[1], Inverse: r.setup.Machine.Card.FeedBasis == "inverse-time",
 		})
 	})
 }

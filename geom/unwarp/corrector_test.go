@@ -245,7 +245,7 @@ func TestDryRunHasNoHeatAndNoFilament(t *testing.T) {
 		if strings.HasPrefix(l, ";") {
 			continue
 		}
-		if strings.ContainsAny(l, "Ee") || strings.Contains(l, "M10") || strings.Contains(l, "X5") {
+		if strings.ContainsAny(l, "Ee") || strings.Contains(l, "M10") {
 			t.Errorf("in a dry run: %s", l)
 		}
 		if strings.HasPrefix(l, "G1") {

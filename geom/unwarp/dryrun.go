@@ -16,6 +16,7 @@ type DryOptions struct {
 	Raise       float64 // mm
 	First, Last int     // lines of the motion between start and end
 	Inverse     bool    // under G93 every move keeps its own F
+	Top         float64 // where the machine's travel in Z ends; 0: moves of start and end may be raised wholly
 }
 
 // DryRun writes the corrected motion in r again without heat, fan, filament or
@@ -44,6 +45,7 @@ type dryRun struct {
 	written []byte // the F in force in the dry run
 	homed   bool   // or told that it isn't
 	buf     []byte
+	frame   dryFrame
 }
 
 func (d *dryRun) line(text []byte, line int) {
@@ -64,8 +66,14 @@ func (d *dryRun) line(text []byte, line int) {
 		d.homed = true
 		d.out.WriteString("; The start's lines home nothing that is known here: home the machine before this runs.\n")
 	}
+	if d.buf = d.frame.words(d.buf[:0], text, &d.opt); len(d.buf) > 0 {
+		d.written = nil // the line may have brought an F of its own
+		d.out.Write(append(d.buf, '\n'))
+		return
+	}
 	if harmless(text) {
 		d.homed = d.homed || bytes.Contains(bytes.ToUpper(text), []byte("G28"))
+		d.frame.follow(text)
 		d.out.Write(bytes.TrimSpace(text))
 		d.out.WriteByte('\n')
 	}
@@ -86,6 +94,7 @@ func (d *dryRun) move(text []byte) {
 				continue
 			}
 			d.buf = motion.AppendWord(d.buf, 'Z', z+d.opt.Raise, 6)
+			d.frame.raised = true
 			moves = true
 		default:
 			d.buf = append(append(d.buf, ' '), w...)
