@@ -37,6 +37,10 @@ rm -rf build/contract
 build/conewright -job assets/jobs/bollard.json -out build/contract
 go test -count=1 ./packaging/contract -dir "$(pwd)/build/contract"
 
+step "beads laid, cards and made parts from outside"
+go test -count=1 ./packaging/deposition -run BeadsRest -dir "$(pwd)/build/contract"
+go test -count=1 -timeout 40m ./packaging/deposition ./packaging/cards -program "$(pwd)/build/conewright"
+
 step "checks against programs from outside"
 for check in packaging/outside/*.sh; do
     [ -e "$check" ] || continue
