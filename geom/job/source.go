@@ -12,6 +12,8 @@ import (
 	"conewright/geom/planner"
 	"conewright/geom/readback"
 	"conewright/geom/unwarp"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // plan plans a region's planar motion and writes it where it waits. It is then
@@ -62,6 +64,19 @@ func (r *run) readback(s *source) readback.Source {
 	}
 }
 
+// heightOver returns how high the real place of a point of the region's warped
+// mesh stands over the bed or the base, mm.
+func (r *Region) heightOver() func(p r2.Vec, z float64) float64 {
+	return func(p r2.Vec, z float64) float64 {
+		z += r.Drop - r.Field.At(p)
+		if r.Base == nil {
+			return z
+		}
+		base, _, _ := r.Base.Height(p.X, p.Y, z+r.Numbers.LayerHeight)
+		return z - base
+	}
+}
+
 // PlannerOptions returns what the built-in planner is told for a region.
 func (s *Setup) PlannerOptions(g *Region) planner.Options {
 	p, card := &s.Planner, s.Machine.Card
@@ -74,6 +89,7 @@ func (s *Setup) PlannerOptions(g *Region) planner.Options {
 		OutsideIn: p.WallOrder == OutsideIn, Seam: p.Seam, SeamAzimuth: p.SeamToward * math.Pi / 180, Wipe: p.Wipe,
 		SlowLayers: p.SlowShells, SlowSpeed: p.SlowFactor * p.Speed, LeastSeconds: p.LeastSeconds,
 	}
+	o.Lift, o.Height, o.Tilt = &g.Field, g.heightOver(), card.Head.Tilt*math.Pi/180
 	axis, ok := g.Field.Axis()
 	if o.Axis = axis; !ok { // rings and order about the middle of the zone
 		box := g.Mesh.Bounds()

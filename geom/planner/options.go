@@ -42,6 +42,13 @@ type Options struct {
 	Axis      r2.Vec  // of the rings, the spokes and the order
 	Inward    bool    // a swivelling head leans toward the axis, not away from it
 
+	// Lift is the field that made the shells level; nil: they are level planes.
+	Lift Lift
+	// Height returns how high the real place of a planar point stands over the bed
+	// or over what the part was cut from, mm; nil: the layers stand on the bed.
+	Height func(p r2.Vec, z float64) float64
+	Tilt   float64 // of the nozzle toward Lift's gradient, radians
+
 	Seam        string  // "": SeamLine
 	SeamAzimuth float64 // of SeamLine, radians
 

@@ -75,17 +75,42 @@ func (isl *island) entries(list []entry, number int) []entry {
 	return list
 }
 
-// island appends the beads of one island.
+// island appends the beads of one island: what rests on something first, then
+// what leans on it. With a nozzle off square to the shell each bead waits for
+// those that its rim would plough.
 func (s *order) island(out []Bead, isl island) []Bead {
+	if rise := s.o.rise(); rise != nil {
+		return s.upward(out, isl, rise)
+	}
 	levels := slices.Clone(isl.walls)
 	if !s.o.OutsideIn {
 		slices.Reverse(levels)
 	}
+	levels = append(levels, isl.gaps)
+	var leaning [][]Bead
 	for _, level := range levels {
-		out = s.nearest(out, level, s.at)
+		held, leans := byHold(level)
+		out = s.nearest(out, held, s.at)
+		leaning = append(leaning, leans)
 	}
-	out = s.nearest(out, isl.gaps, s.at)
-	return s.nearest(out, isl.fill, s.o.Axis)
+	held, leans := byHold(isl.fill)
+	out = s.nearest(out, held, s.o.Axis)
+	for _, beads := range append(leaning, leans) {
+		out = s.nearest(out, beads, s.at)
+	}
+	return out
+}
+
+// byHold parts beads that rest on something from those that only lean.
+func byHold(beads []Bead) (held, leans []Bead) {
+	for _, b := range beads {
+		if b.hangs > 0 {
+			leans = append(leans, b)
+		} else {
+			held = append(held, b)
+		}
+	}
+	return held, leans
 }
 
 // nearest appends beads by greedy nearest neighbour, the first one nearest to
@@ -128,6 +153,13 @@ func (s *order) nearest(out []Bead, beads []Bead, start r2.Vec) []Bead {
 func (s *order) turned(b Bead) Bead {
 	if !b.Closed {
 		first, last := b.Path[0], b.Path[len(b.Path)-1]
+		if rise := s.o.rise(); rise != nil {
+			if rise(last) < rise(first)-levelEnds {
+				return reversed(b)
+			} else if rise(last) > rise(first)+levelEnds {
+				return b
+			}
+		}
 		if r2.Norm2(r2.Sub(last, s.at)) < r2.Norm2(r2.Sub(first, s.at)) {
 			return reversed(b)
 		}

@@ -35,6 +35,8 @@ type Bead struct {
 	Closed bool // back to Path[0] at the end, which isn't repeated
 	Kind   Kind
 	Width  []float64 // planar pitch width at each point of Path, mm; nil: Options.Pitch
+
+	hangs float64 // length of the longest stretch with nothing under it, mm, from longHang on
 }
 
 // Layer is one planar layer: what a nozzle does between two heights.
@@ -130,6 +132,9 @@ func planSections(ctx context.Context, sections []Region, o Options, progress fu
 	if err != nil {
 		return nil, err
 	}
+	if err := layFootings(ctx, islands, regions, &o); err != nil {
+		return nil, err
+	}
 	motion := &Motion{Options: o}
 	order := newOrder(&o)
 	for i, r := range regions {
@@ -163,6 +168,21 @@ type island struct {
 	walls [][]Bead // from the outermost inward
 	gaps  []Bead
 	fill  []Bead // caps and fill
+}
+
+// each calls use with every bead of the island.
+func (isl *island) each(use func(b *Bead)) {
+	for _, level := range isl.walls {
+		for k := range level {
+			use(&level[k])
+		}
+	}
+	for k := range isl.gaps {
+		use(&isl.gaps[k])
+	}
+	for k := range isl.fill {
+		use(&isl.fill[k])
+	}
 }
 
 // planLayer plans every island of layer i.

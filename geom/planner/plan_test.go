@@ -97,7 +97,7 @@ func TestCoveringsAgreeWithTheSlowWay(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 14).Draw(t, "layers")
 		o := testOptions()
-		o.Caps = rapid.IntRange(1, 5).Draw(t, "caps")
+		o.Caps, o.Pattern = rapid.IntRange(1, 5).Draw(t, "caps"), PatternRings
 		regions := make([]Region, n)
 		for i := range regions {
 			x := rapid.Float64Range(-3, 3).Draw(t, "x")
@@ -225,7 +225,7 @@ func TestPlanIsTheSameEachTime(t *testing.T) {
 	o.Caps = 1
 	r := shapes()[6].region
 	a, b := planPrism(t, r, 4, o), planPrism(t, r, 4, o)
-	if diff := cmp.Diff(a, b); diff != "" {
+	if diff := cmp.Diff(a, b, cmp.AllowUnexported(Bead{})); diff != "" {
 		t.Error(diff)
 	}
 }

@@ -1,0 +1,177 @@
+package planner
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Lift is what the planner knows of the field that made the shells level. With
+// it the planner tells what lies under a bead on its shell, and which side of a
+// shell is low.
+type Lift interface {
+	// At returns the lift at p, mm.
+	At(p r2.Vec) float64
+	// Grad returns its gradient, zero and false where it has none.
+	Grad(p r2.Vec) (g r2.Vec, ok bool)
+}
+
+const (
+	// restSideways is how far sideways, in line widths, a bead may lie from one of
+	// the shell below and still rest on it (CONTRACT, "What a bead rests on").
+	restSideways = 0.6
+	// restStep is the distance of samples along a bead, mm.
+	restStep = 0.2
+	// restCell is the size of the cells in which samples are looked up, mm: a
+	// little more than beads reach.
+	restCell = 0.5
+	// longHang is the length, mm, from which on a stretch of bead with nothing
+	// under it is mended: a little less than what counts as hanging.
+	longHang = 4.0
+	// nearBase is how many shells above the bed or the base a bead rests on it.
+	nearBase = 2.0
+)
+
+// laid holds where the beads of a layer lie, in cells.
+type laid struct {
+	cells map[[2]int32][]r2.Vec
+}
+
+func newLaid(islands []island) *laid {
+	l := &laid{cells: make(map[[2]int32][]r2.Vec)}
+	for i := range islands {
+		islands[i].each(l.add)
+	}
+	return l
+}
+
+func cellAt(p r2.Vec) [2]int32 {
+	return [2]int32{int32(math.Floor(p.X / restCell)), int32(math.Floor(p.Y / restCell))}
+}
+
+func (l *laid) add(b *Bead) {
+	for _, p := range samples(b) {
+		c := cellAt(p)
+		l.cells[c] = append(l.cells[c], p)
+	}
+}
+
+// nearest returns the sample nearest to q by the length that distance gives, up
+// to reach.
+func (l *laid) nearest(q r2.Vec, reach float64, distance func(v r2.Vec) float64) (at r2.Vec, ok bool) {
+	lo := cellAt(r2.Vec{X: q.X - reach, Y: q.Y - reach})
+	hi := cellAt(r2.Vec{X: q.X + reach, Y: q.Y + reach})
+	for y := lo[1]; y <= hi[1]; y++ {
+		for x := lo[0]; x <= hi[0]; x++ {
+			for _, p := range l.cells[[2]int32{x, y}] {
+				if d := distance(r2.Sub(p, q)); d <= reach {
+					at, reach, ok = p, d, true
+				}
+			}
+		}
+	}
+	return at, ok
+}
+
+// samples are points along a bead, restStep apart at most.
+func samples(b *Bead) []r2.Vec {
+	var out []r2.Vec
+	for i := 1; i < b.points(); i++ {
+		p, q := b.point(i-1), b.point(i)
+		n := max(1, int(math.Ceil(r2.Norm(r2.Sub(q, p))/restStep)))
+		for k := range n {
+			out = append(out, r2.Add(p, r2.Scale(float64(k)/float64(n), r2.Sub(q, p))))
+		}
+	}
+	if n := b.points(); n > 0 {
+		out = append(out, b.point(n-1))
+	}
+	return out
+}
+
+// slope returns the gradient of the lift at p.
+func (o *Options) slope(p r2.Vec) r2.Vec {
+	if o.Lift == nil {
+		return r2.Vec{}
+	}
+	g, _ := o.Lift.Grad(p)
+	return g
+}
+
+// below returns the point of the shell below that lies under p along the shell's
+// normal, in plan.
+func (o *Options) below(p r2.Vec) r2.Vec {
+	g := o.slope(p)
+	return r2.Sub(p, r2.Scale(o.LayerHeight/(1+r2.Norm2(g)), g))
+}
+
+// along returns how long lengths in plan are on the shell at p.
+func (o *Options) along(p r2.Vec) func(v r2.Vec) float64 {
+	g := o.slope(p)
+	return func(v r2.Vec) float64 { return math.Hypot(r2.Norm(v), r2.Dot(g, v)) }
+}
+
+// thickness is that of a shell at p, width that of a bead on it: the stadium of
+// Options.BeadArea.
+func (o *Options) thickness(p r2.Vec) float64 {
+	return o.LayerHeight / math.Sqrt(1+r2.Norm2(o.slope(p)))
+}
+
+func (o *Options) width(p r2.Vec) float64 {
+	t := o.thickness(p)
+	return o.BeadArea/t + t*(1-math.Pi/4)
+}
+
+// onBase reports whether a bead of layer i at p rests on the bed or the base.
+func (o *Options) onBase(p r2.Vec, i int) bool {
+	z := (float64(i) + 0.5) * o.LayerHeight
+	if o.Height != nil {
+		z = o.Height(p, z)
+	}
+	g := r2.Norm(o.slope(p))
+	steep := math.Sqrt(1 + g*g)
+	return z <= (nearBase*o.thickness(p)+restSideways*o.width(p)*g)/steep
+}
+
+// rests reports whether a bead of layer i at p has something under it.
+func (o *Options) rests(p r2.Vec, i int, under *laid) bool {
+	if o.onBase(p, i) {
+		return true
+	}
+	if under == nil {
+		return false
+	}
+	_, ok := under.nearest(o.below(p), restSideways*o.width(p), o.along(p))
+	return ok
+}
+
+// hanging returns the stretches of a bead of layer i that have nothing under
+// them over longHang or more, and the longest of them.
+func (o *Options) hanging(b *Bead, i int, under *laid) (runs [][]r2.Vec, longest float64) {
+	points := samples(b)
+	var run []r2.Vec
+	end := func() {
+		if length := o.realLength(run); length >= longHang {
+			runs = append(runs, run)
+			longest = math.Max(longest, length)
+		}
+		run = nil
+	}
+	for _, p := range points {
+		if o.rests(p, i, under) {
+			end()
+		} else {
+			run = append(run, p)
+		}
+	}
+	end()
+	return runs, longest
+}
+
+func (o *Options) realLength(path []r2.Vec) float64 {
+	sum := 0.0
+	for i := 1; i < len(path); i++ {
+		sum += o.along(path[i])(r2.Sub(path[i], path[i-1]))
+	}
+	return sum
+}
