@@ -16,14 +16,14 @@ import (
 type mark int
 
 const (
-	markNone    mark = iota
-	markDone         // a tick, drawn: not every system's font has one
-	markNeeds        // –: needs you
-	markProblem      // !
+	markNone    mark = iota // –: not yet
+	markDone                // a tick, drawn: not every system's font has one
+	markNeeds               // !: needs a look
+	markProblem             // ×
 )
 
 func (m mark) sign() string {
-	return [...]string{"·", "", "–", "!"}[m]
+	return [...]string{"–", "", "!", "×"}[m]
 }
 
 // operation is a row of the route: number, name, state in a line, mark. A tap,
@@ -155,9 +155,9 @@ func (r *operationRenderer) Refresh() {
 		r.frame.StrokeWidth = 2
 	}
 	r.number.Color, r.title.Color, r.mark.Color = ink, ink, ink
+	r.mark.TextStyle.Bold = r.o.mark == markNeeds || r.o.mark == markProblem
 	if r.o.mark == markProblem {
 		r.mark.Color = th.Color(theme.ColorNameError, v)
-		r.mark.TextStyle.Bold = true
 	}
 	r.number.TextSize = th.Size(theme.SizeNameSubHeadingText)
 	r.title.TextSize = th.Size(theme.SizeNameText)

@@ -22,6 +22,7 @@ type motionPage struct {
 	own         *ownView
 	run, cancel *focus.Button
 	folder, log *focus.Button
+	carry       *focus.Button
 	result, fit *widget.Label
 	motion      map[string]string // planar motion files by zone
 	timeline    *timeline
@@ -44,9 +45,10 @@ func newMotionPage(w *Window) *page {
 	m.log = focus.NewButton(i18n.T("motion.log"), func() {
 		w.openOutside(filepath.Join(w.session.Run().Out, "run.html"))
 	})
+	m.carry = focus.NewButton(i18n.T("motion.carry"), m.askCarry)
 	m.timeline = newTimeline(w)
 	w.motion = m
-	body := container.NewVBox(fields(caption(i18n.T("motion.way")), m.way), m.own.view, m.run, m.cancel, m.fit, m.result,
+	body := container.NewVBox(fields(caption(i18n.T("motion.way")), m.way), m.own.view, m.run, m.cancel, m.fit, m.result, m.carry,
 		container.NewGridWithColumns(2, m.folder, m.log), m.timeline.view)
 	return &page{number: "60", key: "motion", body: body, show: m.show}
 }
@@ -58,6 +60,8 @@ func (m *motionPage) show() (string, mark) {
 	visible(m.run, !run.Active)
 	visible(m.folder, run.Result != nil)
 	visible(m.log, run.Result != nil)
+	visible(m.carry, run.Result != nil && !run.Stopped())
+	enable(m.carry, run.Setup == s && !run.Active)
 	enable(m.run, s != nil)
 	enable(m.way, s != nil && !run.Active)
 	m.way.show(wayHere)

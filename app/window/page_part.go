@@ -70,10 +70,22 @@ func newPartPage(w *Window) *page {
 			say(health, errorText(f.Err))
 			return i18n.T("part.problem"), markProblem
 		}
-		say(health, partText(f.Part))
 		name := filepath.Base(s.Part.File)
+		text, beyond := partText(f.Part), ""
+		if f.Model != nil && f.Setup == s {
+			for _, t := range job.BeyondTravel(f.Model.Mesh.Bounds(), &s.Machine.Card.Travel) {
+				beyond += "\n" + i18n.Sentence(t)
+			}
+		}
+		say(health, text+beyond)
 		if !f.Part.Closed {
 			return i18n.N("part.state.open", f.Part.Triangles, "file", name), markProblem
+		}
+		if beyond != "" {
+			return i18n.T("part.state.reach", "file", name), markNeeds
+		}
+		if s.Part.Unit == "mm" && tiny(f.Part) {
+			return i18n.T("part.state.tiny", "file", name), markNeeds
 		}
 		return i18n.N("part.state", f.Part.Triangles, "file", name), markDone
 	}

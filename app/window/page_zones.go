@@ -1,6 +1,8 @@
 package window
 
 import (
+	"strings"
+
 	"conewright/app/focus"
 	"conewright/geom/job"
 	"conewright/i18n"
@@ -180,7 +182,11 @@ func (z *zonesPage) showField(s *job.Setup, leaf *job.Zone, several bool) {
 		z.cutHeight.show(cut.Point[2])
 	}
 	z.layout(rows)
-	say(z.figures, zoneText(z.w.session.Facts(), leaf.Name))
+	text := zoneText(z.w.session.Facts(), leaf.Name)
+	if off, over := offSquare(s, f); over {
+		text += "\n" + i18n.T("zones.offsquare", "angle", i18n.Number(off, 0), "most", i18n.Number(s.Machine.Card.Head.OffSquare, 0))
+	}
+	say(z.figures, strings.TrimSpace(text))
 }
 
 // layout puts the wanted rows into the form, if they aren't there already.
@@ -211,7 +217,11 @@ func (z *zonesPage) state(leaves []*job.Zone) (string, mark) {
 	facts := z.w.session.Facts()
 	switch {
 	case facts == nil || facts.Err == nil:
-		return text, markDone
+		m := zonesMark(z.w.session.Setup(), facts)
+		if m == markNeeds {
+			text = i18n.T("zones.state.look", "zones", text)
+		}
+		return text, m
 	case facts.Part == nil:
 		return text, markNone
 	}

@@ -2,6 +2,7 @@ package window
 
 import (
 	"conewright/app/focus"
+	"conewright/geom/job"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -24,15 +25,16 @@ type page struct {
 
 // route is the list of operations, one of which is open at a time, or none.
 type route struct {
-	pages []*page
-	open  *page
-	box   *fyne.Container
-	view  *container.Scroll
-	high  float32 // the open page, when it was laid out last
+	pages    []*page
+	open     *page
+	box      *fyne.Container
+	view     *container.Scroll
+	high     float32              // the open page, when it was laid out last
+	findings func() []job.Finding // of a run of what is shown
 }
 
-func newRoute(pages []*page, title func(*page) string) *route {
-	r := &route{pages: pages, box: container.NewVBox()}
+func newRoute(pages []*page, title func(*page) string, findings func() []job.Finding) *route {
+	r := &route{pages: pages, box: container.NewVBox(), findings: findings}
 	for _, p := range pages {
 		p.row = newOperation(p.number, title(p), func() { r.toggle(p) })
 		p.fault = remark()
@@ -103,6 +105,7 @@ func (r *route) find(key string) *page {
 func (r *route) refresh() {
 	for _, p := range r.pages {
 		state, m := p.show()
+		m = markWith(m, p.key, r.findings())
 		p.row.set(state, m, p == r.open)
 	}
 	// What is shown again though its text is as it was doesn't lay out by itself.

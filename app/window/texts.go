@@ -79,7 +79,7 @@ func runText(run *session.Run, s *job.Setup) string {
 	} else {
 		m := run.Result.Log.Motion
 		text = i18n.T("motion.figures", "time", duration(m.Seconds), "filament", i18n.Number(m.Filament/1000, 2),
-			"deviation", i18n.Number(m.Deviation, 4)) + "\n" + text
+			"deviation", i18n.Number(m.Deviation, 4)) + "\n" + i18n.T("motion.which") + "\n" + text
 	}
 	if run.Setup != s {
 		text = i18n.T("motion.older") + "\n" + text

@@ -113,7 +113,7 @@ func (w *Window) build() {
 	w.route = newRoute([]*page{
 		newPartPage(w), newMachinePage(w), newZonesPage(w), newShellsPage(w),
 		newWarpedPage(w), newMotionPage(w), newCheckPage(w),
-	}, func(p *page) string { return i18n.T("route." + p.key) })
+	}, func(p *page) string { return i18n.T("route." + p.key) }, w.current)
 	w.bottom = newBottom(w)
 	w.welcome = newWelcome(w)
 	w.pane = newOverlayPane(w)

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 
+	"conewright/geom/machine"
+	"conewright/geom/message"
 	"conewright/geom/runlog"
 	"conewright/geom/unwarp"
 
@@ -41,7 +43,16 @@ func (r *run) findPart(m *Model) {
 // findReach says at once where a part reaches over the machine's travel, and by
 // how much: its moves will (travel-limit).
 func (r *run) findReach(m *Model) {
-	box, t := m.Mesh.Bounds(), r.setup.Machine.Card.Travel
+	box := m.Mesh.Bounds()
+	for _, text := range BeyondTravel(box, &r.setup.Machine.Card.Travel) {
+		r.find(Warn, "reach", "", 0, point(r3.Scale(0.5, r3.Add(box.Min, box.Max))), "%s", text)
+	}
+}
+
+// BeyondTravel says along which axes a part's box, mm, reaches over the machine's
+// travel; nil: along none.
+func BeyondTravel(box r3.Box, t *machine.Travel) []message.Text {
+	var texts []message.Text
 	for _, a := range []struct {
 		name   string
 		lo, hi float64
@@ -49,10 +60,10 @@ func (r *run) findReach(m *Model) {
 	}{{"x", box.Min.X, box.Max.X, t.X}, {"y", box.Min.Y, box.Max.Y, t.Y}, {"z", box.Min.Z, box.Max.Z, t.Z}} {
 		const hair = 1e-6
 		if a.lo < a.within[0]-hair || a.hi > a.within[1]+hair {
-			r.find(Warn, "reach", "", 0, point(r3.Scale(0.5, r3.Add(box.Min, box.Max))),
-				"the part reaches from %.1f to %.1f mm in %s, the machine from %.1f to %.1f: seat it elsewhere, turn or scale it, or use a larger machine", a.lo, a.hi, a.name, a.within[0], a.within[1])
+			texts = append(texts, message.New("the part reaches from %.1f to %.1f mm in %s, the machine from %.1f to %.1f: seat it elsewhere, turn or scale it, or use a larger machine", a.lo, a.hi, a.name, a.within[0], a.within[1]))
 		}
 	}
+	return texts
 }
 
 // findNumbers notes lines that are too thin or layers too high for the nozzle.

@@ -1,0 +1,75 @@
+package window
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"conewright/i18n"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/widget"
+)
+
+// motionName is the file of a run that is for the machine.
+const motionName = "corrected.gcode"
+
+// askCarry asks where the motion file is copied to for the machine, under the
+// part's name.
+func (m *motionPage) askCarry() {
+	w, from := m.w, filepath.Join(m.w.session.Run().Out, motionName)
+	w.askSave(i18n.T("motion.carry"), carriedName(w.session.Run().Setup.Part.File), func(to string) error {
+		if err := carry(from, to); err != nil {
+			return err
+		}
+		text := widget.NewLabel(i18n.T("motion.carried", "file", filepath.Base(to)))
+		text.Wrapping = fyne.TextWrapWord
+		w.showNote(i18n.T("motion.carriedtitle"), text, fyne.NewSize(460, 180), answer{key: "close"})
+		return nil
+	})
+}
+
+// carriedName is a part's name as every controller can read it: plain letters,
+// digits, dashes.
+func carriedName(part string) string {
+	base := strings.TrimSuffix(filepath.Base(part), filepath.Ext(part))
+	plain := strings.Map(func(r rune) rune {
+		if r >= '0' && r <= '9' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r == '-' || r == '_' {
+			return r
+		}
+		return '-'
+	}, base)
+	if strings.Trim(plain, "-") == "" {
+		plain = "part"
+	}
+	return plain + ".gcode"
+}
+
+// carry copies a file, whole or not at all, and reads the copy back: memory cards
+// fail silently.
+func carry(from, to string) error {
+	data, err := os.ReadFile(from)
+	if err != nil {
+		return err
+	}
+	if err := writeWhole(to, data); err != nil {
+		return err
+	}
+	copied, err := os.Open(to)
+	if err != nil {
+		return err
+	}
+	defer copied.Close()
+	sum, want := sha256.New(), sha256.Sum256(data)
+	if _, err := io.Copy(sum, copied); err != nil {
+		return err
+	}
+	if !bytes.Equal(sum.Sum(nil), want[:]) {
+		return errors.New(i18n.T("motion.carryfault", "file", filepath.Base(to)))
+	}
+	return nil
+}
