@@ -36,10 +36,15 @@ func layFootings(ctx context.Context, layers [][]island, regions []Region, o *Op
 	if err != nil {
 		return err
 	}
+	// A layer is asked again where it, or the one below, got footings.
+	ask := make([]bool, len(layers))
+	for i := range ask {
+		ask[i] = i > 0
+	}
 	for range footingRounds {
 		found := make([][]Bead, len(layers))
 		err := inParallel(ctx, len(layers), none, func(i int) error {
-			if i > 0 {
+			if ask[i] {
 				found[i-1] = footings(layers[i], i, regions[i-1], beds, o)
 			}
 			return nil
@@ -47,34 +52,34 @@ func layFootings(ctx context.Context, layers [][]island, regions []Region, o *Op
 		if err != nil {
 			return err
 		}
+		ask = make([]bool, len(layers))
 		for i, beads := range found {
 			for k := range beads {
 				home(layers[i], &beads[k])
 				beds[i].add(&beads[k])
+				ask[i], ask[i+1] = i > 0, true
 			}
 		}
 	}
 	return inParallel(ctx, len(layers), none, func(i int) error {
-		var under *laid
-		if i > 0 {
-			under = beds[i-1]
-		}
-		for k := range layers[i] {
-			layers[i][k].each(func(b *Bead) { _, b.hangs = o.hanging(b, i, under) })
+		if ask[i] {
+			footings(layers[i], i, nil, beds, o)
 		}
 		return nil
 	})
 }
 
-// footings returns what the beads of layer i need in the layer below.
+// footings marks the beads of layer i that hang and returns what they need in
+// the layer below, whose region is given.
 func footings(islands []island, i int, region Region, beds []*laid, o *Options) []Bead {
-	if len(region) == 0 || beds[i-1] == nil {
-		return nil
-	}
 	var out []Bead
 	for k := range islands {
 		islands[k].each(func(b *Bead) {
-			runs, _ := o.hanging(b, i, beds[i-1])
+			var runs [][]r2.Vec
+			runs, b.hangs = o.hanging(b, i, beds[i-1])
+			if len(region) == 0 {
+				return
+			}
 			for _, run := range runs {
 				out = append(out, footing(run, i-1, region, beds, o)...)
 			}

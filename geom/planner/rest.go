@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/polygon"
 )
 
 // Lift is what the planner knows of the field that made the shells level. With
@@ -32,50 +34,87 @@ const (
 	nearBase = 2.0
 )
 
-// laid holds where the beads of a layer lie, in cells.
+// laid holds where the beads of a layer lie: samples of them, in square cells.
 type laid struct {
-	cells map[[2]int32][]r2.Vec
+	lo     r2.Vec
+	nx, ny int
+	starts []int32 // the points of cell c: starts[c] up to starts[c+1]
+	points []r2.Vec
+	more   []r2.Vec // added later: few
 }
 
 func newLaid(islands []island) *laid {
-	l := &laid{cells: make(map[[2]int32][]r2.Vec)}
+	var all []r2.Vec
 	for i := range islands {
-		islands[i].each(l.add)
+		islands[i].each(func(b *Bead) { all = sampled(all, b) })
+	}
+	l := &laid{}
+	if len(all) == 0 {
+		return l
+	}
+	box := polygon.Region{all}.Bounds()
+	l.lo = box.Min
+	l.nx, l.ny = int((box.Max.X-l.lo.X)/restCell)+1, int((box.Max.Y-l.lo.Y)/restCell)+1
+	l.starts = make([]int32, l.nx*l.ny+1)
+	for _, p := range all {
+		l.starts[l.cell(p)+1]++
+	}
+	for c := range l.nx * l.ny {
+		l.starts[c+1] += l.starts[c]
+	}
+	l.points = make([]r2.Vec, len(all))
+	next := append([]int32(nil), l.starts...)
+	for _, p := range all {
+		c := l.cell(p)
+		l.points[next[c]] = p
+		next[c]++
 	}
 	return l
 }
 
-func cellAt(p r2.Vec) [2]int32 {
-	return [2]int32{int32(math.Floor(p.X / restCell)), int32(math.Floor(p.Y / restCell))}
+func (l *laid) cell(p r2.Vec) int {
+	return int((p.Y-l.lo.Y)/restCell)*l.nx + int((p.X-l.lo.X)/restCell)
 }
 
-func (l *laid) add(b *Bead) {
-	for _, p := range samples(b) {
-		c := cellAt(p)
-		l.cells[c] = append(l.cells[c], p)
+func (l *laid) add(b *Bead) { l.more = sampled(l.more, b) }
+
+// near calls use with the samples at most reach from q in plan, and some farther
+// ones, until it returns true.
+func (l *laid) near(q r2.Vec, reach float64, use func(p r2.Vec) bool) bool {
+	x0, x1 := max(0, int(math.Floor((q.X-reach-l.lo.X)/restCell))), min(l.nx-1, int(math.Floor((q.X+reach-l.lo.X)/restCell)))
+	y0, y1 := max(0, int(math.Floor((q.Y-reach-l.lo.Y)/restCell))), min(l.ny-1, int(math.Floor((q.Y+reach-l.lo.Y)/restCell)))
+	for y := y0; y <= y1 && x0 <= x1; y++ {
+		for _, p := range l.points[l.starts[y*l.nx+x0]:l.starts[y*l.nx+x1+1]] {
+			if use(p) {
+				return true
+			}
+		}
 	}
+	for _, p := range l.more {
+		if use(p) {
+			return true
+		}
+	}
+	return false
 }
 
 // nearest returns the sample nearest to q by the length that distance gives, up
 // to reach.
 func (l *laid) nearest(q r2.Vec, reach float64, distance func(v r2.Vec) float64) (at r2.Vec, ok bool) {
-	lo := cellAt(r2.Vec{X: q.X - reach, Y: q.Y - reach})
-	hi := cellAt(r2.Vec{X: q.X + reach, Y: q.Y + reach})
-	for y := lo[1]; y <= hi[1]; y++ {
-		for x := lo[0]; x <= hi[0]; x++ {
-			for _, p := range l.cells[[2]int32{x, y}] {
-				if d := distance(r2.Sub(p, q)); d <= reach {
-					at, reach, ok = p, d, true
-				}
-			}
+	l.near(q, reach, func(p r2.Vec) bool {
+		if d := distance(r2.Sub(p, q)); d <= reach {
+			at, reach, ok = p, d, true
 		}
-	}
+		return false
+	})
 	return at, ok
 }
 
 // samples are points along a bead, restStep apart at most.
-func samples(b *Bead) []r2.Vec {
-	var out []r2.Vec
+func samples(b *Bead) []r2.Vec { return sampled(nil, b) }
+
+// sampled appends the samples of b to out.
+func sampled(out []r2.Vec, b *Bead) []r2.Vec {
 	for i := 1; i < b.points(); i++ {
 		p, q := b.point(i-1), b.point(i)
 		n := max(1, int(math.Ceil(r2.Norm(r2.Sub(q, p))/restStep)))
@@ -135,20 +174,27 @@ func (o *Options) onBase(p r2.Vec, i int) bool {
 
 // rests reports whether a bead of layer i at p has something under it.
 func (o *Options) rests(p r2.Vec, i int, under *laid) bool {
-	if o.onBase(p, i) {
-		return true
+	if under != nil {
+		g := o.slope(p)
+		steep2 := 1 + r2.Norm2(g)
+		q := r2.Sub(p, r2.Scale(o.LayerHeight/steep2, g)) // below p
+		t := o.LayerHeight / math.Sqrt(steep2)
+		reach := restSideways * (o.BeadArea/t + t*(1-math.Pi/4))
+		found := under.near(q, reach, func(k r2.Vec) bool {
+			v := r2.Sub(k, q)
+			rise := r2.Dot(g, v)
+			return r2.Norm2(v)+rise*rise <= reach*reach
+		})
+		if found {
+			return true
+		}
 	}
-	if under == nil {
-		return false
-	}
-	_, ok := under.nearest(o.below(p), restSideways*o.width(p), o.along(p))
-	return ok
+	return o.onBase(p, i)
 }
 
 // hanging returns the stretches of a bead of layer i that have nothing under
 // them over longHang or more, and the longest of them.
 func (o *Options) hanging(b *Bead, i int, under *laid) (runs [][]r2.Vec, longest float64) {
-	points := samples(b)
 	var run []r2.Vec
 	end := func() {
 		if length := o.realLength(run); length >= longHang {
@@ -157,7 +203,7 @@ func (o *Options) hanging(b *Bead, i int, under *laid) (runs [][]r2.Vec, longest
 		}
 		run = nil
 	}
-	for _, p := range points {
+	for _, p := range samples(b) {
 		if o.rests(p, i, under) {
 			end()
 		} else {
