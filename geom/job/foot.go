@@ -1,6 +1,10 @@
 package job
 
-import "fmt"
+import (
+	"fmt"
+
+	"conewright/geom/message"
+)
 
 // AddFoot puts a foot under the part: a level zone of so many shells on the bed,
 // for a better hold on it. It does nothing and returns false where every zone is
@@ -31,6 +35,17 @@ func (s *Setup) AddFoot(shells int) bool {
 		Over:  s.Zones,
 	}
 	return true
+}
+
+// footFits refuses a foot under a head that leans further off level shells than
+// its flat tip prints: its rim would plough each bead beside it.
+func (s *Setup) footFits() error {
+	if head := &s.Machine.Card.Head; head.Tilt > head.OffSquare {
+		return &InputError{Where: message.Name("planner.foot"),
+			What: message.New("a head that leans %g degrees can't print the foot's level shells, %g off square is the most", head.Tilt, head.OffSquare),
+			Mend: message.New("leave the foot out")}
+	}
+	return nil
 }
 
 // FootName names the level zone that AddFoot makes.

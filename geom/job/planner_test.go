@@ -36,7 +36,11 @@ func TestPlannerKeysReachThePlanner(t *testing.T) {
 
 func TestAFootIsAZoneOnceTheJobIsRead(t *testing.T) {
 	cone := jobWith(`"name":"stem","field":{"kind":"level"}`, `"name":"foot","field":{"kind":"cone","angle":30}`)
-	s, err := Parse([]byte(cone[:len(cone)-1]+`,"planner":{"foot":4}}`), ".")
+	cone = cone[:len(cone)-1] + `,"planner":{"foot":4}`
+	if _, err := Parse([]byte(cone+`}`), "."); err == nil {
+		t.Error("a head that leans 45 degrees got a level foot")
+	}
+	s, err := Parse([]byte(cone+`,"machine":"straight"}`), ".")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -126,7 +126,11 @@ func (s Setup) complete(dir string) (*Setup, error) {
 		return nil, err
 	}
 	if n := s.Planner.Foot; n > 0 {
-		s.AddFoot(n)
+		if s.AddFoot(n) {
+			if err := s.footFits(); err != nil {
+				return nil, err
+			}
+		}
 		s.Planner.Foot = 0
 	}
 	return &s, nil
