@@ -9,6 +9,7 @@ require (
 	github.com/ctessum/go.clipper v0.1.2
 	github.com/fogleman/gg v1.3.0
 	github.com/fogleman/ln v0.0.0-20170223135521-12e6c6e74459
+	github.com/gofrs/flock v0.12.1
 	github.com/google/go-cmp v0.7.0
 	github.com/hpinc/go3mf v0.24.0
 	github.com/hschendel/stl v1.0.4
@@ -45,6 +46,7 @@ require (
 	github.com/nicksnyder/go-i18n/v2 v2.5.1 // indirect
 	github.com/pmezard/go-difflib v1.0.0 // indirect
 	github.com/qmuntal/opc v0.7.10 // indirect
+	github.com/rogpeppe/go-internal v1.16.0 // indirect
 	github.com/rymdport/portal v0.4.2 // indirect
 	github.com/srwiley/oksvg v0.0.0-20221011165216-be6e8873101c // indirect
 	github.com/srwiley/rasterx v0.0.0-20220730225603-2ab79fcdd4ef // indirect

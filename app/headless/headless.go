@@ -59,12 +59,6 @@ func line(err error) string { return strings.Join(strings.Fields(err.Error()), "
 func do(ctx context.Context, a Args, stdout, stderr io.Writer, ended func(*job.Result)) error {
 	setup, err := job.Load(a.Job)
 	if err != nil {
-		if a.Draw == "" && !a.Suggest {
-			// What an earlier run left must not be printed in this one's stead.
-			if clear := job.Clear(job.Options{Out: a.Out, Motion: a.Motion}); clear != nil {
-				return clear
-			}
-		}
 		return err
 	}
 	switch {

@@ -91,7 +91,7 @@ func gcode(t *testing.T, dir string) []string {
 	return found
 }
 
-func TestInputThatCantBeUsedGivesOneLineAndLeavesNoMotion(t *testing.T) {
+func TestInputThatCantBeUsedGivesOneLineAndLeavesTheFolderAsItWas(t *testing.T) {
 	for _, c := range []struct{ name, job, says string }{
 		{"empty", "", "empty"},
 		{"no JSON", "{", "JSON"},
@@ -120,8 +120,8 @@ func TestInputThatCantBeUsedGivesOneLineAndLeavesNoMotion(t *testing.T) {
 			if strings.Count(text, "\n") != 1 || !strings.Contains(text, c.says) {
 				t.Errorf("stderr: %q", text)
 			}
-			if left := gcode(t, a.Out); len(left) > 0 {
-				t.Errorf("left: %q", left)
+			if left := gcode(t, a.Out); len(left) != 3 {
+				t.Errorf("the folder isn't as it was: %q", left)
 			}
 			if _, err := os.Stat(filepath.Join(a.Out, "run.json")); err == nil {
 				t.Error("a run log was written")
@@ -132,6 +132,7 @@ func TestInputThatCantBeUsedGivesOneLineAndLeavesNoMotion(t *testing.T) {
 
 func TestARunKeepsTheContractAndRepeatsItself(t *testing.T) {
 	a := bench(t, goodJob)
+	os.RemoveAll(a.Out)
 	var stdout, stderr bytes.Buffer
 	if code := Main(context.Background(), a, &stdout, &stderr); code != Done {
 		t.Fatalf("status %d: %s %s", code, &stdout, &stderr)
@@ -171,9 +172,12 @@ func TestAnInterruptedRunLeavesNothing(t *testing.T) {
 	}
 	entries, err := os.ReadDir(a.Out)
 	for _, e := range entries {
-		if !e.IsDir() || strings.HasPrefix(e.Name(), ".") {
+		if strings.HasPrefix(e.Name(), ".") {
 			t.Errorf("left: %s (%v)", e.Name(), err)
 		}
+	}
+	if left := gcode(t, a.Out); len(left) != 3 {
+		t.Errorf("the folder isn't as it was: %q", left)
 	}
 }
 

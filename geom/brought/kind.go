@@ -58,8 +58,12 @@ func kindOf(in *os.File, file string) error {
 	return wrong(file, "export the motion again", "not a file with motion in it")
 }
 
-// Open opens a brought file. Errors are *inputerror.Error.
+// Open opens a brought file, but no folder, device or pipe, which may never end.
+// Errors are *inputerror.Error.
 func Open(file string) (*os.File, error) {
+	if info, err := os.Stat(file); err == nil && !info.Mode().IsRegular() {
+		return nil, wrong(file, "export the motion again", "not a file with motion in it")
+	}
 	in, err := os.Open(file)
 	if err != nil {
 		return nil, inputerror.Caused(message.Name(file), "check the path", "the motion file can't be read (%s)", err)

@@ -65,6 +65,13 @@ func heatOf(text string) (h heat, ok bool) {
 	return h, ok
 }
 
+// Heats reads a word that heats: which heater ("nozzle", "bed" or "chamber", with
+// a number where the word has one), and to how many degrees C.
+func Heats(word string) (heater string, degrees float64, ok bool) {
+	h, ok := heatOf(word)
+	return h.what, h.target, ok
+}
+
 // letter returns the number of a letter's word after the first.
 func letter(text string, letter byte) (float64, bool) {
 	i := strings.IndexByte(text[1:], letter)

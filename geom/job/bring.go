@@ -75,7 +75,7 @@ func (r *run) keepBrought(g *Region, file string) error {
 		return err
 	}
 	defer in.Close()
-	return r.files.write(planarDir+"/"+g.Name+".gcode", func(w io.Writer) error {
+	return r.files.Write(planarName(g.Name), func(w io.Writer) error {
 		_, err := io.Copy(w, in)
 		return err
 	})

@@ -211,6 +211,6 @@ func TestBringsLargeFile(t *testing.T) {
 	if d := r3.Sub(r.result.Regions[0].Offset, r3.Vec{X: 3, Y: 4}); r3.Norm(d) > 0.03 {
 		t.Errorf("the register is off by %.4f", d)
 	}
-	r.files.discard()
+	r.files.Discard()
 	t.Logf("%s %.3f %.3f %.3f %.3f %.1f", spentMark, out.unwarp, out.whole, out.unwarpClock, out.wholeClock, peak(t))
 }

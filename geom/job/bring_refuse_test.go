@@ -289,7 +289,7 @@ func expectZones(t *testing.T, r *run, from string, files []sliced) {
 		expectInOrder(t, end, []string{"M107", "M104 S0", "M140 S0", "M84"})
 		expectSafeEnd(t, r)
 	}
-	data, _ := os.ReadFile(r.files.path(planarDir + "/" + r.result.Regions[0].Name + ".gcode"))
+	data, _ := os.ReadFile(r.files.Path(planarDir + "/" + r.result.Regions[0].Name + ".gcode"))
 	if !bytes.Equal(data, files[0].text) {
 		t.Error("the file that was brought isn't kept as it is")
 	}

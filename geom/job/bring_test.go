@@ -12,6 +12,7 @@ import (
 
 	"conewright/geom/brought"
 	"conewright/geom/motion"
+	"conewright/geom/runfolder"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -100,7 +101,7 @@ func (p *prepared) bring(t testing.TB, startFrom string, files map[string][]byte
 		r.logZone(&own)
 	}
 	var err error
-	if r.files, err = openFiles(r.opt.Out); err != nil {
+	if r.files, err = runfolder.Open(r.opt.Out, runfolder.System{}); err != nil {
 		t.Fatal(err)
 	}
 	for _, step := range []func(context.Context) error{r.motion, r.correct, r.proveMotion} {
@@ -116,7 +117,7 @@ func (p *prepared) bring(t testing.TB, startFrom string, files map[string][]byte
 
 func (r *run) corrected(t testing.TB) []string {
 	t.Helper()
-	data, err := os.ReadFile(r.files.path(CorrectedName))
+	data, err := os.ReadFile(r.files.Path(CorrectedName))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -333,7 +334,7 @@ func expectDry(t *testing.T, r *run) {
 	if err := r.writeDryRun(); err != nil {
 		t.Fatal(err)
 	}
-	f, err := os.ReadFile(r.files.path(DryRunName))
+	f, err := os.ReadFile(r.files.Path(DryRunName))
 	if err != nil {
 		return // no room to raise it
 	}

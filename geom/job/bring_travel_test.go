@@ -2,7 +2,6 @@ package job
 
 import (
 	"math"
-	"os"
 	"testing"
 
 	"conewright/geom/machine"
@@ -64,7 +63,7 @@ func TestTravelsStayAboveThePrint(t *testing.T) {
 // expectAbove checks every travel of a corrected file.
 func expectAbove(t *testing.T, r *run) (travels, lifted int) {
 	t.Helper()
-	f, err := os.Open(r.files.path(CorrectedName))
+	f, err := r.files.Open(CorrectedName)
 	if err != nil {
 		t.Fatal(err)
 	}

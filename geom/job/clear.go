@@ -4,7 +4,6 @@ import (
 	"context"
 	"io"
 	"math"
-	"os"
 
 	"conewright/geom/clearance"
 	"conewright/geom/readback"
@@ -16,7 +15,7 @@ import (
 // disk.
 func (r *run) proveClearance(ctx context.Context) error {
 	card := r.setup.Machine.Card
-	f, err := os.Open(r.files.path(CorrectedName))
+	f, err := r.files.Open(CorrectedName)
 	if err != nil {
 		return err
 	}

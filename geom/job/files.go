@@ -1,215 +1,111 @@
 package job
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
-	"fmt"
-	"io"
+	"errors"
 	"os"
-	"path/filepath"
-	"strings"
 
 	"conewright/geom/inputerror"
-	"conewright/geom/message"
-
-	"github.com/natefinch/atomic"
+	"conewright/geom/runfolder"
 )
 
 // Names of a run's files in its folder.
 const (
-	CorrectedName = "corrected.gcode"
-	DryRunName    = "dry-run.gcode"
-	DrawingName   = "drawing.svg"
-	LogName       = "run.json"
-	PageName      = "run.html"
-	warpedDir     = "warped"
-	planarDir     = "planar"
+	CorrectedName = runfolder.CorrectedName
+	DryRunName    = runfolder.DryRunName
+	DrawingName   = runfolder.DrawingName
+	LogName       = runfolder.LogName
+	PageName      = runfolder.PageName
+	warpedDir     = runfolder.WarpedDir
+	planarDir     = runfolder.PlanarDir
 )
 
-// stagePattern names the folder in which a run's files wait until all are
-// whole. One that a killed run left is removed by the next.
-const stagePattern = ".conewright-"
+// FileLog names a file and its contents.
+type FileLog = runfolder.FileSum
 
-// files is a run's folder: what is written waits in stage until commit.
-type files struct {
-	dir   string
-	made  string // the topmost folder that had to be made for dir, or ""
-	stage string
-	order []string // names relative to dir, in the order of writing
-}
-
-// removeMotion removes the motion files that an earlier run left in dir, but
-// none that is an input of this run.
-func removeMotion(dir string, inputs []string) error {
-	stale := []string{filepath.Join(dir, CorrectedName), filepath.Join(dir, DryRunName)}
-	planar, _ := filepath.Glob(filepath.Join(escape(dir), planarDir, "*.gcode"))
-	for _, name := range append(stale, planar...) {
-		if isInput(name, inputs) {
-			continue
-		}
-		if err := os.Remove(name); err != nil && !os.IsNotExist(err) && !notAFolder(dir) {
-			return inputerror.Caused(message.Name(name), "remove it, or choose another folder", "a motion file of an earlier run can't be removed (%s)", err)
-		}
-	}
-	return nil
-}
-
-// escape keeps a folder's name from being read as a pattern.
-func escape(dir string) string {
-	return strings.NewReplacer(`*`, `[*]`, `?`, `[?]`, `[`, `[[]`).Replace(dir)
-}
-
-func notAFolder(dir string) bool {
-	info, err := os.Stat(dir)
-	return err != nil || !info.IsDir()
-}
-
-func isInput(name string, inputs []string) bool {
-	a, err := os.Stat(name)
-	if err != nil {
-		return false
-	}
-	for _, in := range inputs {
-		if b, err := os.Stat(in); err == nil && os.SameFile(a, b) {
-			return true
-		}
-	}
-	return false
-}
-
-// openFiles makes dir, if it is missing, and a stage in it.
-func openFiles(dir string) (*files, error) {
-	f := &files{dir: dir, made: firstMissing(dir)}
-	fail := func(err error) (*files, error) {
-		f.discard()
-		return nil, unwritable(dir, err)
-	}
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return fail(err)
-	}
-	old, _ := filepath.Glob(filepath.Join(escape(dir), stagePattern+"*"))
-	for _, name := range old {
-		os.RemoveAll(name) // a killed run's; if it stays, it does no harm
-	}
-	stage, err := os.MkdirTemp(dir, stagePattern)
-	if err != nil {
-		return fail(err)
-	}
-	f.stage = stage
-	for _, sub := range []string{warpedDir, planarDir} {
-		if err := os.Mkdir(filepath.Join(stage, sub), 0o777); err != nil {
-			return fail(err)
-		}
-	}
-	return f, nil
-}
-
-// unwritable tells of a folder that can't be written to.
-func unwritable(dir string, err error) error {
-	return inputerror.Caused(message.Name(dir), "free some space, or choose another folder", "can't write there (%s)", err)
-}
-
-func firstMissing(dir string) string {
-	missing := ""
-	for d := filepath.Clean(dir); ; d = filepath.Dir(d) {
-		if _, err := os.Lstat(d); err == nil || d == filepath.Dir(d) {
-			return missing
-		}
-		missing = d
-	}
-}
-
-// path returns where a file waits.
-func (f *files) path(name string) string { return filepath.Join(f.stage, filepath.FromSlash(name)) }
-
-// create opens a waiting file and remembers it as an output.
-func (f *files) create(name string) (*os.File, error) {
-	file, err := os.Create(f.path(name))
-	if err != nil {
-		return nil, unwritable(f.dir, err)
-	}
-	f.order = append(f.order, name)
-	return file, nil
-}
-
-// write makes a waiting file by a function that writes to it.
-func (f *files) write(name string, fill func(io.Writer) error) error {
-	file, err := f.create(name)
-	if err != nil {
+// openFolder takes the folder of the run, once its input is known to be usable.
+func (r *run) openFolder() (err error) {
+	if err := r.checkInputs(); err != nil {
 		return err
 	}
-	err = fill(file)
-	if cerr := file.Close(); err == nil {
-		err = cerr
+	disk := r.disk
+	if disk == nil {
+		disk = runfolder.System{}
 	}
-	if err != nil {
-		return f.failed(err)
+	if r.files, err = runfolder.Open(r.opt.Out, disk); err != nil {
+		return err
+	}
+	return r.files.Check(r.outputs(), r.setup.inputs())
+}
+
+// outputs are the names that the run may write.
+func (r *run) outputs() []string {
+	names := []string{CorrectedName, DryRunName, DrawingName, LogName, PageName}
+	for _, leaf := range r.setup.Zones.Leaves() {
+		names = append(names, warpedName(leaf.Name))
+		if r.opt.Motion[leaf.Name] == "" { // what is brought may come from its own place
+			names = append(names, planarName(leaf.Name))
+		}
+	}
+	return names
+}
+
+func warpedName(zone string) string { return warpedDir + "/" + zone + ".stl" }
+func planarName(zone string) string { return planarDir + "/" + zone + ".gcode" }
+
+// inputs are the files that a setup is made of.
+func (s *Setup) inputs() []string {
+	files := []string{s.PartPath()}
+	if s.file != "" {
+		files = append(files, s.file)
+	}
+	if ref := s.Machine.Ref; ref != "" {
+		files = append(files, s.resolve(ref))
+	}
+	return files
+}
+
+// allInputs are those of the setup and the motion that is brought.
+func (r *run) allInputs() []string {
+	files := r.setup.inputs()
+	for _, file := range r.opt.Motion {
+		files = append(files, file)
+	}
+	return files
+}
+
+// checkInputs refuses an input that lies where the run would write, before a
+// folder is made.
+func (r *run) checkInputs() error {
+	for _, name := range r.outputs() {
+		at := runfolder.Place(r.opt.Out, name)
+		if runfolder.IsInput(at, r.setup.inputs()) {
+			return inputerror.New(at, "choose another folder", "the run would write over its own input")
+		}
 	}
 	return nil
 }
 
-// failed makes an input error of a failed write.
-func (f *files) failed(err error) error {
-	if pathError(err) {
-		return unwritable(f.dir, err)
-	}
-	return err
-}
-
-// forget leaves a waiting file out of the outputs.
-func (f *files) forget(name string) {
-	os.Remove(f.path(name))
-	for i, n := range f.order {
-		if n == name {
-			f.order = append(f.order[:i], f.order[i+1:]...)
-			return
-		}
-	}
-}
-
-// commit puts every waiting file in its place, each by one rename. The empty
-// stage is removed if it lets itself be: some systems refuse while a scanner or
-// a file browser looks into it, and then the next run removes it.
-func (f *files) commit() error {
-	for _, sub := range []string{warpedDir, planarDir} {
-		if err := os.MkdirAll(filepath.Join(f.dir, sub), 0o777); err != nil {
-			return unwritable(f.dir, err)
-		}
-	}
-	for _, name := range f.order {
-		if err := atomic.ReplaceFile(f.path(name), filepath.Join(f.dir, filepath.FromSlash(name))); err != nil {
-			return unwritable(f.dir, err)
-		}
-	}
-	// Folder by folder: Go's RemoveAll asks for what wine 8 doesn't know.
-	for _, sub := range []string{warpedDir, planarDir} {
-		os.Remove(f.path(sub))
-	}
-	os.RemoveAll(f.stage)
-	return nil
-}
-
-// discard removes what waits, and the folder if this run made it.
-func (f *files) discard() {
-	if f.stage != "" {
-		os.RemoveAll(f.stage)
-	}
-	if f.made != "" {
-		os.RemoveAll(f.made)
-	}
-}
-
-// sum tells of a file's contents.
-func sum(path, as string) (FileLog, error) {
-	in, err := os.Open(path)
+// sumOf names the contents of a file of the user's.
+func sumOf(path, as string) (FileLog, error) {
+	in, err := openRegular(path)
 	if err != nil {
 		return FileLog{}, err
 	}
 	defer in.Close()
-	h := sha256.New()
-	n, err := io.Copy(h, in)
-	if err != nil {
-		return FileLog{}, fmt.Errorf("%s: %w", path, err)
+	return runfolder.SumOf(in, as)
+}
+
+// errNoFile says that a path is a folder, a device or a pipe, which may never end.
+var errNoFile = errors.New("not a file")
+
+// openRegular opens a file of the user's, but nothing that only looks like one.
+func openRegular(path string) (*os.File, error) {
+	info, err := os.Stat(path)
+	if err == nil && !info.Mode().IsRegular() {
+		err = &os.PathError{Op: "open", Path: path, Err: errNoFile}
 	}
-	return FileLog{File: as, Bytes: n, SHA256: hex.EncodeToString(h.Sum(nil))}, nil
+	if err != nil {
+		return nil, err
+	}
+	return os.Open(path)
 }

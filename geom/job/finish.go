@@ -5,7 +5,7 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"os"
+	"path/filepath"
 	"strings"
 	"time"
 
@@ -25,6 +25,8 @@ func (r *run) cautions() []string {
 // finish settles what may be written, and writes the dry run, the drawing and
 // the log.
 func (r *run) finish(ctx context.Context) error {
+	r.findChanged()
+	r.result.Log.Unchecked = r.unchecked()
 	if err := r.judge(); err != nil {
 		return err
 	}
@@ -35,7 +37,7 @@ func (r *run) finish(ctx context.Context) error {
 			return err
 		}
 		pictures = more
-		if err := r.files.write(DrawingName, bytesWriter(sheet)); err != nil {
+		if err := r.files.Write(DrawingName, bytesWriter(sheet)); err != nil {
 			return err
 		}
 	}
@@ -74,55 +76,62 @@ func (r *run) judge() error {
 		}
 	}
 	if stopped {
-		r.files.forget(CorrectedName)
 		r.result.Log.Motion.Written = false
-		return nil
+		return r.files.Forget(CorrectedName)
 	}
 	r.result.Log.Motion.Written = true
-	if overridable+collisions > 0 {
-		return r.writeOverridden()
-	}
-	return nil
+	return r.writeHead()
 }
 
 // neverAccepted are the stops that -accept can't override: the motion isn't
 // the part's.
 var neverAccepted = map[string]bool{"register": true, "deviation": true, "unknown-word": true}
 
-// writeOverridden names the overridden findings in the head of the corrected
-// motion, and moves the findings' line numbers on by those lines.
-func (r *run) writeOverridden() error {
-	head := []string{"OVERRIDDEN: this file was written although these findings forbid it:"}
-	for _, f := range r.result.Log.Findings {
-		if f.Rank == Stop {
-			head = append(head, fmt.Sprintf("OVERRIDDEN %s: %s", f.Code, f.Text))
+// writeHead puts what the motion is, and the overridden findings, before the head
+// of the corrected motion, and moves the findings' line numbers on by those lines.
+func (r *run) writeHead() error {
+	head := r.describeMotion()
+	for i, f := range stopsOf(r.result.Log.Findings) {
+		if i == 0 {
+			head = append(head, "OVERRIDDEN: this file was written although these findings forbid it:")
 		}
+		head = append(head, fmt.Sprintf("OVERRIDDEN %s: %s", f.Code, f.Text))
 	}
-	const body = CorrectedName + ".body"
-	if err := os.Rename(r.files.path(CorrectedName), r.files.path(body)); err != nil {
-		return err
-	}
-	r.files.forget(CorrectedName)
-	in, err := os.Open(r.files.path(body))
-	if err != nil {
-		return err
-	}
-	defer os.Remove(r.files.path(body))
-	defer in.Close()
 	for i := range r.result.Log.Findings {
 		if f := &r.result.Log.Findings[i]; f.Line > 0 {
 			f.Line += len(head)
 		}
 	}
-	return r.files.write(CorrectedName, func(w io.Writer) error {
-		for _, line := range head {
-			if _, err := fmt.Fprintln(w, "; "+strings.Join(strings.Fields(line), " ")); err != nil {
-				return err
-			}
+	var text strings.Builder
+	for _, line := range head {
+		text.WriteString("; " + strings.Join(strings.Fields(line), " ") + "\n")
+	}
+	return r.files.Prepend(CorrectedName, text.String())
+}
+
+func stopsOf(all []Finding) (list []Finding) {
+	for _, f := range all {
+		if f.Rank == Stop {
+			list = append(list, f)
 		}
-		_, err := io.Copy(w, in)
-		return err
-	})
+	}
+	return list
+}
+
+// describeMotion tells in a few lines what the corrected motion prints.
+func (r *run) describeMotion() []string {
+	m, box := &r.result.Log.Motion, r.result.Model.Mesh.Bounds()
+	from := "part " + filepath.Base(r.setup.Part.File)
+	if r.setup.file != "" {
+		from += ", job " + filepath.Base(r.setup.file)
+	}
+	return []string{
+		from,
+		"machine " + r.setup.Machine.Card.Name,
+		fmt.Sprintf("extents x %.2f to %.2f, y %.2f to %.2f, z %.2f to %.2f mm", box.Min.X, box.Max.X, box.Min.Y, box.Max.Y, box.Min.Z, box.Max.Z),
+		"estimated time " + duration(m.Seconds),
+		fmt.Sprintf("filament %.1f mm, %.1f g", m.Filament, m.Mass),
+	}
 }
 
 // Bounds of how far a dry run is raised, mm.
@@ -139,12 +148,12 @@ func (r *run) writeDryRun() error {
 		r.find(Note, "dry-run", "", 0, [3]float64{}, "no dry-run file: the machine's travel leaves only %.1f mm above the motion, %g are needed", raise, leastDry)
 		return nil
 	}
-	in, err := os.Open(r.files.path(CorrectedName))
+	in, err := r.files.Open(CorrectedName)
 	if err != nil {
 		return err
 	}
 	defer in.Close()
-	return r.files.write(DryRunName, func(w io.Writer) error {
+	return r.files.Write(DryRunName, func(w io.Writer) error {
 		return unwarp.DryRun(bufio.NewReaderSize(in, 1<<18), w, unwarp.DryOptions{
 			Raise: raise, First: r.stats.First, Last: r.stats.Last, Top: r.setup.Machine.Card.Travel.Z[1], Inverse: r.setup.Machine.Card.FeedBasis == "inverse-time",
 		})
@@ -164,14 +173,14 @@ func (r *run) writeLog(pictures []Picture) error {
 	if err := r.logFiles(); err != nil {
 		return err
 	}
-	if err := r.files.write(PageName, func(w io.Writer) error { return writePage(w, r.result, pictures) }); err != nil {
+	if err := r.files.Write(PageName, func(w io.Writer) error { return writePage(w, r.result, pictures) }); err != nil {
 		return err
 	}
 	data, err := log.JSON()
 	if err != nil {
 		return err
 	}
-	return r.files.write(LogName, bytesWriter(data))
+	return r.files.Write(LogName, bytesWriter(data))
 }
 
 // logFiles names inputs and outputs with their sums.
@@ -179,19 +188,15 @@ func (r *run) logFiles() error {
 	log := r.result.Log
 	// The part as the job names it, from the job's folder, so that the log is the
 	// same wherever the run was started; motion as it was given.
-	part, err := sum(r.setup.PartPath(), r.setup.Part.File)
-	if err != nil {
-		return err
-	}
-	log.Inputs = []FileLog{part}
+	log.Inputs = []FileLog{r.result.Model.Source}
 	kept := map[string]FileLog{} // brought motion: its copy is unchanged, so one sum names both
 	for _, g := range r.result.Regions {
 		file, ok := r.opt.Motion[g.Name]
 		if !ok {
 			continue
 		}
-		name := planarDir + "/" + g.Name + ".gcode"
-		l, err := sum(r.files.path(name), name)
+		name := planarName(g.Name)
+		l, err := r.files.Sum(name)
 		if err != nil {
 			return err
 		}
@@ -200,10 +205,11 @@ func (r *run) logFiles() error {
 		log.Inputs = append(log.Inputs, l)
 	}
 	log.Outputs = []FileLog{}
-	for _, name := range r.files.order {
+	for _, name := range r.files.Names() {
 		l, ok := kept[name]
 		if !ok {
-			if l, err = sum(r.files.path(name), name); err != nil {
+			var err error
+			if l, err = r.files.Sum(name); err != nil {
 				return err
 			}
 		}
@@ -214,8 +220,8 @@ func (r *run) logFiles() error {
 
 // commit puts the files in their places and says how the run ended.
 func (r *run) commit() error {
-	r.result.Written = append([]string(nil), r.files.order...)
-	if err := r.files.commit(); err != nil {
+	r.result.Written = r.files.Names()
+	if err := r.files.Commit(CorrectedName, r.allInputs()); err != nil {
 		return err
 	}
 	r.say("files: %d written to %s", len(r.result.Written), r.opt.Out)

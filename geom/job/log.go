@@ -33,13 +33,6 @@ type Log struct {
 	Unchecked []string `json:"unchecked,omitempty"`
 }
 
-// FileLog names a file and its contents.
-type FileLog struct {
-	File   string `json:"file"`
-	Bytes  int64  `json:"bytes"`
-	SHA256 string `json:"sha256"`
-}
-
 // PartLog tells about the part as it was read and seated.
 type PartLog struct {
 	Triangles int        `json:"triangles"`

@@ -32,7 +32,8 @@ var listed = map[string]bool{
 	"collision": true, "travel-limit": true, "swivel-range": true, "deviation": true, "register": true,
 	"midair-start": true, "overhang": true, "off-square": true, "unknown-word": true, "thin-contact": true,
 	"thin-line": true, "axis-limit": true, "rate": true, "flow-limit": true, "swivel-limit": true,
-	"off-part": true, "mesh": true, "hanging": true, "dig": true,
+	"off-part": true, "mesh": true,
+	"hanging": true, "dig": true, "foreign": true, "start": true, "changed": true, "temperature": true, "support": true,
 }
 
 // MarshalJSON leaves out what only motion tells where none was made.

@@ -79,7 +79,7 @@ func SlicerSetups(s *Setup, regions []*Region) []SlicerSetup {
 	for _, g := range regions {
 		h := g.WarpedHeight()
 		all = append(all, SlicerSetup{
-			Zone: g.Name, File: warpedDir + "/" + g.Name + ".stl",
+			Zone: g.Name, File: warpedName(g.Name),
 			LayerHeight: g.Numbers.LayerHeight, LineWidth: g.Numbers.LineWidth,
 			Height: h, TooHigh: h > card.Travel.Z[1]-card.Travel.Z[0],
 			NozzleTemp: s.Material.NozzleTemp, BedTemp: s.Material.BedTemp,

@@ -25,22 +25,42 @@ type Model struct {
 	Mended  mesh.Mending // what mending did
 	Remarks mesh.Remarks // what reading noticed
 	Size    r3.Vec
+	Source  FileLog // the file that was read
 }
 
 // ReadModel reads the setup's part. Errors are *InputError.
 func ReadModel(ctx context.Context, s *Setup) (*Model, error) {
-	raw, remarks, err := mesh.ReadFile(ctx, s.PartPath(), mesh.ReadOptions{Unit: unitMM[s.Part.Unit]})
+	raw, remarks, source, err := s.readPart(ctx)
 	if err != nil {
-		if ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		return nil, partError(err)
+		return nil, err
 	}
 	m, err := s.Place(raw)
 	if m != nil {
-		m.Remarks = remarks
+		m.Remarks, m.Source = remarks, source
 	}
 	return m, err
+}
+
+// readPart reads the part's file and names the contents that were read: they are
+// the same before and after reading.
+func (s *Setup) readPart(ctx context.Context) (*mesh.Mesh, mesh.Remarks, FileLog, error) {
+	const tries = 3
+	var before, after FileLog
+	for range tries {
+		// A file that can't be read, or isn't one, is the reader's to tell.
+		before, _ = sumOf(s.PartPath(), s.Part.File)
+		raw, remarks, err := mesh.ReadFile(ctx, s.PartPath(), mesh.ReadOptions{Unit: unitMM[s.Part.Unit]})
+		switch {
+		case ctx.Err() != nil:
+			return nil, remarks, before, ctx.Err()
+		case err != nil:
+			return nil, remarks, before, partError(err)
+		}
+		if after, err = sumOf(s.PartPath(), s.Part.File); err == nil && after == before {
+			return raw, remarks, after, nil
+		}
+	}
+	return nil, mesh.Remarks{}, before, wrong(s.Part.File, "wait until it is written", "the file changes while it is read")
 }
 
 // Place mends a part that was read, turns it and seats it on the bed.

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"io"
 	"math"
-	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -30,7 +29,7 @@ const maxJobBytes = 4 << 20
 
 // Load reads and checks a job file. Errors are *InputError.
 func Load(path string) (*Setup, error) {
-	f, err := os.Open(path)
+	f, err := openRegular(path)
 	if err != nil {
 		return nil, inputerror.Caused(message.Name(path), "check the path", "the job file can't be read (%s)", err)
 	}
@@ -43,6 +42,9 @@ func Load(path string) (*Setup, error) {
 	var in *InputError
 	if errors.As(err, &in) {
 		in.Where = message.Join(": ", message.Name(path), in.Where)
+	}
+	if err == nil {
+		s.file = path
 	}
 	return s, err
 }
@@ -160,7 +162,7 @@ func (s *Setup) findCard() error {
 		return nil
 	}
 	known := knownCards()
-	f, err := os.Open(s.resolve(s.Machine.Ref))
+	f, err := openRegular(s.resolve(s.Machine.Ref))
 	if err != nil {
 		return &InputError{Where: message.Name("machine"), What: message.New("%q is no built-in card and no file that can be read", s.Machine.Ref), Mend: known, Err: err}
 	}
@@ -184,6 +186,10 @@ const (
 
 var zoneName = regexp.MustCompile(`^[A-Za-z0-9_-]{1,64}$`)
 
+// reservedName matches what names no file on one system or another (Microsoft,
+// Naming Files, Paths, and Namespaces).
+var reservedName = regexp.MustCompile(`(?i)^(con|prn|aux|nul|com[0-9]|lpt[0-9])$`)
+
 // checkZones checks the tree's shape, so that all else can walk it.
 func (s *Setup) checkZones() error {
 	names := map[string]bool{}
@@ -200,6 +206,8 @@ func (s *Setup) checkZones() error {
 			return wrong(at, "a leaf has a name and a field, an inner zone a cut, under and over", "neither a field nor a cut")
 		case z.Cut == nil && !zoneName.MatchString(z.Name):
 			return wrong(at+".name", "use letters, digits, - and _, 64 at most", "%q can't name a zone", z.Name)
+		case z.Cut == nil && reservedName.MatchString(z.Name):
+			return wrong(at+".name", "use another name", "%q names a device on some systems, so no file can have it", z.Name)
 		case z.Cut == nil && names[strings.ToLower(z.Name)]:
 			return wrong(at+".name", "give each zone its own name (capitals don't tell files apart everywhere)", "two zones are named %q", z.Name)
 		case z.Cut == nil:

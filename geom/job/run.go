@@ -17,6 +17,7 @@ import (
 	"conewright/geom/message"
 	"conewright/geom/motion"
 	"conewright/geom/readback"
+	"conewright/geom/runfolder"
 	"conewright/geom/unwarp"
 )
 
@@ -64,31 +65,17 @@ var ErrStopped = errors.New("a finding forbids the corrected motion")
 // error is nil, ErrStopped (with a result), *InputError, or the context's.
 func Run(ctx context.Context, s *Setup, o Options) (*Result, error) {
 	r := newRun(s, o)
-	if err := Clear(o); err != nil {
-		return nil, err
-	}
 	err := r.steps(ctx)
 	if err != nil && !errors.Is(err, ErrStopped) {
 		if r.files != nil {
-			r.files.discard()
+			r.files.Discard()
 		}
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		return nil, diskError(o.Out, err)
+		return nil, runfolder.Unwritable(o.Out, err)
 	}
 	return r.result, err
-}
-
-// Clear removes the motion files that an earlier run left in o.Out, so that a
-// stale one can't be printed. Run begins with it; a caller whose setup can't
-// even be read calls it itself.
-func Clear(o Options) error {
-	var inputs []string
-	for _, file := range o.Motion {
-		inputs = append(inputs, file)
-	}
-	return removeMotion(o.Out, inputs)
 }
 
 // run is the state of a run.
@@ -96,7 +83,8 @@ type run struct {
 	setup   *Setup
 	opt     Options
 	result  *Result
-	files   *files
+	files   *runfolder.Folder
+	disk    runfolder.Disk // nil: the machine's
 	brought *brought.Files
 	sources []source
 	unfit   bool // a brought file doesn't fit its zone
@@ -208,8 +196,7 @@ func (r *run) divide(ctx context.Context) error {
 		return err
 	}
 	r.result.Regions = regions
-	r.files, err = openFiles(r.opt.Out)
-	if err != nil {
+	if err := r.openFolder(); err != nil {
 		return err
 	}
 	r.say("zones: %d", len(regions))
@@ -226,7 +213,7 @@ func (r *run) warp(ctx context.Context) error {
 			return err
 		}
 		facets += len(g.Warped.Facets)
-		if err := r.files.write(warpedDir+"/"+g.Name+".stl", func(w io.Writer) error { return mesh.WriteSTL(w, g.Warped) }); err != nil {
+		if err := r.files.Write(warpedName(g.Name), func(w io.Writer) error { return mesh.WriteSTL(w, g.Warped) }); err != nil {
 			return err
 		}
 		r.logZone(g)
@@ -255,7 +242,7 @@ func (r *run) motion(ctx context.Context) error {
 
 // open opens the planar motion of a region where it waits.
 func (r *run) open(g *Region) (io.ReadCloser, error) {
-	return os.Open(r.files.path(planarDir + "/" + g.Name + ".gcode"))
+	return r.files.Open(planarName(g.Name))
 }
 
 // readOptions are those of planar motion.
@@ -268,8 +255,10 @@ func (r *run) correct(ctx context.Context) error {
 	if err := r.brought.FindEnds(ctx, r.setup.StartFrom == FromFile); err != nil {
 		return err
 	}
-	return r.files.write(CorrectedName, func(w io.Writer) error {
+	return r.files.Write(CorrectedName, func(w io.Writer) error {
 		start, drawn := r.start()
+		heat := r.watchHeat()
+		heat.text(start, "start")
 		c := unwarp.New(w, unwarp.Options{
 			Card: r.setup.Machine.Card, Tolerance: r.setup.Tolerance, TravelSpeed: r.setup.Planner.TravelSpeed, Drawn: drawn,
 		})
@@ -278,7 +267,7 @@ func (r *run) correct(ctx context.Context) error {
 			return err
 		}
 		for i := range r.sources {
-			if err := r.correctZone(ctx, c, i); err != nil {
+			if err := r.correctZone(ctx, c, i, heat); err != nil {
 				return err
 			}
 		}
@@ -286,6 +275,7 @@ func (r *run) correct(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
+		heat.text(end, "end")
 		r.stats, err = c.End(end)
 		if err == nil {
 			r.say("unwarp: %d moves from %d", r.stats.Last-r.stats.First+1, r.stats.SourceMoves)
@@ -294,7 +284,7 @@ func (r *run) correct(ctx context.Context) error {
 	})
 }
 
-func (r *run) correctZone(ctx context.Context, c *unwarp.Corrector, i int) error {
+func (r *run) correctZone(ctx context.Context, c *unwarp.Corrector, i int, heat *heatWatch) error {
 	src := &r.sources[i]
 	in, err := r.open(src.region)
 	if err != nil {
@@ -315,7 +305,7 @@ func (r *run) correctZone(ctx context.Context, c *unwarp.Corrector, i int) error
 		_, err = motion.ReadAhead(ctx, in, opt, c.Event)
 		return err
 	}
-	pass := r.brought.Pass(src.brought, i > 0, c.Event)
+	pass := r.brought.Pass(src.brought, i > 0, heat.pass(src.region.Name, c.Event))
 	opt.Look = pass.Look()
 	_, err = motion.ReadAhead(ctx, in, opt, pass.Event)
 	pass.Report()
@@ -333,7 +323,7 @@ func (r *run) expand(text string) string {
 
 // proveMotion reads the corrected motion again from disk and compares it.
 func (r *run) proveMotion(ctx context.Context) error {
-	f, err := os.Open(r.files.path(CorrectedName))
+	f, err := r.files.Open(CorrectedName)
 	if err != nil {
 		return err
 	}
@@ -358,22 +348,4 @@ func (r *run) proveMotion(ctx context.Context) error {
 	r.findBeads(laid)
 	r.say("readback: greatest deviation %.4f mm, lowest tip %.3f mm", r.report.Deviation, r.report.LowestZ)
 	return nil
-}
-
-// diskError turns a failed write into an input error: the folder is the user's.
-func diskError(dir string, err error) error {
-	var in *InputError
-	if errors.As(err, &in) {
-		return in
-	}
-	if pathError(err) {
-		return unwritable(dir, err)
-	}
-	return err
-}
-
-func pathError(err error) bool {
-	var p *os.PathError
-	var l *os.LinkError
-	return errors.As(err, &p) || errors.As(err, &l)
 }

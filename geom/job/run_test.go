@@ -189,23 +189,6 @@ func TestRefusedRunsWriteNothing(t *testing.T) {
 	}
 }
 
-func TestStaleMotionIsGoneAfterARefusedRun(t *testing.T) {
-	s := newJob(t, "swivel-45", outward45)
-	_, out := runJob(t, s)
-	s.Part.File = "nowhere.stl"
-	if _, err := Run(context.Background(), s, Options{Out: out}); err == nil {
-		t.Fatal("no error")
-	}
-	for _, name := range []string{"corrected.gcode", "dry-run.gcode", "planar/all.gcode"} {
-		if _, err := os.Stat(filepath.Join(out, name)); err == nil {
-			t.Errorf("%s of the earlier run is still there", name)
-		}
-	}
-	if _, err := os.Stat(filepath.Join(out, "warped/all.stl")); err != nil {
-		t.Error("the warped mesh went with it")
-	}
-}
-
 func TestCancelLeavesNothing(t *testing.T) {
 	s := newJob(t, "swivel-45", outward45)
 	out := filepath.Join(t.TempDir(), "out")

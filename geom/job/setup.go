@@ -37,7 +37,8 @@ type Setup struct {
 	Planner   Planner  `json:"planner"`
 	Zones     *Zone    `json:"zones"`
 
-	dir string // what relative paths start from
+	dir  string // what relative paths start from
+	file string // the job file that it was read from, or ""
 }
 
 // Part names the part's file and how it stands on the bed.

@@ -44,7 +44,7 @@ func (r *run) planSkirt(ctx context.Context) error {
 	r.sources = append(r.sources, source{region: g, skirt: true})
 	r.result.Log.Skirt = &SkirtLog{Name: g.Name, Rings: p.Skirt, Distance: tidy(distance)}
 	r.say("skirt: %d rings, %.1f mm from the part", p.Skirt, distance)
-	return r.files.write(planarDir+"/"+g.Name+".gcode", planned.Write)
+	return r.files.Write(planarName(g.Name), planned.Write)
 }
 
 // skirtName is a name that no zone has.

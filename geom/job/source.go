@@ -31,7 +31,7 @@ func (r *run) plan(ctx context.Context, g *Region, progress func(float64)) error
 		}
 		return inputerror.Caused(message.New("zone %s", g.Name), "use other numbers for shell, bead or planner", "%s", err)
 	}
-	if err := r.files.write(planarDir+"/"+g.Name+".gcode", planned.Write); err != nil {
+	if err := r.files.Write(planarName(g.Name), planned.Write); err != nil {
 		return err
 	}
 	r.sources = append(r.sources, source{region: g})

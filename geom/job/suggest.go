@@ -12,6 +12,7 @@ import (
 	"conewright/geom/inputerror"
 	"conewright/geom/machine"
 	"conewright/geom/message"
+	"conewright/geom/runfolder"
 	"conewright/geom/suggest"
 	"conewright/geom/zone"
 
@@ -199,16 +200,26 @@ func real(path string) string {
 	return filepath.Join(real(filepath.Dir(path)), filepath.Base(path))
 }
 
+func firstMissing(dir string) string {
+	missing := ""
+	for d := filepath.Clean(dir); ; d = filepath.Dir(d) {
+		if _, err := os.Lstat(d); err == nil || d == filepath.Dir(d) {
+			return missing
+		}
+		missing = d
+	}
+}
+
 // writeSuggested writes files into dir, which it makes if need be: all wait
 // aside until the last is whole. Plans of an earlier, longer list are removed.
 func writeSuggested(dir string, files [][]byte, names []string) (err error) {
 	made := firstMissing(dir)
 	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return unwritable(dir, err)
+		return runfolder.Unwritable(dir, err)
 	}
-	stage, err := os.MkdirTemp(dir, stagePattern)
+	stage, err := os.MkdirTemp(dir, ".conewright-suggest-")
 	if err != nil {
-		return unwritable(dir, err)
+		return runfolder.Unwritable(dir, err)
 	}
 	defer func() {
 		os.RemoveAll(stage)
@@ -218,12 +229,12 @@ func writeSuggested(dir string, files [][]byte, names []string) (err error) {
 	}()
 	for i, data := range files {
 		if err := os.WriteFile(filepath.Join(stage, names[i]), data, 0o666); err != nil {
-			return unwritable(dir, err)
+			return runfolder.Unwritable(dir, err)
 		}
 	}
 	for _, name := range names {
 		if err := atomic.ReplaceFile(filepath.Join(stage, name), filepath.Join(dir, name)); err != nil {
-			return unwritable(dir, err)
+			return runfolder.Unwritable(dir, err)
 		}
 	}
 	for i := len(names); i <= suggest.MaxPlans; i++ {

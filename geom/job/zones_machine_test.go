@@ -46,7 +46,7 @@ func tryMotion(t testing.TB, s *Setup) (*run, string, error) {
 			return nil, "", err
 		}
 	}
-	return r, r.files.path(CorrectedName), nil
+	return r, r.files.Path(CorrectedName), nil
 }
 
 // CONTRACT: X, Y words = tip - R(azimuth) tip_offset, for a swivel of any
@@ -64,7 +64,7 @@ func TestTipOffTheSwivelAxisIsCompensated(t *testing.T) {
 	m.checkTravels(t)
 	i := 0
 	for k, name := range m.zones {
-		want := planarEnds(t, r.files.path("planar/"+name+".gcode"))
+		want := planarEnds(t, r.files.Path("planar/"+name+".gcode"))
 		if len(want) < 1000 {
 			t.Fatalf("zone %s: only %d planar beads", name, len(want))
 		}

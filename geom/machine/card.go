@@ -9,7 +9,13 @@ type Card struct {
 	Travel   Travel    `json:"travel"`
 	MaxSpeed AxisRates `json:"max_speed"` // mm/s
 	MaxAccel AxisRates `json:"max_accel"` // mm/s2
-	Swivel   *Swivel   `json:"swivel"`    // nil: no swivel; see Rotary
+	// Greatest temperatures that a motion may ask for, degrees C; 0: not known.
+	MaxNozzleTemp float64 `json:"max_nozzle_temp"`
+	MaxBedTemp    float64 `json:"max_bed_temp"`
+	// CountsTo is the greatest size of E, mm, and of turning words, degrees, that
+	// the controller counts finely enough; 0: no matter.
+	CountsTo float64 `json:"counts_to"`
+	Swivel   *Swivel `json:"swivel"` // nil: no swivel; see Rotary
 	// Rotary are the turning axes of a card without a swivel, MostTurning at most.
 	Rotary       []Rotary `json:"rotary,omitempty"`
 	Linear       *Linear  `json:"linear,omitempty"` // nil: x, y and z

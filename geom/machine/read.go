@@ -53,11 +53,12 @@ func BuiltinNames() []string { return machines.Names() }
 // three-axis machine.
 func Defaults() Card {
 	return Card{
-		Version:  CardVersion,
-		Name:     "unnamed",
-		Travel:   Travel{X: Limits{0, 250}, Y: Limits{0, 210}, Z: Limits{0, 200}},
-		MaxSpeed: AxisRates{X: 200, Y: 200, Z: 12, E: 60},
-		MaxAccel: AxisRates{X: 1000, Y: 1000, Z: 200, E: 3000},
+		Version:       CardVersion,
+		Name:          "unnamed",
+		Travel:        Travel{X: Limits{0, 250}, Y: Limits{0, 210}, Z: Limits{0, 200}},
+		MaxSpeed:      AxisRates{X: 200, Y: 200, Z: 12, E: 60},
+		MaxAccel:      AxisRates{X: 1000, Y: 1000, Z: 200, E: 3000},
+		MaxNozzleTemp: 300, MaxBedTemp: 120, // common practice, no source
 		Head: Head{OffSquare: 20, TipFree: 1,
 			Profile: [][2]float64{{0, 0.4}, {1, 0.9}, {8, 5}, {20, 9}, {40, 14}}},
 		Nozzle: 0.4, Filament: 1.75, MaxFlow: 12,
@@ -167,6 +168,9 @@ func (c *Card) Check() error {
 	k.rotary(c)
 	k.linear(c.Linear)
 	k.head(&c.Head, c.Swivel != nil || len(c.Rotary) > 0 || c.Linear != nil)
+	k.within("max_nozzle_temp", c.MaxNozzleTemp, 0, 1000)
+	k.within("max_bed_temp", c.MaxBedTemp, 0, 1000)
+	k.within("counts_to", c.CountsTo, 0, 1e9)
 	k.within("nozzle", c.Nozzle, 0.05, 10)
 	k.within("filament", c.Filament, 0.5, 10)
 	k.within("retract.length", c.Retract.Length, 0, 50)
