@@ -3,12 +3,15 @@ package clearance
 import (
 	"math"
 
+	"conewright/geom/placement"
+
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // strip is the core of a bead: a flat rectangle about a centre line which,
 // grown by a ball of radius rb, is the bead: a stadium in cross-section, with
-// its top where the tip went.
+// its middle below the tip along the nozzle's axis (CONTRACT, placement).
 type strip struct {
 	p    r3.Vec  // where the centre line begins
 	u    r3.Vec  // unit, along it
@@ -22,16 +25,30 @@ type strip struct {
 
 // strip returns the core of the bead that record i lays.
 func (c *checker) strip(i int) strip {
-	r := c.rec(i)
+	before, r := c.rec(i-1), c.rec(i)
 	up := r3.Vec{X: float64(r.upX), Y: float64(r.upY)}
 	up.Z = math.Sqrt(max(0, 1-up.X*up.X-up.Y*up.Y))
-	s := stripOf(c.rec(i-1).tip(), r.tip(), bead{float64(r.width), float64(r.thickness), up})
+	b := bead{float64(r.width), float64(r.thickness), up}
+	s := b.strip(c.head.middle(before.tip(), before.azimuth, &b), c.head.middle(r.tip(), r.azimuth, &b))
 	s.laid = i
 	return s
 }
 
-// stripOf returns the core of a bead laid from a to b.
-func stripOf(a, b r3.Vec, laid bead) strip {
+// steepestShell is the least z of a shell's normal at which placement is
+// computed: 84 degrees, more than any field has.
+const steepestShell = 0.1
+
+// middle returns the middle of the bead that a tip lays.
+func (s *shape) middle(tip r3.Vec, azimuth float64, b *bead) r3.Vec {
+	if b.up.Z < steepestShell {
+		return r3.Sub(tip, r3.Scale(b.thickness/2, b.up))
+	}
+	g := r2.Vec{X: b.up.X / b.up.Z, Y: b.up.Y / b.up.Z}
+	return r3.Sub(tip, placement.Offset(g, b.thickness/b.up.Z, s.axis(azimuth)))
+}
+
+// strip returns the core of the bead with the middle line from a to b.
+func (laid *bead) strip(a, b r3.Vec) strip {
 	up, w, t := laid.up, laid.width, laid.thickness
 	d := r3.Sub(b, a)
 	l := math.Sqrt(r3.Norm2(d))
@@ -39,7 +56,7 @@ func stripOf(a, b r3.Vec, laid bead) strip {
 	if l > 0 {
 		s.u = r3.Scale(1/l, d)
 	}
-	s.p = r3.Sub(a, r3.Scale(t/2, up))
+	s.p = a
 	if v := r3.Cross(s.u, up); r3.Norm2(v) > noLength {
 		s.v = r3.Scale(1/math.Sqrt(r3.Norm2(v)), v)
 	} else { // laid along the shell's normal: it has no width to speak of

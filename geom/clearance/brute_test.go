@@ -55,16 +55,25 @@ func (h *plain) holds(pose machine.Pose, p r3.Vec) bool {
 	return false
 }
 
-// cloud fills a bead with points about 0.08 mm apart, its ends included.
-func cloud(s *Step) []r3.Vec {
-	w, t := Width(s.Area, s.Thickness), s.Thickness
+// cloud fills a bead with points about 0.08 mm apart, its ends included. Its
+// middle line lies on the nozzle's axis, half a thickness under the shell's upper
+// face, which the tip is on; its width follows from A = (w - t) t + pi (t/2)^2.
+func cloud(s *Step, tilt float64) []r3.Vec {
+	t := s.Thickness
+	w := (s.Area-math.Pi/4*t*t)/t + t
 	up := r3.Unit(s.Up)
-	d := r3.Sub(s.To.Tip, s.From.Tip)
+	below := func(p machine.Pose) r3.Vec {
+		st, ct := math.Sincos(tilt * math.Pi / 180)
+		axis := r3.Vec{X: st * math.Cos(p.Azimuth), Y: st * math.Sin(p.Azimuth), Z: ct}
+		return r3.Sub(p.Tip, r3.Scale(t/2/r3.Dot(axis, up), axis))
+	}
+	from, to := below(s.From), below(s.To)
+	d := r3.Sub(to, from)
 	across := r3.Unit(r3.Cross(d, up))
 	var out []r3.Vec
 	n := int(r3.Norm(d)/0.08) + 1
 	for i := range n + 1 {
-		c := r3.Sub(r3.Add(s.From.Tip, r3.Scale(float64(i)/float64(n), d)), r3.Scale(t/2, up))
+		c := r3.Add(from, r3.Scale(float64(i)/float64(n), d))
 		for a := -w / 2; a <= w/2; a += 0.07 {
 			for b := -t / 2; b <= t/2+1e-9; b += t / 4 {
 				if e := max(0, math.Abs(a)-(w-t)/2); math.Hypot(e, b) <= t/2+1e-9 {
@@ -133,8 +142,8 @@ func randomMotion(r *rand.Rand, n int) []Step {
 		if r.IntN(2) == 0 && r3.Norm(r3.Cross(r3.Sub(to.Tip, from.Tip), s.Up)) > 0.1 {
 			s.Area = s.Thickness * s.Thickness * (0.8 + 3*r.Float64())
 		}
-		if s.Area > 0 && Width(s.Area, s.Thickness) < s.Thickness {
-			s.Area = s.Thickness * s.Thickness
+		if s.Area > 0 { // no narrower than it is thick
+			s.Area = max(s.Area, math.Pi/4*s.Thickness*s.Thickness)
 		}
 		out = append(out, s)
 		from = to
@@ -176,7 +185,7 @@ func TestCheckAgreesWithThePlainOne(t *testing.T) {
 				clear++
 			}
 			if steps[i].Area > 0 {
-				earlier = append(earlier, cloud(&steps[i]))
+				earlier = append(earlier, cloud(&steps[i], head.Tilt))
 			}
 		}
 	}

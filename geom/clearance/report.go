@@ -73,7 +73,8 @@ type Collision struct {
 	Obstacle   int     // Obstacle: its index
 }
 
-// Message tells the collision in one sentence.
+// Message tells the deepest move of the collision in one sentence, and how many
+// others there are.
 func (c Collision) Message() message.Text {
 	with := message.New("the bed")
 	switch c.Target {
@@ -82,8 +83,8 @@ func (c Collision) Message() message.Text {
 	case Obstacle:
 		with = message.New("obstacle %d", c.Obstacle+1)
 	}
-	return message.New("line %d: the head (%s) meets %s, %.2f mm deep at (%.1f, %.1f, %.1f); %d moves",
-		c.Line, c.Part.Message(), with, c.Depth, c.At.X, c.At.Y, c.At.Z, c.Moves)
+	return message.New("line %d: the head (%s) meets %s, %.2f mm deep at (%.1f, %.1f, %.1f); %d moves, the first in line %d",
+		c.DeepLine, c.Part.Message(), with, c.Depth, c.At.X, c.At.Y, c.At.Z, c.Moves, c.Line)
 }
 
 func (c Collision) String() string { return c.Message().String() }

@@ -78,7 +78,7 @@ var cases = []struct {
 		build: func(s *scene) { s.f = cone(45, false); s.ring(middle, 10, 11) }},
 	{name: "slim head over the bed", head: tilted(),
 		build: func(s *scene) { s.f = cone(45, false); s.ring(middle, 10, 11) }},
-	{name: "cone too steep for a straight head", head: straight(), target: Material, part: Part{Index: 2}, collide: true,
+	{name: "cone too steep for a straight head", head: straight(), target: Material, part: Part{Index: 1}, collide: true,
 		build: func(s *scene) { s.f = cone(70, false); s.disc(middle, 6, 9, 26, 3) }},
 	{name: "shallow cone under a straight head", head: straight(),
 		build: func(s *scene) { s.f = cone(20, false); s.disc(middle, 0.5, 8, 5, 3) }},

@@ -151,7 +151,7 @@ func (s *survey) step(ctx context.Context, st *Step) error {
 	b := s.head.bead(st)
 	if b.thickness > 0 {
 		s.report.Beads++
-		laid := solid(st, &b)
+		laid := s.head.solid(st, &b)
 		s.sieve.relief.Raise(&laid)
 	}
 	if s.sieve.marks.Len() > mostMarks {
@@ -172,8 +172,8 @@ func (s *survey) bed(st *Step) {
 }
 
 // solid returns the bead that a step lays as the relief takes it.
-func solid(st *Step, b *bead) relief.Bead {
-	t := stripOf(st.From.Tip, st.To.Tip, *b)
+func (s *shape) solid(st *Step, b *bead) relief.Bead {
+	t := b.strip(s.middle(st.From.Tip, st.From.Azimuth, b), s.middle(st.To.Tip, st.To.Azimuth, b))
 	return relief.Bead{From: t.p, To: r3.Add(t.p, r3.Scale(t.l, t.u)), Across: r3.Scale(t.hv, t.v), Radius: t.rb, Up: t.n, Zone: st.Zone}
 }
 
@@ -204,7 +204,7 @@ func (s *survey) judge(ctx context.Context, i int) error {
 		}
 		b := s.head.bead(st)
 		if b.thickness > 0 && !all {
-			if laid := solid(st, &b); !p.marks.Touches(&laid) {
+			if laid := s.head.solid(st, &b); !p.marks.Touches(&laid) {
 				b = bead{}
 			}
 		}

@@ -63,7 +63,8 @@ type touched struct {
 //
 // The signed distance from a convex body is a convex function, so each of its
 // tangent planes bounds it from below: the slope at the centre, a unit vector
-// from the body's nearest place, times the half edges of the rectangle.
+// from the body's nearest place, times the half edges of the rectangle. Inside the
+// profile, whose pieces together aren't convex, it falls by no more than the way.
 func (s *shape) touch(p *probe) touched {
 	t := touched{d: math.Inf(1), low: math.Inf(1)}
 	r := math.Sqrt(p.hu*p.hu + p.hv*p.hv)
@@ -72,7 +73,7 @@ func (s *shape) touch(p *probe) touched {
 	rho := math.Sqrt(x.Y*x.Y + x.Z*x.Z)
 	for i := range s.pieces {
 		pc := &s.pieces[i]
-		var sd float64
+		var sd, whole float64      // signed distance of the centre from the piece, and from the whole profile
 		var slope, foremost r3.Vec // in either frame
 		var u, v r3.Vec
 		if pc.part.Box {
@@ -82,15 +83,17 @@ func (s *shape) touch(p *probe) touched {
 			var near r3.Vec
 			sd, near = pc.box.signed(p.c)
 			slope, foremost = slopes(p.c, near, sd, p.rb)
-			u, v = p.u, p.v
+			whole, u, v = sd, p.u, p.v
 		} else {
 			if max(pc.a0-x.X, x.X-pc.a1, rho-max(pc.r0, pc.r1))-p.rb-r >= p.limit {
 				continue
 			}
 			na, nr, inside := pc.nearest(x.X, rho)
 			sd = math.Sqrt((x.X-na)*(x.X-na) + (rho-nr)*(rho-nr))
+			whole = sd
 			if inside {
-				sd = -sd
+				// The way out of a piece may lead into the next one.
+				sd, whole = -sd, s.profileDistance(x.X, rho)
 			}
 			near := r3.Vec{X: na, Y: nr}
 			if rho > 0 {
@@ -101,12 +104,12 @@ func (s *shape) touch(p *probe) touched {
 			u, v = f.in(p.u), f.in(p.v)
 		}
 		fall := r
-		if sd != 0 {
+		if whole == sd && sd != 0 {
 			fall = math.Abs(r3.Dot(slope, u))*p.hu + math.Abs(r3.Dot(slope, v))*p.hv
 		}
-		t.low = min(t.low, sd-p.rb-fall)
-		if far && sd-p.rb < t.d && r3.Norm2(foremost) >= s.free*s.free {
-			t.d, t.part = sd-p.rb, pc.part
+		t.low = min(t.low, whole-p.rb-fall)
+		if far && whole-p.rb < t.d && r3.Norm2(foremost) >= s.free*s.free {
+			t.d, t.part = whole-p.rb, pc.part
 		}
 	}
 	return t

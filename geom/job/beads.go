@@ -77,7 +77,7 @@ func (r *run) findBeads(rep *deposit.Report) {
 	}
 	if total := d.BeadLength + d.TravelLength; total > 0 {
 		r.find(Warn, "dig", r.zoneName(d.Deepest.Zone), d.Deepest.Line, point(d.Deepest.At),
-			"the nozzle's rim goes %.2f mm deep into earlier beads, and deeper than a third of a shell on %.0f mm of beads and %.0f mm of travels: use a field nearer to %g degrees, or a greater lift",
+			"the nozzle's rim goes %.2f mm deep into earlier beads, and deeper than a third of a shell on %.1f mm of beads and %.1f mm of travels: use a field nearer to %g degrees, or a greater lift",
 			d.Deepest.Depth, d.BeadLength, d.TravelLength, r.setup.Machine.Card.Head.Tilt)
 	}
 	r.say("beads: %.0f mm of %.0f hang in runs over %g mm, the rim digs %.2f mm deep at most", rep.Hanging, rep.Length, deposit.ShortRun, d.Deepest.Depth)

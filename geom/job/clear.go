@@ -43,12 +43,14 @@ func (r *run) proveClearance(ctx context.Context) error {
 
 // clearanceStep tells the checker what a move does.
 func (r *run) clearanceStep(s *readback.Step) clearance.Step {
-	c := clearance.Step{From: s.From, To: s.To, Line: s.Line, Zone: s.Zone, Thickness: r.setup.Shell}
+	c := clearance.Step{From: s.From, To: s.To, Line: s.Line, Zone: s.Zone}
 	if s.Lays() && s.Zone >= 0 {
 		d := math.Sqrt(sq(s.To.Tip.X-s.From.Tip.X) + sq(s.To.Tip.Y-s.From.Tip.Y) + sq(s.To.Tip.Z-s.From.Tip.Z))
 		c.Area = s.E * r.setup.Machine.Card.FilamentArea() / d
 		mid := r2.Vec{X: (s.From.Tip.X + s.To.Tip.X) / 2, Y: (s.From.Tip.Y + s.To.Tip.Y) / 2}
-		c.Up = r.sources[s.Zone].region.Field.Normal(mid)
+		g := r.sources[s.Zone].region
+		c.Up = g.Field.Normal(mid)
+		c.Thickness = g.Numbers.LayerHeight * c.Up.Z
 	}
 	return c
 }
@@ -68,7 +70,7 @@ func (r *run) findCollisions(rep *clearance.Report) {
 			r.find(Stop, "collision", r.zoneName(c.Zone), c.Line, point(c.At), "%d more collisions", rep.Groups-i)
 			break
 		}
-		r.find(Stop, "collision", r.zoneName(c.Zone), c.Line, point(c.At), "%s", c.Message())
+		r.find(Stop, "collision", r.zoneName(c.Zone), c.DeepLine, point(c.At), "%s", c.Message())
 	}
 	r.say("clearance: %d moves collide, least distance %.2f mm", rep.Moves, least)
 }
