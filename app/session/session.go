@@ -6,12 +6,14 @@ import (
 	"strings"
 
 	"conewright/geom/job"
+	"conewright/geom/machine"
 	"conewright/geom/message"
 )
 
 // Session is what one window works on. All its methods belong to the window's
 // event loop; work in the background comes back to it through post.
 type Session struct {
+	machine   string       // of the next part; "": firstMachine
 	post      func(func()) // runs a function on the event loop, later
 	listeners []func()
 
@@ -107,7 +109,7 @@ func (s *Session) Unsaved() bool {
 // Open opens a job (.json) or a part with everything else by default. The
 // session is unchanged where it fails.
 func (s *Session) Open(path string) error {
-	setup, err := load(path)
+	setup, err := s.load(path)
 	if err != nil {
 		return err
 	}
@@ -135,7 +137,31 @@ func (s *Session) begin(setup *job.Setup, path string, saved *job.Setup) {
 
 func isJob(path string) bool { return strings.EqualFold(filepath.Ext(path), ".json") }
 
-func load(path string) (*job.Setup, error) {
+// UseMachine sets the machine of parts that are opened from now on: a built-in
+// card's name or a card's file.
+func (s *Session) UseMachine(ref string) { s.machine = ref }
+
+// firstMachine is the machine of a part while nobody has chosen another.
+const firstMachine = "swivel-45"
+
+// newJob makes a job of a part with the machine in use, whose card the job
+// holds. A card that can't be read any more is no reason not to open the part.
+func (s *Session) newJob(part string) (*job.Setup, error) {
+	if s.machine == "" || s.machine == firstMachine {
+		return job.New(part, firstMachine)
+	}
+	setup, err := job.New(part, s.machine)
+	if err != nil {
+		return job.New(part, firstMachine)
+	}
+	if _, builtin := machine.Builtin(s.machine); !builtin {
+		setup = setup.Clone()
+		setup.Machine.Ref = ""
+	}
+	return setup, nil
+}
+
+func (s *Session) load(path string) (*job.Setup, error) {
 	if isJob(path) {
 		return job.Load(path)
 	}
@@ -146,7 +172,7 @@ func load(path string) (*job.Setup, error) {
 	if err != nil {
 		return nil, message.Errorf("the part can't be opened, check its path: %w", err)
 	}
-	setup, err := job.New(path, "swivel-45")
+	setup, err := s.newJob(path)
 	if err != nil {
 		return nil, err
 	}

@@ -1,5 +1,5 @@
 // Package settings keeps what the program remembers between starts: recent
-// files, language, window size, machine cards whose cautions were read. They
+// files, language, window size, own machines, cards whose cautions were read. They
 // lie in a file of their own that is always whole.
 package settings
 
@@ -19,6 +19,7 @@ import (
 // maxRecent bounds the list of recent files, maxAgreed that of cards.
 const (
 	maxRecent = 8
+	maxCards  = 20
 	maxAgreed = 200
 	maxBytes  = 1 << 20
 )
@@ -28,6 +29,8 @@ type Settings struct {
 	Language string   `json:"language,omitempty"` // "": the system's
 	Recent   []string `json:"recent,omitempty"`   // newest first
 	Agreed   []string `json:"agreed,omitempty"`   // hashes of machine cards
+	Machines []string `json:"machines,omitempty"` // files of the user's own cards, newest first
+	Machine  string   `json:"machine,omitempty"`  // of the next part: a built-in card's name, or one of Machines
 	Width    float32  `json:"width,omitempty"`    // of the window
 	Height   float32  `json:"height,omitempty"`
 	Look     string   `json:"look,omitempty"`      // "": the system's | light | dark
@@ -50,6 +53,7 @@ func Load(dir string) Settings {
 	}
 	s.Recent = bounded(s.Recent, maxRecent)
 	s.Agreed = bounded(s.Agreed, maxAgreed)
+	s.Machines = bounded(s.Machines, maxCards)
 	if !(s.Width >= 400 && s.Width <= 20000 && s.Height >= 300 && s.Height <= 20000) {
 		s.Width, s.Height = 0, 0
 	}
@@ -83,6 +87,17 @@ func (s Settings) WithRecent(path string) Settings {
 // WithAgreed returns the settings with a machine card whose cautions were read.
 func (s Settings) WithAgreed(card string) Settings {
 	s.Agreed = bounded(first(card, s.Agreed), maxAgreed)
+	return s
+}
+
+// WithCard returns the settings with a card's file among the user's own
+// machines; it is the next part's.
+func (s Settings) WithCard(path string) Settings {
+	if abs, err := filepath.Abs(path); err == nil {
+		path = abs
+	}
+	s.Machines = bounded(first(path, s.Machines), maxCards)
+	s.Machine = path
 	return s
 }
 

@@ -30,7 +30,10 @@ func (e *cardEditor) load(path string) {
 		e.w.complain(message.Errorf("%s: %w", filepath.Base(path), err))
 		return
 	}
-	e.w.do("step.card", func(s *job.Setup) { s.Machine = job.Machine{Card: card} })
+	if e.w.session.Setup() != nil {
+		e.w.do("step.card", func(s *job.Setup) { s.Machine = job.Machine{Card: card} })
+	}
+	e.w.keepCard(path)
 }
 
 // askSave asks where to write the card; one that doesn't check isn't written.
@@ -54,5 +57,9 @@ func (e *cardEditor) save(path string) error {
 	if err != nil {
 		return message.Errorf("%s: %w", filepath.Base(path), err)
 	}
-	return writeWhole(path, append(data, '\n'))
+	if err := writeWhole(path, append(data, '\n')); err != nil {
+		return err
+	}
+	e.w.keepCard(path)
+	return nil
 }

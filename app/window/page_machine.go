@@ -2,7 +2,6 @@ package window
 
 import (
 	"conewright/app/focus"
-	"conewright/geom/job"
 	"conewright/geom/machine"
 	"conewright/i18n"
 
@@ -11,14 +10,7 @@ import (
 
 // newMachinePage is operation 20: which machine card.
 func newMachinePage(w *Window) *page {
-	card := newChoice(machine.BuiltinNames(), func(n string) string { return n }, func(n string) {
-		c, ok := machine.Builtin(n)
-		if !ok {
-			return
-		}
-		w.do("step.machine", func(s *job.Setup) { s.Machine = job.Machine{Ref: n, Card: c} })
-	})
-	card.PlaceHolder = i18n.T("machine.own")
+	card := w.newMachineChoice()
 	edit := focus.NewButton(i18n.T("machine.edit"), func() { w.pane.lay("card") })
 	tune := focus.NewButton(i18n.T("machine.calibrate"), func() { w.pane.lay("calibrate") })
 	facts := remark()
@@ -27,13 +19,18 @@ func newMachinePage(w *Window) *page {
 	p.show = func() (string, mark) {
 		s := w.session.Setup()
 		w.pane.leave()
+		w.showMachine(card)
 		enable(edit, s != nil)
 		enable(tune, s != nil && s.Machine.Card.Swivel != nil)
 		if s == nil {
-			say(facts, "")
-			return i18n.T("state.later"), markNone
+			next := w.mine.card(w.nextMachine())
+			if next == nil {
+				say(facts, "")
+				return i18n.T("state.later"), markNone
+			}
+			say(facts, machineText(next))
+			return next.Name, chosen(w)
 		}
-		card.show(s.Machine.Ref)
 		say(facts, machineText(s.Machine.Card))
 		name := s.Machine.Card.Name
 		if w.card.unfinished() {
@@ -45,6 +42,14 @@ func newMachinePage(w *Window) *page {
 		return i18n.T("machine.state", "name", name, "tilt", i18n.Number(s.Machine.Card.Head.Tilt, 0)), markDone
 	}
 	return p
+}
+
+// chosen says whether somebody has chosen the machine of the next part.
+func chosen(w *Window) mark {
+	if w.settings.Machine == "" {
+		return markNone
+	}
+	return markDone
 }
 
 // machineText describes a card in a few lines.

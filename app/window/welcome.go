@@ -28,7 +28,9 @@ func newWelcome(w *Window) fyne.CanvasObject {
 		buttons.Add(focus.NewButton(i18n.T("welcome.demo"), w.openDemo))
 		buttons.Add(focus.NewButton(i18n.T("menu.lessons"), w.course.begin))
 	}
-	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(buttons)))
+	w.first = w.newMachineChoice()
+	mine := container.NewHBox(caption(i18n.T("route.machine")), w.first, focus.NewButton(i18n.T("card.load"), w.card.askLoad))
+	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(buttons), container.NewCenter(mine)))
 }
 
 // openDemo opens the demo job, unpacked beside the settings.

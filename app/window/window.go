@@ -59,6 +59,8 @@ type Window struct {
 
 	bottom   *bottom
 	ends     *ends
+	mine     myMachines
+	first    *choice // the machine, on the empty sheet
 	welcome  fyne.CanvasObject
 	menu     *menu
 	onSheet  shown
@@ -87,6 +89,7 @@ func New(o Options) *Window {
 	if w.settingsDir != "" {
 		w.settings = settings.Load(w.settingsDir)
 	}
+	w.useMachines(w.settings.Machines, w.settings.Machine)
 	w.own, w.measured = newOwnSlicer(w), firstMeasured()
 	w.course = newCourse(w)
 	w.ends = newEnds(w)
@@ -149,6 +152,7 @@ func (w *Window) refresh() {
 	w.route.refresh()
 	w.ends.refresh()
 	w.bottom.refresh()
+	w.showMachine(w.first)
 	w.menu.refresh()
 	w.pane.refresh()
 	w.course.refresh()
@@ -199,6 +203,9 @@ func (w *Window) restore() bool {
 
 // Open opens a part or a job, or says why not.
 func (w *Window) Open(path string) {
+	if w.openCard(path) {
+		return
+	}
 	if err := w.session.Open(path); err != nil {
 		w.complain(err)
 		return
@@ -218,6 +225,9 @@ func (w *Window) dropped(files []fyne.URI) {
 	if w.pane.open != nil && w.pane.open.key == "card" && strings.EqualFold(filepath.Ext(path), ".json") {
 		w.card.load(path)
 		return
+	}
+	if w.openCard(path) {
+		return // nothing is lost by it
 	}
 	if endingFilter(partEndings).Matches(files[0]) {
 		w.ifSaved(func() { w.Open(path) })
