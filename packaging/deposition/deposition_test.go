@@ -26,7 +26,7 @@ type figures struct {
 func (f *figures) add(name string, r *Run) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	f.lines = append(f.lines, fmt.Sprintf("%-40s %v\n", name, &r.Result))
+	f.lines = append(f.lines, fmt.Sprintf("%-40s %v; %s\n", name, &r.Result, strings.Join(r.Disagreements(), "; ")))
 }
 
 func (f *figures) write(t *testing.T) {
@@ -73,7 +73,7 @@ func TestBeadsRestOnSomething(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			for _, fault := range r.Faults() {
+			for _, fault := range append(r.Faults(), r.Disagreements()...) {
 				judge(t, fault)
 			}
 			all.add(filepath.Base(run), r)

@@ -1,6 +1,9 @@
 package deposition
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // What a printable plan keeps to.
 const (
@@ -41,4 +44,25 @@ func (r *Run) Faults() []string {
 		faults = append(faults, fmt.Sprintf("%.0f mm of travels dig, deepest %v", r.TravelDug, r.DeepestMove))
 	}
 	return faults
+}
+
+// Disagreements tells where the run's own judgement of its beads differs from
+// this one.
+func (r *Run) Disagreements() []string {
+	m := r.d.log.Motion
+	if m == nil || m.Hanging == nil || m.LongestHang == nil || m.GreatestDig == nil {
+		return []string{"the run doesn't judge its beads"}
+	}
+	const share, length, depth = 0.1, 10.0, 0.03
+	var told []string
+	if off := math.Abs(*m.Hanging - r.Hanging); off > length && off > share*r.Hanging {
+		told = append(told, fmt.Sprintf("the run says %.0f mm hang, here %.0f", *m.Hanging, r.Hanging))
+	}
+	if off := math.Abs(*m.LongestHang - r.LongestHang.Length); off > length && off > share*r.LongestHang.Length {
+		told = append(told, fmt.Sprintf("the run says the longest hangs %.1f mm, here %.1f", *m.LongestHang, r.LongestHang.Length))
+	}
+	if off := math.Abs(*m.GreatestDig - r.GreatestDig()); off > depth && off > share*r.GreatestDig() {
+		told = append(told, fmt.Sprintf("the run says the rim digs %.3f mm, here %.3f", *m.GreatestDig, r.GreatestDig()))
+	}
+	return told
 }

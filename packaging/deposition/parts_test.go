@@ -62,7 +62,7 @@ func TestMadePartsRest(t *testing.T) {
 				dir := t.TempDir()
 				r := lay(t, dir, job(t, dir, p.Mesh, card, field, fmt.Sprintf(`"fill_pattern": %q`, pattern)))
 				all.add(name, r)
-				for _, fault := range r.Faults() {
+				for _, fault := range append(r.Faults(), r.Disagreements()...) {
 					judge(t, fault)
 				}
 				if r.Hanging > 0 && r.Overhang() == 0 {
