@@ -74,6 +74,7 @@ type stepper struct {
 	e      float64
 	feed   float64
 	words  words
+	shift  float64 // what G92 took off the swivel's word: steps hold the sum
 	step   Step
 }
 
@@ -93,7 +94,7 @@ var (
 	zonePrefix  = []byte("; zone ")
 	supportLine = []byte("; support")
 	partLine    = []byte("; part")
-	resetPrefix = []byte("G92 E0")
+	countPrefix = []byte("G92 ")
 )
 
 // line takes a line with its end; ok tells that it moves something.
@@ -107,8 +108,8 @@ func (s *stepper) line(text []byte) (ok bool, err error) {
 			s.step.Support = true
 		case bytes.Equal(bytes.TrimRight(text, "\r\n"), partLine):
 			s.step.Support = false
-		case bytes.HasPrefix(text, resetPrefix):
-			s.e = 0
+		case bytes.HasPrefix(text, countPrefix):
+			return false, s.recount(text[len(countPrefix):])
 		}
 		return false, nil
 	}
@@ -126,6 +127,21 @@ func (s *stepper) line(text []byte) (ok bool, err error) {
 	return true, nil
 }
 
+// recount takes the words of a G92: what E and the swivel are called from now on.
+func (s *stepper) recount(text []byte) error {
+	var w words
+	if err := w.parse(text, s.letter); err != nil {
+		return err
+	}
+	if w.has&hasE != 0 {
+		s.e = w.e
+	}
+	if w.has&hasSwivel != 0 {
+		s.shift = s.step.Words[1].Turn[0] - w.swivel
+	}
+	return nil
+}
+
 // move takes the step that the words say.
 func (s *stepper) move(w *words) {
 	st := &s.step
@@ -140,7 +156,7 @@ func (s *stepper) move(w *words) {
 		to.Z = w.z
 	}
 	if w.has&hasSwivel != 0 {
-		to.Turn[0] = w.swivel
+		to.Turn[0] = w.swivel + s.shift
 	}
 	if w.has&hasE != 0 {
 		e = w.e

@@ -112,6 +112,7 @@ type Corrector struct {
 	bead   []motion.Event // held back while its winding is looked at
 	stale  bool           // the source moved in a way that isn't followed
 	fresh  bool           // no bead of the zone yet
+	laying bool           // the last move laid a bead
 	onAxis bool           // the last piece ended on the axis, where the head holds still
 	place  r3.Vec         // where the source stands, planar
 	depth0 float64        // filament that the source has drawn back

@@ -30,6 +30,7 @@ func (c *Corrector) reach(ev *motion.Event) {
 	} else {
 		c.follow()
 		c.settle(ev, word)
+		c.recount()
 	}
 	c.gap = c.gap[:0]
 	c.stale, c.fresh, c.onAxis = false, false, false
@@ -98,6 +99,7 @@ func (c *Corrector) jump(ev *motion.Event, word float64) {
 		c.stats.Unwound++
 	}
 	c.over(c.wordsAt(tip, word))
+	c.recount()
 	c.draw(c.depth0)
 }
 

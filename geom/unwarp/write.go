@@ -32,6 +32,7 @@ func (c *Corrector) move(to machine.Words, e, speed float64) {
 	if eWord != c.eWord {
 		c.row.has |= hasE
 	}
+	c.laying = de > 0
 	minutes, length := c.duration(to, de, speed)
 	c.feedWord(minutes, length)
 	c.checkTravel(to)

@@ -1,0 +1,32 @@
+package unwarp
+
+import (
+	"math"
+
+	"conewright/geom/motion"
+)
+
+// recount keeps the words of E and of the swivel small, for controllers that count
+// in single precision: past half of what the card counts to, a G92 takes the whole
+// length and whole turns off. It is called between beads, where the last move laid
+// none; the half leaves room for the bead that follows.
+func (c *Corrector) recount() {
+	most := c.card.CountsTo / 2
+	if most == 0 || !c.known || c.laying {
+		return
+	}
+	if math.Abs(c.eWord) > most {
+		c.eSum, c.eWord = c.eSum-c.eWord, 0
+		c.text("G92 E0")
+	}
+	s := c.card.Swivel
+	if s == nil || s.Range != nil || math.Abs(c.now.Turn[0]) <= most {
+		return
+	}
+	turns := math.Round((c.now.Turn[0] - s.Zero) / 360)
+	if turns == 0 {
+		return
+	}
+	c.now.Turn[0] = motion.Round(c.now.Turn[0]-360*turns, c.card.Decimals.Angle)
+	c.text("G92" + string(motion.AppendWord(nil, s.Letter[0], c.now.Turn[0], c.card.Decimals.Angle)))
+}
