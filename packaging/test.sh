@@ -24,10 +24,11 @@ sh packaging/lint.sh
 step "tests with the race detector"
 # Fyne takes the language from here; without one it warns.
 # Short: the long ones follow without the detector, which makes them ten times slower.
-LANG=en_GB.UTF-8 go test -race -short -timeout 40m ./...
+# packaging's checks run the built program and have no goroutines: not under it.
+LANG=en_GB.UTF-8 go test -race -short -timeout 40m ./app/... ./assets/... ./geom/... ./i18n/... ./render/...
 
 step "long tests"
-LANG=en_GB.UTF-8 go test -timeout 40m ./geom/... ./render/...
+LANG=en_GB.UTF-8 go test -timeout 40m ./geom/... ./render/... ./packaging/contract ./packaging/frames ./packaging/licences
 
 step "fuzzing, shortly"
 sh packaging/fuzz.sh 10s
@@ -39,7 +40,7 @@ go test -count=1 ./packaging/contract -dir "$(pwd)/build/contract"
 
 step "beads laid, cards and made parts from outside"
 go test -count=1 ./packaging/deposition -run BeadsRest -dir "$(pwd)/build/contract"
-go test -count=1 -timeout 40m ./packaging/deposition ./packaging/cards -program "$(pwd)/build/conewright"
+go test -count=1 -timeout 40m ./packaging/deposition ./packaging/cards ./packaging/attacks -program "$(pwd)/build/conewright"
 
 step "checks against programs from outside"
 for check in packaging/outside/*.sh; do
