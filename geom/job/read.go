@@ -15,6 +15,7 @@ import (
 	"conewright/geom/machine"
 	"conewright/geom/message"
 	"conewright/geom/planner"
+	"conewright/geom/strictjson"
 )
 
 // InputError says why an input can't be used: exit status 2.
@@ -74,9 +75,7 @@ func Parse(data []byte, dir string) (*Setup, error) {
 		return nil, wrong("conewright", "use 1", "version %d doesn't exist", *v.Version)
 	}
 	s := Defaults()
-	dec := json.NewDecoder(bytes.NewReader(data))
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(&s); err != nil {
+	if err := strictjson.Decode(data, &s); err != nil {
 		return nil, jsonError(err)
 	}
 	return s.complete(dir)
@@ -86,13 +85,16 @@ func jsonError(err error) error {
 	var syntax *json.SyntaxError
 	var typ *json.UnmarshalTypeError
 	var card *machine.CardError
+	var odd *strictjson.Error
 	switch {
+	case errors.As(err, &odd):
+		return &InputError{Where: message.Name(odd.Where), What: odd.What, Mend: odd.Mend, Err: err}
 	case errors.As(err, &card):
 		return &InputError{Where: message.Name("machine: " + card.Entry), What: card.What, Mend: card.Mend, Err: err}
 	case errors.As(err, &syntax):
 		return inputerror.Caused(message.New("byte %d", syntax.Offset), "mend the JSON there", "%s", err)
 	case errors.As(err, &typ):
-		return &InputError{Where: message.Name(typ.Field), What: message.New("is a %s", typ.Value), Mend: message.New("give it a %s", typ.Type), Err: err}
+		return &InputError{Where: message.Name(typ.Field), What: message.New("is a %s", strictjson.Named(typ.Value)), Mend: message.New("give it a %s", strictjson.Kind(typ.Type)), Err: err}
 	}
 	return &InputError{What: message.Name(strings.TrimPrefix(err.Error(), "json: ")), Mend: message.New("mend or remove that entry"), Err: err}
 }

@@ -29,5 +29,5 @@ func (l *Limits) UnmarshalJSON(data []byte) error {
 		*l = Endless()
 		return nil
 	}
-	return json.Unmarshal(data, (*[2]float64)(l))
+	return strict(data, (*[2]float64)(l))
 }

@@ -2,6 +2,7 @@ package machine
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -11,6 +12,7 @@ import (
 
 	"conewright/assets/machines"
 	"conewright/geom/message"
+	"conewright/geom/strictjson"
 )
 
 // CardVersion is the newest version of the card format that is understood.
@@ -109,9 +111,7 @@ func Parse(data []byte) (*Card, error) {
 		return nil, &CardError{"conewright_machine", message.New("version %d isn't known here (%d is)", *v.Version, CardVersion), message.New("use a newer Conewright or an older card")}
 	}
 	c := Defaults()
-	dec := json.NewDecoder(bytes.NewReader(data))
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(&c); err != nil {
+	if err := strict(data, &c); err != nil {
 		return nil, jsonError(err)
 	}
 	if err := c.Check(); err != nil {
@@ -123,11 +123,14 @@ func Parse(data []byte) (*Card, error) {
 func jsonError(err error) error {
 	var syntax *json.SyntaxError
 	var typ *json.UnmarshalTypeError
+	var odd *strictjson.Error
 	switch {
+	case errors.As(err, &odd):
+		return &CardError{cmp.Or(odd.Where, "file"), odd.What, odd.Mend}
 	case errors.As(err, &syntax):
 		return &CardError{fmt.Sprintf("byte %d", syntax.Offset), message.Of(syntax), message.New("mend the JSON there")}
 	case errors.As(err, &typ):
-		return &CardError{typ.Field, message.New("is a %s", typ.Value), message.New("give it the kind of value that it needs (%s)", typ.Type)}
+		return &CardError{typ.Field, message.New("is a %s", strictjson.Named(typ.Value)), message.New("give it the kind of value that it needs (%s)", strictjson.Kind(typ.Type))}
 	}
 	return &CardError{"file", message.New(strings.TrimPrefix(err.Error(), "json: ")), message.New("mend the card; DEVELOPERS.md shows one")}
 }

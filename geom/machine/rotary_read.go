@@ -1,12 +1,12 @@
 package machine
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"strings"
 
 	"conewright/geom/message"
+	"conewright/geom/strictjson"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -36,9 +36,7 @@ func (l *Linear) UnmarshalJSON(data []byte) error {
 // strict reads JSON that holds known keys only: a mistyped one would otherwise
 // leave a limit out.
 func strict(data []byte, v any) error {
-	dec := json.NewDecoder(strings.NewReader(string(data)))
-	dec.DisallowUnknownFields()
-	return dec.Decode(v)
+	return strictjson.Decode(data, v)
 }
 
 const (
