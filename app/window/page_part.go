@@ -5,6 +5,7 @@ import (
 
 	"conewright/app/focus"
 	"conewright/geom/job"
+	"conewright/geom/mesh"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -25,11 +26,15 @@ func newPartPage(w *Window) *page {
 	})
 	var turn [3]*numberField
 	for i := range turn {
-		turn[i] = w.number(1, 90, "step.turn", func(s *job.Setup, v float64) { s.Part.Turn[i] = v })
+		turn[i] = w.number(1, 90, "step.turn", func(s *job.Setup, v float64) { w.turnPart(s, i, v) })
 	}
 	var seat [2]*numberField
 	for i := range seat {
-		seat[i] = w.number(1, 0.1, "step.seat", func(s *job.Setup, v float64) { s.Part.Seat[i] = v })
+		seat[i] = w.number(1, 0.1, "step.seat", func(s *job.Setup, v float64) {
+			to := *s.Part.Seat
+			to[i] = v
+			s.MovePart(to)
+		})
 	}
 	health := remark()
 	inches := focus.NewButton(i18n.T("part.inches"), func() {
@@ -90,4 +95,19 @@ func newPartPage(w *Window) *page {
 		return i18n.N("part.state", f.Part.Triangles, "file", name), markDone
 	}
 	return p
+}
+
+// turnPart turns the part about an axis. About z axes and cuts turn with it;
+// about x and y it lies on another face, and they have no place there.
+func (w *Window) turnPart(s *job.Setup, axis int, degrees float64) {
+	if axis != 2 {
+		s.Part.Turn[axis] = degrees
+		return
+	}
+	var stands *mesh.Mesh
+	if f := w.session.Facts(); f != nil && f.Model != nil && f.Setup == w.session.Setup() {
+		stands = f.Model.Mesh
+	}
+	s.TurnPart(stands, degrees-s.Part.Turn[2])
+	s.Part.Turn[2] = degrees
 }
