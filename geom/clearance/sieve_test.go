@@ -42,30 +42,60 @@ func both(t *testing.T, o Options, m Motion) (sieved, whole Report, held float64
 	return sieved, whole, held
 }
 
-// alike holds what the sieve may not change: which moves collide, how often,
-// and clearances under what is looked for in every move.
+// alike holds what the sieve may not change: which things are met, in how many
+// moves and how deep, and clearances under what is looked for in every move.
 func alike(t *testing.T, o Options, sieved, whole Report) {
 	t.Helper()
 	if sieved.Moves != whole.Moves || sieved.LeastBed != whole.LeastBed || sieved.Beads != whole.Beads || sieved.Steps != whole.Steps {
 		t.Errorf("sieved: %+v\nwhole: %+v", sieved, whole)
 	}
-	lines := func(r *Report) (l []int) {
-		for _, c := range r.Collisions {
-			l = append(l, c.Line)
+	a, b := byThing(&sieved), byThing(&whole)
+	for k, w := range b {
+		g := a[k]
+		// A collision that is less than deeper than another counts as no deeper.
+		if g.moves != w.moves || g.first != w.first || math.Abs(g.depth-w.depth) > deeper*w.depth+fineness {
+			t.Errorf("%+v: sieved %+v, whole %+v", k, g, w)
 		}
-		return l
 	}
-	if a, b := lines(&sieved), lines(&whole); len(a) != len(b) {
-		t.Errorf("sieved: collisions from lines %v, whole: %v", a, b)
+	if len(a) != len(b) {
+		t.Errorf("sieved: %+v\nwhole: %+v", a, b)
 	}
 	h, err := newShape(o.Head)
 	if err != nil {
 		t.Fatal(err)
 	}
-	a, b := sieved.Least.Distance, whole.Least.Distance
-	if min(a, b) < h.ample()-2*fineness-usualSpread && math.Abs(a-b) > 2*fineness+usualSpread+deeper*math.Abs(min(a, b, 0)) {
-		t.Errorf("least clearance %g sieved, %g whole", a, b)
+	x, y := sieved.Least.Distance, whole.Least.Distance
+	off := math.Abs(x-y) > fineness+deeper*math.Abs(min(x, y, 0))
+	if min(x, y) < h.ample()-fineness && off {
+		t.Errorf("least clearance %g sieved, %g whole", x, y)
 	}
+}
+
+// thing is what is met, and in which zone.
+type thing struct {
+	target         Target
+	obstacle       int
+	zone, laidZone int
+}
+
+// metBy sums up the collisions with a thing, whichever part of the head meets it.
+type metBy struct {
+	moves, first int
+	depth        float64
+}
+
+func byThing(r *Report) map[thing]metBy {
+	out := map[thing]metBy{}
+	for _, c := range r.Collisions {
+		k := thing{c.Target, c.Obstacle, c.Zone, c.LaidZone}
+		m, ok := out[k]
+		if !ok || c.Step < m.first {
+			m.first = c.Step
+		}
+		m.moves, m.depth = m.moves+c.Moves, max(m.depth, c.Depth)
+		out[k] = m
+	}
+	return out
 }
 
 // Random motions among random heads, repeated until they are long enough for
