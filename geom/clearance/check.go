@@ -67,7 +67,7 @@ func (s *search) chunk(ctx context.Context, from, to int) result {
 	s.probed = 0
 	r := result{groups: groups{}}
 	for i := max(from, 1); i < to && ctx.Err() == nil; i++ {
-		if s.c.rec(i).use == jump {
+		if s.c.rec(i).use == skipped {
 			continue
 		}
 		if s.move(i, r.groups) {

@@ -39,7 +39,7 @@ func (s *search) meets(p *patch) bool {
 	c, u, v := f.local(p.c), f.direction(p.u), f.direction(p.v)
 	r := p.hu + p.hv + p.rb
 	up := p.hu*math.Abs(u.X*h.sin+u.Z*h.cos) + p.hv*math.Abs(v.X*h.sin+v.Z*h.cos) + p.rb
-	return !s.under(c, r, up) || h.boxWithin(c, r+max(f.allowed+f.slip(c, r), f.news))
+	return !s.under(c, r, up) || h.boxWithin(c, r+max(f.allowed+f.slip(c, r), f.noteUnder))
 }
 
 // deepestCut bounds how often a piece is halved in time. The slip halves each
@@ -103,7 +103,7 @@ func (s *search) nearest(p *patch, f *frame, slip float64) (least float64) {
 		if h.d < s.best || h.d < s.allowed() {
 			s.note(h.d, h.part, p, t, f)
 		}
-		if h.low >= max(s.news(), s.allowed()) || r <= fineness || r <= tipEdge && from-r < s.c.head.free {
+		if h.low >= max(s.noteUnder(), s.allowed()) || r <= fineness || r <= tipEdge && from-r < s.c.head.free {
 			least = min(least, h.low)
 			continue
 		}
@@ -118,7 +118,7 @@ func (s *search) nearest(p *patch, f *frame, slip float64) (least float64) {
 	return least
 }
 
-// note keeps the distance of a tile's centre where it is news.
+// note keeps the distance of a tile's centre where it is less than what was found so far.
 func (s *search) note(d float64, part Part, p *patch, t tile, f *frame) {
 	at := r3.Add(p.c, r3.Add(r3.Scale(t.u, p.u), r3.Scale(t.v, p.v)))
 	if d < s.best {

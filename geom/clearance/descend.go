@@ -48,8 +48,8 @@ func (s *search) down(n node) {
 	}
 }
 
-// inside is the same within a block, down to the voxels: it tells whether it
-// came upon one, with any set, and tries what it holds otherwise.
+// inside goes on to the cells in a cell of a block. With any set it returns true
+// where one of them is a voxel; otherwise it tries the beads of each voxel.
 func (s *search) inside(n node, any bool) bool {
 	l := &s.g.levels[0]
 	b := &s.g.blocks[l.block[l.at(n.x>>-n.level, n.y>>-n.level, n.z>>-n.level)]]
@@ -95,7 +95,7 @@ func (s *search) voxel(beads []entry, lo r3.Vec) {
 	r := edge*(math.Sqrt(3)/2) + s.g.off
 	room := math.Inf(-1) // for a bead's centre and radius along the nozzle axis, from lo
 	axis := f.axis(h)
-	if f.flat && !h.boxWithin(c, r+max(f.allowed+f.slip(c, r), f.news)) {
+	if f.flat && !h.boxWithin(c, r+max(f.allowed+f.slip(c, r), f.noteUnder)) {
 		room = h.flat.rise - f.rise(h, c, r) - r3.Dot(axis, r3.Sub(lo, f.tip))
 	}
 	k := r3.Scale(edge/255, axis)
@@ -146,9 +146,9 @@ func (s *search) matters(e *entry, lo r3.Vec) bool {
 // reachable reports whether what is within r of the local place c may matter.
 func (s *search) reachable(c r3.Vec, r float64, whole bool) bool {
 	slip := s.pose.slip(c, r)
-	need := r + max(s.pose.allowed+slip, s.pose.news)
+	need := r + max(s.pose.allowed+slip, s.pose.noteUnder)
 	if whole {
-		need = r + max(s.pose.allowed, s.pose.news) + slip
+		need = r + max(s.pose.allowed, s.pose.noteUnder) + slip
 	}
 	return s.c.head.boxWithin(c, need) || !s.under(c, r, r) && s.c.head.profileWithin(c, need)
 }

@@ -39,7 +39,7 @@ func (s *shape) levelled() flat {
 
 // under reports whether everything within r of the local place c, and reaching
 // along the nozzle axis no further than up from it, stays clear of the profile
-// in the piece by the short cut, and is no news either.
+// in the piece by the short cut, and further from it than is noted.
 func (s *search) under(c r3.Vec, r, up float64) bool {
 	h, f := s.c.head, &s.pose
 	room := h.flat.rise - (c.X*h.sin + c.Z*h.cos + up)

@@ -19,8 +19,8 @@ type frame struct {
 	t, half  float64 // the moment within the move, 0 to 1; the piece, either way
 
 	// As they were when the piece was begun; they only sink.
-	allowed, news float64
-	flat          bool // the short cut holds
+	allowed, noteUnder float64
+	flat               bool // the short cut holds
 }
 
 func (s *search) frame(t0, t1 float64) frame { return frameOf(s.c.head, s.a, s.b, t0, t1) }

@@ -33,7 +33,7 @@ type Report struct {
 	// Nothing nearer than Options.LookOut: that distance and no Step. Each move
 	// is measured at places at most a voxel apart, and the nearest one again
 	// within 0.03 mm; in motions of more than 4,000 moves, clearances over 0.3 mm,
-	// or over what the head usually has less 0.15 mm, are measured in only 2,000 to
+	// or over those of a head from its own shell less 0.15 mm, are measured in only 2,000 to
 	// 4,000 of them.
 	Least Nearest
 	// LeastBed is the same for the bed and the parts of the head beyond tip_free,

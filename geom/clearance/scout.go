@@ -2,9 +2,9 @@ package clearance
 
 import "context"
 
-// scout holds the last steps of a motion and judges some of them now and then,
-// each time after twice as many. The least clearance that it finds says early
-// how far the moves that are measured must be looked around.
+// scout measures a few hundred moves early in the motion, and again each time the
+// motion has become twice as long. The least clearance it finds bounds how far
+// around later moves the search has to look. It holds the last scoutSteps steps.
 type scout struct {
 	head *shape
 	o    Options
@@ -12,10 +12,10 @@ type scout struct {
 	kept *checker
 }
 
-// usualSpread is how much, mm, the clearance of a head from the very shell that
-// it lays differs from move to move: where that is less than ample, moves are
-// looked into one by one only for what is nearer by this.
-const usualSpread = 0.15
+// shellSpread is how much, mm, the clearance of a head from the shell that it lays
+// differs from move to move. Only what is nearer than that clearance by shellSpread
+// is looked for in every move.
+const shellSpread = 0.15
 
 const (
 	scoutSteps  = 4096 // that it holds at most
@@ -30,9 +30,9 @@ func (s *scout) add(st *Step, b *bead, i int) bool {
 		return false
 	}
 	if s.kept == nil {
-		s.kept = &checker{head: s.head, o: s.o, ample: s.head.ample()}
+		s.kept = &checker{head: s.head, o: s.o, nearLookOut: s.head.nearLookOut()}
 	}
-	u := jump
+	u := skipped
 	if i > s.next-scoutJudged {
 		u = measure
 	}
@@ -54,10 +54,10 @@ func (s *survey) look(ctx context.Context) error {
 			s.report.Least = c.named(p.least)
 		}
 	}
-	if d := s.report.Least.Distance; d > 0 && d < s.measured.need {
-		s.measured = newReach(s.head, d)
-		s.ample = min(s.head.ample(), max(0, d-usualSpread))
-		s.usual = newReach(s.head, s.ample)
+	if d := s.report.Least.Distance; d > 0 && d < s.fullReach.need {
+		s.fullReach = newReach(s.head, d)
+		s.nearLookOut = min(s.head.nearLookOut(), max(0, d-shellSpread))
+		s.nearReach = newReach(s.head, s.nearLookOut)
 		s.sieve.obstacles = d
 	}
 	return nil

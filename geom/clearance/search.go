@@ -40,7 +40,7 @@ type search struct {
 	before float64
 	probed int // moves of the chunk that collide
 
-	exact bool // whatever is nearest so far is news
+	exact bool // any nearer place is noted, however little nearer
 
 	pose  frame // the piece of it
 	stack []node
@@ -56,7 +56,7 @@ type hit struct {
 }
 
 // deeper is the share by which a collision must be deeper than the deepest so
-// far to be news: how deep matters little once there is one.
+// far to be noted. It keeps moves deep in material from being searched to the end.
 const deeper = 0.25
 
 // mostProbed is the number of colliding moves of a chunk that are searched for
@@ -67,7 +67,7 @@ const mostProbed = 64
 // done reports that there is no more to know about the move.
 func (s *search) done() bool { return s.hit.depth > 0 && s.probed >= mostProbed }
 
-// allowed is the signed distance under which a collision is (still) news. A
+// allowed is the signed distance under which a collision is noted. A
 // move that collides is looked into further only for what is deeper than all
 // before it in the chunk.
 func (s *search) allowed() float64 {
@@ -77,22 +77,22 @@ func (s *search) allowed() float64 {
 	return -contactTolerance
 }
 
-// Least clearances below ample, mm, are looked for in every move. Greater ones
+// Clearances below nearLookOut, mm, are looked for in every move. Greater ones
 // are measured in so many moves only that long motions take no longer for it:
 // beads of the very shell that is being laid, just beyond tip_free, are always
 // about as near.
 const (
-	mostAmple = 0.3
-	fewSteps  = 2_000
+	mostNearLookOut = 0.3
+	fewSteps        = 2_000
 )
 
-// news is the distance under which a clearance is (still) news.
-func (s *search) news() float64 {
+// noteUnder is the distance under which a clearance is noted.
+func (s *search) noteUnder() float64 {
 	switch {
 	case s.best < 0:
 		return s.best*(1+deeper) - fineness
 	case s.c.rec(s.now).use != measure && !s.exact:
-		return min(s.best, s.c.ample) - fineness
+		return min(s.best, s.c.nearLookOut) - fineness
 	}
 	return s.best - fineness
 }
@@ -107,8 +107,8 @@ const (
 // material looks for printed material in the way of the move's piece [t0, t1].
 func (s *search) material(t0, t1 float64) {
 	s.pose = s.frame(t0, t1)
-	s.pose.allowed, s.pose.news = s.allowed(), s.news()
-	s.pose.flat = s.c.head.flat.gap >= max(s.pose.allowed, s.pose.news)
+	s.pose.allowed, s.pose.noteUnder = s.allowed(), s.noteUnder()
+	s.pose.flat = s.c.head.flat.gap >= max(s.pose.allowed, s.pose.noteUnder)
 	if s.pose.run <= s.g.voxel/2 && s.pose.turn <= fineTurn {
 		s.voxels(false)
 		return

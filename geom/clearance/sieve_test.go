@@ -33,7 +33,7 @@ func both(t *testing.T, o Options, m Motion) (sieved, whole Report, held float64
 		}
 		if r == &sieved {
 			for i := range s.n {
-				if s.uses.get(i+1) == jump {
+				if s.uses.get(i+1) == skipped {
 					held += 1 / float64(s.n)
 				}
 			}
@@ -66,7 +66,7 @@ func alike(t *testing.T, o Options, sieved, whole Report) {
 	}
 	x, y := sieved.Least.Distance, whole.Least.Distance
 	off := math.Abs(x-y) > fineness+deeper*math.Abs(min(x, y, 0))
-	if min(x, y) < h.ample()-fineness && off {
+	if min(x, y) < h.nearLookOut()-fineness && off {
 		t.Errorf("least clearance %g sieved, %g whole", x, y)
 	}
 }
@@ -166,7 +166,7 @@ func TestReachAgreesWithPoints(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, need := range []float64{0.3, h.ample(), 2} {
+		for _, need := range []float64{0.3, h.nearLookOut(), 2} {
 			reach := newReach(h, need)
 			for range 20_000 {
 				a, rho := 20*r.Float64()-3, 20*r.Float64()

@@ -83,10 +83,10 @@ type rec struct {
 type use uint8
 
 const (
-	jump  use = iota // the motion doesn't lead here, or is known to be clear here
-	check            // the head is moved here
+	skipped use = iota // the motion doesn't lead here, or is known to be clear here
+	check              // the head is moved here
 	// measure is the same where all clearances are measured, not only those under
-	// ample.
+	// nearLookOut.
 	measure
 )
 
@@ -108,11 +108,11 @@ func (r *rec) tip() r3.Vec { return r3.Vec{X: float64(r.x), Y: float64(r.y), Z: 
 
 // checker holds the steps that are kept of a motion.
 type checker struct {
-	head  *shape
-	o     Options
-	ample float64
-	slabs []*[1 << slabBits]rec
-	n     int // records
+	head        *shape
+	o           Options
+	nearLookOut float64
+	slabs       []*[1 << slabBits]rec
+	n           int // records
 }
 
 // Options tell what moves and among what.

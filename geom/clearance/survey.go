@@ -85,23 +85,23 @@ const mostMarks = 100_000
 
 // survey is a check under way.
 type survey struct {
-	o        Options
-	m        Motion
-	progress func(float64)
-	head     *shape
-	sieve    sieve
-	ample    float64
-	usual    *reach // for moves of which only clearances under ample are looked for
-	measured *reach // for those that are measured
-	every    int    // so many moves one is measured
-	n        int    // steps
-	uses     uses
-	portions []portion
-	after    int // the last step of the portions that are closed
-	report   Report
-	groups   groups
-	scout    scout
-	keepAll  bool // whatever the sieve says: to hold it against what it sieves
+	o           Options
+	m           Motion
+	progress    func(float64)
+	head        *shape
+	sieve       sieve
+	nearLookOut float64
+	nearReach   *reach // for moves of which only clearances under nearLookOut are looked for
+	fullReach   *reach // for those that are measured
+	every       int    // so many moves one is measured
+	n           int    // steps
+	uses        uses
+	portions    []portion
+	after       int // the last step of the portions that are closed
+	report      Report
+	groups      groups
+	scout       scout
+	keepAll     bool // whatever the sieve says: to hold it against what it sieves
 }
 
 // blind reports that the sieve says nothing: every move and every bead is kept.
@@ -114,8 +114,8 @@ func newSurvey(o Options, m Motion, progress func(float64)) (*survey, error) {
 	}
 	s := &survey{o: o, m: m, progress: progress, head: head, every: max(1, m.Steps/fewSteps), groups: groups{},
 		report: Report{Least: Nearest{Distance: o.LookOut}, LeastBed: Nearest{Distance: math.Inf(1)}}}
-	s.ample = head.ample()
-	s.usual, s.measured = newReach(head, s.ample), newReach(head, o.LookOut)
+	s.nearLookOut = head.nearLookOut()
+	s.nearReach, s.fullReach = newReach(head, s.nearLookOut), newReach(head, o.LookOut)
 	s.sieve = sieve{head: head, solids: head.solids(o.Obstacles), marks: &relief.Marks{}, obstacles: o.LookOut}
 	if s.every > 1 {
 		s.scout = newScout(head, o)
@@ -123,9 +123,9 @@ func newSurvey(o Options, m Motion, progress func(float64)) (*survey, error) {
 	return s, nil
 }
 
-// ample is how near material is looked for in every move, at most: what a head
-// that stands square has to its own shell is no news.
-func (s *shape) ample() float64 { return max(0, min(mostAmple, s.flat.gap)) }
+// nearLookOut is how near material is looked for in every move: at most the
+// clearance that a square head has from its own shell.
+func (s *shape) nearLookOut() float64 { return max(0, min(mostNearLookOut, s.flat.gap)) }
 
 // step sieves a step.
 func (s *survey) step(ctx context.Context, st *Step) error {
@@ -140,12 +140,12 @@ func (s *survey) step(ctx context.Context, st *Step) error {
 		s.progress(0.5 * min(1, float64(s.n)/float64(max(1, s.m.Steps))))
 	}
 	s.bed(st)
-	u, r := check, s.usual
+	u, r := check, s.nearReach
 	if s.n%s.every == 0 {
-		u, r = measure, s.measured
+		u, r = measure, s.fullReach
 	}
 	if !s.sieve.doubtful(st, r) && s.sieve.solids.bed(st.From, st.To).depth == 0 && !s.blind() {
-		u = jump
+		u = skipped
 	}
 	s.uses.put(s.n, u)
 	b := s.head.bead(st)
@@ -191,14 +191,14 @@ func (s *survey) judge(ctx context.Context, i int) error {
 	if !all && !s.uses.any(p.after, p.to) {
 		return nil
 	}
-	c := &checker{head: s.head, o: s.o, ample: s.ample}
+	c := &checker{head: s.head, o: s.o, nearLookOut: s.nearLookOut}
 	c.o.LookOut = s.lookOut()
 	n := 0
 	err := s.m.ahead(ctx, func(st *Step) error {
 		if n++; n > p.to {
 			return errEnough
 		}
-		u := jump
+		u := skipped
 		if n > p.after {
 			u = s.uses.get(n)
 		}
@@ -208,7 +208,7 @@ func (s *survey) judge(ctx context.Context, i int) error {
 				b = bead{}
 			}
 		}
-		if u != jump || b.thickness > 0 {
+		if u != skipped || b.thickness > 0 {
 			c.keep(st, &b, n, u)
 		}
 		return nil

@@ -1,6 +1,6 @@
 package clearance
 
-// uses holds what each step of a motion is for, two bits a step.
+// uses holds the use of each step of a motion, two bits a step.
 type uses []byte
 
 func (u *uses) put(i int, v use) {
@@ -12,10 +12,10 @@ func (u *uses) put(i int, v use) {
 
 func (u uses) get(i int) use { return use(u[i>>2] >> (i & 3 * 2) & 3) }
 
-// any reports whether a step after after, up to to, is for anything.
+// any reports whether the head is moved through any step after after, up to to.
 func (u uses) any(after, to int) bool {
 	for i := after + 1; i <= to; i++ {
-		if u.get(i) != jump {
+		if u.get(i) != skipped {
 			return true
 		}
 	}
