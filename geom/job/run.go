@@ -259,6 +259,9 @@ func (r *run) correct(ctx context.Context) error {
 		start, drawn := r.start()
 		heat := r.watchHeat()
 		heat.text(start, "start")
+		if err := r.findStart(ctx, start); err != nil {
+			return err
+		}
 		c := unwarp.New(w, unwarp.Options{
 			Card: r.setup.Machine.Card, Tolerance: r.setup.Tolerance, TravelSpeed: r.setup.Planner.TravelSpeed, Drawn: drawn,
 		})
@@ -276,6 +279,9 @@ func (r *run) correct(ctx context.Context) error {
 			return err
 		}
 		heat.text(end, "end")
+		if err := r.findEnd(ctx, end); err != nil {
+			return err
+		}
 		r.stats, err = c.End(end)
 		if err == nil {
 			r.say("unwarp: %d moves from %d", r.stats.Last-r.stats.First+1, r.stats.SourceMoves)
