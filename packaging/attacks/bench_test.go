@@ -140,10 +140,16 @@ func (b *bench) list(name string) map[string]string {
 	return all
 }
 
+// lastLine is what the program says in the end.
+func lastLine(o program.Outcome) string {
+	text := strings.TrimSpace(o.Stderr)
+	return text[strings.LastIndexByte(text, '\n')+1:]
+}
+
 // refused checks that the program refuses in one plain line.
 func refused(t *testing.T, o program.Outcome) {
 	t.Helper()
-	text := strings.TrimSpace(o.Stderr)
+	text := lastLine(o)
 	if o.Status != 2 {
 		t.Errorf("exit %d, want 2: %.300s", o.Status, text)
 		return

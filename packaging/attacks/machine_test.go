@@ -131,7 +131,7 @@ func TestOwnFileComesBackWhereItWas(t *testing.T) {
 			o := b.brings("out", b.planar())
 			log, err := reading.ReadLog(b.path("out"))
 			if o.Status != 0 || err != nil {
-				t.Errorf("%v, %s: exit %d %s", size, kind, o.Status, o.Stderr)
+				t.Errorf("%v, %s: exit %d %s", size, kind, o.Status, lastLine(o))
 				continue
 			}
 			planned, err := reading.ReadLog(b.path("plain"))
@@ -156,7 +156,7 @@ func TestWordsStayWithinCountsTo(t *testing.T) {
 	b.write("job.json", b.job(map[string]any{"machine": b.card(map[string]any{"counts_to": most}), "zones": map[string]any{"name": "z",
 		"field": map[string]any{"kind": "cone", "grow": "outward", "angle": 45, "axis": []float64{125, 105}}}}))
 	if o := b.run("out"); o.Status != 0 {
-		t.Fatalf("exit %d: %s", o.Status, o.Stderr)
+		t.Fatalf("exit %d: %s", o.Status, lastLine(o))
 	}
 	log, err := reading.ReadLog(b.path("out"))
 	if err != nil {

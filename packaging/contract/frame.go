@@ -101,6 +101,9 @@ func (c *check) head(start []string) {
 	text := strings.Join(head, "\n")
 	want := []string{"CAUTION", c.log.Machine.Name}
 	for _, in := range c.log.Inputs {
+		if strings.HasSuffix(in.File, ".gcode") {
+			continue // brought motion: parts and the job are named
+		}
 		want = append(want, filepath.Base(filepath.FromSlash(in.File)))
 	}
 	for _, w := range want {

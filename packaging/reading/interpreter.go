@@ -48,20 +48,21 @@ type Shift struct {
 // interpreter holds the modal state of NISTIR 6556, as far as motion files for
 // printing use it, with M82 and M83 for filament (common practice, no source).
 type interpreter struct {
-	letters  [2]byte
-	turns    int
-	inch     bool
-	relative bool
-	eRel     bool
-	inverse  bool
-	rapid    bool
-	feed     float64
-	at       Words      // true places
-	known    [3]bool    // of X, Y, Z
-	offset   [6]float64 // true place minus word
-	zone     int
-	support  bool
-	path     *Path
+	letters   [2]byte
+	turns     int
+	inch      bool
+	relative  bool
+	eRel      bool
+	inverse   bool
+	rapid     bool
+	feed      float64
+	at        Words      // true places
+	known     [3]bool    // of X, Y, Z
+	offset    [6]float64 // true place minus word
+	zone      int
+	support   bool
+	elsewhere bool // a work offset that isn't the first is in force
+	path      *Path
 }
 
 // ReadPath reads a motion file for a card.
@@ -126,7 +127,7 @@ func (in *interpreter) line(text string) {
 		switch g {
 		case 0, 1:
 			in.rapid = g == 0
-		case 17, 21, 90, 91, 93, 94, 20:
+		case 17, 18, 19, 21, 90, 91, 93, 94, 20:
 			in.modal(g)
 		case 28:
 			in.home(&b)
@@ -136,6 +137,8 @@ func (in *interpreter) line(text string) {
 			motion = false
 		case 4:
 			motion = false
+		case 54, 55, 56, 57, 58, 59: // work offsets other than the first are unknown
+			in.elsewhere = g != 54
 		default:
 			in.fault("G%v isn't followed", g)
 			motion = false
@@ -230,6 +233,9 @@ func (in *interpreter) shift(b *Block) {
 }
 
 func (in *interpreter) move(b *Block) {
+	if in.elsewhere && in.zone >= 0 {
+		in.fault("a move under an unknown work offset")
+	}
 	s := Step{Line: in.path.Lines, From: in.at, Known: in.known == [3]bool{true, true, true}, Rapid: in.rapid, Feed: in.feed,
 		Inverse: in.inverse, Zone: in.zone, Support: in.support}
 	letters, places, units := in.axes()
