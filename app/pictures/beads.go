@@ -44,7 +44,7 @@ func Beads(file string, setup *job.Setup) (laid render.Laid, err error) {
 		laying = true
 		return nil
 	})
-	count(&laid, zones, len(setup.Zones.Leaves()))
+	count(&laid, zones, len(setup.Leaves()))
 	laid.Width = setup.Bead
 	return laid, err
 }

@@ -82,13 +82,15 @@ func Cuts(s *job.Setup) []render.Cut {
 		cuts = append(cuts, render.Cut{Point: p.Point, Normal: p.Normal, Label: number(float64(len(cuts)+1), 0)})
 		walk(z.Over)
 	}
-	walk(s.Zones)
+	for _, one := range s.Single() {
+		walk(one.Zones)
+	}
 	return cuts
 }
 
 func zoneNames(s *job.Setup) string {
 	var names []string
-	for _, leaf := range s.Zones.Leaves() {
+	for _, leaf := range s.Leaves() {
 		names = append(names, leaf.Name)
 	}
 	text := strings.Join(names, ", ")

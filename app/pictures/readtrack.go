@@ -36,7 +36,7 @@ func ReadTrack(ctx context.Context, file string, setup *job.Setup, seconds float
 		return nil, message.Errorf("%s: %w", file, err)
 	}
 	card := setup.Machine.Card
-	t := &Track{head: card.Head, known: len(setup.Zones.Leaves()), width: setup.Bead}
+	t := &Track{head: card.Head, known: len(setup.Leaves()), width: setup.Bead}
 	r := trackReader{track: t, clock: newClock(card), least: firstLeast}
 	err = readback.Steps(f, card, readback.Span{First: first, Last: math.MaxInt}, func(s *readback.Step) error {
 		r.clock.add(s)

@@ -5,13 +5,15 @@ import "conewright/geom/message"
 // findChanged stops a run whose part isn't the file on disk any more: people
 // would print another part than the one that they look at.
 func (r *run) findChanged() {
-	read := r.result.Model.Source
-	now, err := sumOf(r.setup.PartPath(), r.setup.Part.File)
-	switch {
-	case err != nil:
-		r.find(Stop, "changed", "", 0, [3]float64{}, "the part's file %s can't be read any more (%s): put it back, or open it again", read.File, message.Of(err))
-	case now != read:
-		r.find(Stop, "changed", "", 0, [3]float64{}, "the part's file %s was changed since it was read: read it again", read.File)
+	read := r.result.Model.sources()
+	for i, one := range r.setup.Single() {
+		now, err := sumOf(one.PartPath(), one.Part.File)
+		switch {
+		case err != nil:
+			r.find(Stop, "changed", "", 0, [3]float64{}, "the part's file %s can't be read any more (%s): put it back, or open it again", read[i].File, message.Of(err))
+		case now != read[i]:
+			r.find(Stop, "changed", "", 0, [3]float64{}, "the part's file %s was changed since it was read: read it again", read[i].File)
+		}
 	}
 }
 

@@ -40,7 +40,7 @@ func (r *run) openFolder() (err error) {
 // outputs are the names that the run may write.
 func (r *run) outputs() []string {
 	names := []string{CorrectedName, DryRunName, DrawingName, LogName, PageName}
-	for _, leaf := range r.setup.Zones.Leaves() {
+	for _, leaf := range r.setup.Leaves() {
 		names = append(names, warpedName(leaf.Name))
 		if r.opt.Motion[leaf.Name] == "" { // what is brought may come from its own place
 			names = append(names, planarName(leaf.Name))
@@ -54,7 +54,10 @@ func planarName(zone string) string { return planarDir + "/" + zone + ".gcode" }
 
 // inputs are the files that a setup is made of.
 func (s *Setup) inputs() []string {
-	files := []string{s.PartPath()}
+	var files []string
+	for _, one := range s.Single() {
+		files = append(files, one.PartPath())
+	}
 	if s.file != "" {
 		files = append(files, s.file)
 	}

@@ -135,7 +135,7 @@ func (r *run) logPart(m *Model) {
 func (r *run) logZone(g *Region) {
 	n := &g.Numbers
 	r.result.Log.Zones = append(r.result.Log.Zones, ZoneLog{
-		Name: g.Name, Field: g.Spec,
+		Part: g.Part, Name: g.Name, Field: g.Spec,
 		Triangles: len(g.Mesh.Facets), Volume: tidy(g.Mesh.Volume()),
 		WarpedTriangles: len(g.Warped.Facets), WarpedVolume: tidy(g.Warped.Volume()), WarpedHeight: tidy(g.WarpedHeight()),
 		Drop: g.Drop, LayerHeight: n.LayerHeight, LineWidth: n.LineWidth, Pitch: n.Pitch,

@@ -121,7 +121,11 @@ func stopsOf(all []Finding) (list []Finding) {
 // describeMotion tells in a few lines what the corrected motion prints.
 func (r *run) describeMotion() []string {
 	m, box := &r.result.Log.Motion, r.result.Model.Mesh.Bounds()
-	from := "part " + filepath.Base(r.setup.Part.File)
+	var files []string
+	for _, one := range r.setup.Single() {
+		files = append(files, filepath.Base(one.Part.File))
+	}
+	from := "part " + strings.Join(files, ", ")
 	if r.setup.file != "" {
 		from += ", job " + filepath.Base(r.setup.file)
 	}
@@ -188,7 +192,7 @@ func (r *run) logFiles() error {
 	log := r.result.Log
 	// The part as the job names it, from the job's folder, so that the log is the
 	// same wherever the run was started; motion as it was given.
-	log.Inputs = []FileLog{r.result.Model.Source}
+	log.Inputs = r.result.Model.sources()
 	kept := map[string]FileLog{} // brought motion: its copy is unchanged, so one sum names both
 	for _, g := range r.result.Regions {
 		file, ok := r.opt.Motion[g.Name]

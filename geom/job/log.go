@@ -55,6 +55,7 @@ type HealthLog struct {
 
 // ZoneLog tells about a zone.
 type ZoneLog struct {
+	Part            string     `json:"part,omitempty"` // of several parts: which one's
 	Name            string     `json:"name"`
 	Field           *Field     `json:"field"`
 	Triangles       int        `json:"triangles"`

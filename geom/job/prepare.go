@@ -25,11 +25,16 @@ type Model struct {
 	Mended  mesh.Mending // what mending did
 	Remarks mesh.Remarks // what reading noticed
 	Size    r3.Vec
-	Source  FileLog // the file that was read
+	Source  FileLog // the file that was read; of several parts the first one's
+
+	parts []*Model // of several parts, each alone
 }
 
 // ReadModel reads the setup's part. Errors are *InputError.
 func ReadModel(ctx context.Context, s *Setup) (*Model, error) {
+	if len(s.Parts) > 0 {
+		return readParts(ctx, s)
+	}
 	raw, remarks, source, err := s.readPart(ctx)
 	if err != nil {
 		return nil, err
@@ -113,6 +118,7 @@ func (s *Setup) fits(m *Model) error {
 // the user's slicer gets, and what bringing motion back needs.
 type Region struct {
 	Name     string
+	Part     string // of several parts: which one's
 	Spec     *Field // as in the job
 	Field    field.Field
 	Numbers  Numbers
@@ -129,6 +135,9 @@ type Region struct {
 // Divide cuts the part into its zones. Errors are *InputError, or the
 // context's.
 func Divide(ctx context.Context, s *Setup, m *Model) ([]*Region, error) {
+	if len(s.Parts) > 0 {
+		return divideParts(ctx, s, m)
+	}
 	leaves, err := zone.Split(ctx, m.Mesh, s.Zones.tree())
 	var miss *zone.MissError
 	switch {

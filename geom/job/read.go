@@ -105,6 +105,12 @@ func (s Setup) complete(dir string) (*Setup, error) {
 	if err := s.resolveCard(); err != nil {
 		return nil, err
 	}
+	if s.Parts != nil {
+		if len(s.Parts) == 0 {
+			return nil, wrong("parts", "name one part at least", "empty")
+		}
+		return &s, s.completeParts()
+	}
 	if s.Part.Seat == nil {
 		t := s.Machine.Card.Travel
 		s.Part.Seat = &[2]float64{(t.X[0] + t.X[1]) / 2, (t.Y[0] + t.Y[1]) / 2}

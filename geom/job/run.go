@@ -169,7 +169,7 @@ func (r *run) readPart(ctx context.Context) error {
 func (r *run) checkMotionNames() error {
 	known := map[string]bool{}
 	var names []string
-	for _, leaf := range r.setup.Zones.Leaves() {
+	for _, leaf := range r.setup.Leaves() {
 		known[leaf.Name] = true
 		names = append(names, leaf.Name)
 	}

@@ -10,6 +10,7 @@ import (
 	"encoding/json"
 	"math"
 	"path/filepath"
+	"slices"
 
 	"conewright/geom/field"
 	"conewright/geom/machine"
@@ -36,6 +37,9 @@ type Setup struct {
 	StartFrom string   `json:"start_from"` // card | file
 	Planner   Planner  `json:"planner"`
 	Zones     *Zone    `json:"zones"`
+	// Parts are several parts, in printing order, in place of Part and Zones, which
+	// then show the first one's.
+	Parts []PartZones `json:"parts,omitempty"`
 
 	dir  string // what relative paths start from
 	file string // the job file that it was read from, or ""
@@ -194,6 +198,15 @@ func (s *Setup) Clone() *Setup {
 		c.Machine.Card = &card
 	}
 	c.Zones = s.Zones.clone()
+	c.Parts = slices.Clone(s.Parts)
+	for i := range c.Parts {
+		p := &c.Parts[i]
+		if p.Part.Seat != nil {
+			seat := *p.Part.Seat
+			p.Part.Seat = &seat
+		}
+		p.Zones = p.Zones.clone()
+	}
 	return &c
 }
 

@@ -52,6 +52,9 @@ type SuggestLog struct {
 // better, comes after the best of the part as it stands. Errors are *InputError, or
 // the context's.
 func Suggestions(ctx context.Context, s *Setup, m *Model, progress func(done float64)) ([]Suggestion, error) {
+	if len(s.Parts) > 0 {
+		return nil, wrong("parts", "make a job of each part and ask for its plans", "plans are suggested for one part at a time")
+	}
 	own, err := planned(ctx, s, m, progress)
 	if err != nil {
 		return nil, err
