@@ -2,6 +2,7 @@ package brought
 
 import (
 	"context"
+	"math"
 	"strings"
 
 	"conewright/geom/machine"
@@ -9,6 +10,8 @@ import (
 	"conewright/geom/motion"
 	"conewright/geom/runlog"
 	"conewright/geom/unwarp"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Pass passes on what counts of a brought file's events, one pass through it.
@@ -66,8 +69,19 @@ func (b *Pass) Event(ev *motion.Event) error {
 		return nil
 	case ev.Kind == motion.Word && !b.passes(ev):
 		return nil
+	case ev.Kind == motion.Move && !ev.Extrudes() && beyond(ev.To):
+		b.files.find(runlog.Stop, "travel-limit", b.s.Target.Name, 0, [3]float64{}, "line %d of the brought file leads to x %.0f y %.0f z %.0f, beyond any machine's travel", ev.Line, ev.To.X, ev.To.Y, ev.To.Z)
+		return nil
 	}
 	return b.each(ev)
+}
+
+// farthest is beyond any machine that this is for, mm. A travel that goes there is
+// a slip of the pen; it isn't handed on.
+const farthest = 5000.0
+
+func beyond(p r3.Vec) bool {
+	return max(math.Abs(p.X), math.Abs(p.Y), math.Abs(p.Z)) > farthest
 }
 
 // passes reports whether a word may go on into the print, and tells of it if it

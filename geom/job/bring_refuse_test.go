@@ -137,6 +137,7 @@ func TestWordsInsideAFile(t *testing.T) {
 		{"WIGGLE X=3\n", Note, "foreign", "WIGGLE", ""},
 		{"N5 M106 S90*99\n", Warn, "checksum", "99", "M106 S90"},
 		{"M900 K0.05\n", Note, "foreign", "M900", ""},
+		{"G0 X12065\n", Stop, "travel-limit", "12065", ""},
 		{"M206 X5\n", Stop, "unknown-word", "shift", ""},
 		{"M851 Z-1\n", Stop, "unknown-word", "shift", ""},
 		{"M30\n", Stop, "unknown-word", "end the program", ""},

@@ -124,10 +124,15 @@ func (c *Corrector) slowed(minutes, dx, dy, dz, dc, de float64) float64 {
 	return longest
 }
 
+// leastMinutes is the shortest time that an F word under G93 stands for: F
+// 1000000, 60 microseconds. Controllers don't read greater words, and a move that
+// short may as well take longer.
+const leastMinutes = 1e-6
+
 // feedWord adds the F word of a move that takes minutes along length.
 func (c *Corrector) feedWord(minutes, length float64) {
 	if c.card.FeedBasis == machine.FeedInverseTime {
-		c.row.has, c.row.feed = c.row.has|ownFeed, 1/minutes
+		c.row.has, c.row.feed = c.row.has|ownFeed, 1/math.Max(minutes, leastMinutes)
 		return
 	}
 	c.row.has, c.row.feed = c.row.has|hasFeed, length/minutes
