@@ -8,8 +8,9 @@ import (
 
 const (
 	// rimEvery is the distance of the places of the tip's path at which its rim is
-	// held against the surface.
-	rimEvery = 0.2
+	// held against the surface: less than the rim's radius, over which a bead's top
+	// is dug evenly.
+	rimEvery = 0.3
 	// deepestDig is the greatest depth that is told. What stands further over the
 	// rim is a wall that the head meets: geom/clearance tells that.
 	deepestDig = 2.0
@@ -71,12 +72,12 @@ func (d *Digs) add(g *Dig, length float64) {
 // dig returns how far the tops of beads stand over the rim, along its axis, and
 // the shell thickness of the bead that does so furthest.
 func (s *surface) dig(r *rim) (depth, shell float64) {
-	x0, x1 := r.extent(r.axis.X)
-	y0, y1 := r.extent(r.axis.Y)
+	x0, x1 := r.extent(r.axis.X, s.out)
+	y0, y1 := r.extent(r.axis.Y, s.out)
 	for y := cellOf(r.tip.Y + y0); y <= cellOf(r.tip.Y+y1); y++ {
 		for x := cellOf(r.tip.X + x0); x <= cellOf(r.tip.X+x1); x++ {
 			c := s.at(x, y)
-			if c == nil || len(c.segments) == 0 || float64(c.top) <= r.lowest(x, y) || r.over(c) {
+			if c == nil || len(c.segments) == 0 || float64(c.top) <= r.lowest(x, y, s.out) || r.over(c) {
 				continue
 			}
 			for i := range c.segments {
@@ -89,13 +90,11 @@ func (s *surface) dig(r *rim) (depth, shell float64) {
 	return depth, shell
 }
 
-// widest is more than half the width of a bead's flat top, mm.
-const widest = 0.5
-
 // extent returns how far the places that the rim may dig at reach along a level
-// direction, seen from the tip, a being the axis' part along it.
-func (r *rim) extent(a float64) (lo, hi float64) {
-	side := r.radius*math.Sqrt(max(0, 1-a*a)) + widest
+// direction, seen from the tip, a being the axis' part along it and out how far
+// beads reach out of their cells.
+func (r *rim) extent(a, out float64) (lo, hi float64) {
+	side := r.radius*math.Sqrt(max(0, 1-a*a)) + out
 	return min(0, deepestDig*a) - side, max(0, deepestDig*a) + side
 }
 
@@ -103,13 +102,13 @@ func (r *rim) extent(a float64) (lo, hi float64) {
 // With x along the lean and e the offset along the rim's steepest line, a point s
 // above the rim is at x = s sin + e cos, z = s cos - e sin, so that
 // z = x cos / sin - e / sin: at least this with e = radius, and at least -e sin.
-func (r *rim) lowest(x, y int32) float64 {
+func (r *rim) lowest(x, y int32, out float64) float64 {
 	z := -r.radius * r.sin
 	if r.sin > 0.01 {
 		const half = cellEdge / 2
 		mx, my := float64(x)*cellEdge+half-r.tip.X, float64(y)*cellEdge+half-r.tip.Y
 		along := (mx*r.axis.X + my*r.axis.Y - half*(math.Abs(r.axis.X)+math.Abs(r.axis.Y))) / r.sin
-		z = max(z, (along-widest)*r.cos/r.sin-r.radius/r.sin)
+		z = max(z, (along-out)*r.cos/r.sin-r.radius/r.sin)
 	}
 	return r.tip.Z + z
 }

@@ -33,6 +33,7 @@ type surface struct {
 	key   [2]int32 // of the tile asked for last
 	last  *tile
 	top   float64 // greatest height of all beads
+	out   float64 // how far the tops of beads reach out of the cells of their middle lines, at most
 }
 
 type tile [tileSide * tileSide]cell
@@ -93,7 +94,7 @@ func (s *surface) lay(a, b r3.Vec, like segment, beside float64) {
 		g.a, g.d = narrow(r3.Add(a, r3.Scale(u0, d))), narrow(r3.Scale(u1-u0, d))
 		g.reach = float32((u1-u0)/2*length) + g.flat + g.half
 		s.made(cellOf(mid.X), cellOf(mid.Y)).add(&g, beside)
-		s.top = max(s.top, float64(g.top()))
+		s.top, s.out = max(s.top, float64(g.top())), max(s.out, float64(g.flat+g.half))
 	}
 	u := 0.0
 	for u < 1 {
