@@ -60,6 +60,9 @@ func (c *Corrector) followable(ev *motion.Event) bool {
 		if !c.free(&p) {
 			return false
 		}
+		if c.zone.Field.Curvature() == field.Concave && p.line.Apart() < c.rule.rim {
+			return false // the rim reaches across the axis into the far wall
+		}
 	}
 	if bends := c.zone.Field.Curvature(); bends != field.Convex && bends != field.Linear && (length > shortTravel || turned > shortTurn) {
 		return false
@@ -107,6 +110,7 @@ const mostRaised = 1.0
 
 // follow makes the gap's events in their order.
 func (c *Corrector) follow() {
+	c.offShell()
 	for i := range c.gap {
 		ev := &c.gap[i]
 		switch {
@@ -122,6 +126,41 @@ func (c *Corrector) follow() {
 	}
 }
 
+// offShell lifts the tip off the shell before a way on it, as high as the way goes.
+func (c *Corrector) offShell() {
+	for i := range c.gap {
+		if ev := &c.gap[i]; ev.Kind == motion.Move && ev.From != ev.To {
+			p := c.path(ev)
+			if lift := c.lift(&p); lift > 0 {
+				to := c.now
+				to.Z = c.roundUp(to.Z + lift)
+				c.move(to, 0, c.travel)
+			}
+			return
+		}
+	}
+}
+
+// lift returns how far above its place for a bead the tip travels on a shell, mm:
+// the rim of a nozzle off square reaches as deep below the shell as that.
+func (c *Corrector) lift(p *path) float64 {
+	most := 0.0
+	for _, t := range [...]float64{0, 0.5, 1} {
+		g, _ := p.field.Grad(p.at(t))
+		slope := math.Hypot(g.X, g.Y)
+		off := math.Abs(math.Atan2(c.nozzle.sin, c.nozzle.cos) - math.Atan(slope))
+		most = math.Max(most, c.rule.rim*math.Sin(off)*math.Sqrt(1+slope*slope))
+	}
+	if most < leastLift {
+		return 0
+	}
+	return most
+}
+
+// leastLift, mm, is how deep a rim may go without ploughing: a fraction of what a
+// bead is higher than its neighbours.
+const leastLift = 0.02
+
 // glide makes a travel on the shells, in pieces; the bed, and what carries the
 // zone, stay below the tip.
 func (c *Corrector) glide(ev *motion.Event) {
@@ -133,7 +172,8 @@ func (c *Corrector) glide(ev *motion.Event) {
 	if ev.E == 0 {
 		c.travel = speed
 	}
-	floor := c.floor(&p)
+	lift := c.lift(&p)
+	floor := c.floor(&p) - lift
 	marks := []float64{0, 1}
 	switch over := func(t float64) float64 { return p.raw(t) - p.sunk(t) - floor }; {
 	case p.lowest() >= floor+c.zone.LayerHeight/2 || !c.nozzle.tilted() && p.lowest() >= floor:
@@ -151,7 +191,7 @@ func (c *Corrector) glide(ev *motion.Event) {
 	}
 	sortFloats(marks)
 	for i := 1; i < len(marks); i++ {
-		c.glideAlong(&p, marks[i-1], marks[i], floor, ev.E, speed)
+		c.glideAlong(&p, marks[i-1], marks[i], floor, lift, ev.E, speed)
 		for k, j := range jumps {
 			if j.T != marks[i] {
 				continue
@@ -167,7 +207,9 @@ func (c *Corrector) glide(ev *motion.Event) {
 	}
 }
 
-func (c *Corrector) glideAlong(p *path, t, end, floor, e, speed float64) {
+// glideAlong makes a stretch of a travel, lifted over the shell, or over floor
+// where that is higher.
+func (c *Corrector) glideAlong(p *path, t, end, floor, lift, e, speed float64) {
 	mid := (t + end) / 2
 	raised := p.raw(mid)-p.sunk(mid) < floor
 	for t < end {
@@ -181,7 +223,7 @@ func (c *Corrector) glideAlong(p *path, t, end, floor, e, speed float64) {
 		if next-t < 1e-9 || end-next < 1e-9 {
 			next = end
 		}
-		z := c.roundUp(math.Max(p.raw(next)-p.sunk(next), floor))
+		z := c.roundUp(math.Max(p.raw(next)-p.sunk(next), floor) + lift)
 		q := p.tip(next)
 		c.depth -= e * (next - t)
 		c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, c.legal(c.wordAt(p, next))), e*(next-t), speed)
