@@ -285,6 +285,10 @@ func (s *Session) refresh() {
 	s.changed()
 }
 
+// ReadAgain works out anew what follows from the setup: its part's file was
+// changed.
+func (s *Session) ReadAgain() { s.refresh() }
+
 // Close ends work in the background.
 func (s *Session) Close() {
 	s.Cancel()

@@ -28,9 +28,18 @@ func cardHash(c *machine.Card) string {
 
 // askRun runs, after the cautions.
 func (w *Window) askRun() {
-	if w.session.Setup() != nil && !w.session.Run().Active {
-		w.afterCautions(w.startRun)
+	s := w.session.Setup()
+	if s == nil || w.session.Run().Active {
+		return
 	}
+	if f := w.session.Facts(); f != nil && f.Model != nil && f.Setup == s && f.Model.Changed(s) {
+		w.session.ReadAgain()
+		text := widget.NewLabel(i18n.T("part.changed"))
+		text.Wrapping = fyne.TextWrapWord
+		w.showNote(i18n.T("part.changedtitle"), text, fyne.NewSize(460, 180), answer{key: "close"})
+		return
+	}
+	w.afterCautions(w.startRun)
 }
 
 // afterCautions goes on to what writes a motion file: at once, or after the

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"os"
 	"path/filepath"
 
 	"conewright/app/focus"
@@ -21,6 +22,7 @@ func newPartPage(w *Window) *page {
 	file := widget.NewLabel("")
 	file.Truncation = fyne.TextTruncateEllipsis
 	open := focus.NewButton(i18n.T("part.open"), w.askOpen)
+	other := focus.NewButton(i18n.T("part.replace"), w.askReplace)
 	unit := newChoice(units, func(u string) string { return i18n.T("unit." + u) }, func(u string) {
 		w.do("step.unit", func(s *job.Setup) { s.Part.Unit = u })
 	})
@@ -45,7 +47,7 @@ func newPartPage(w *Window) *page {
 		caption(i18n.T("part.turn")), container.NewGridWithColumns(3, turn[0], turn[1], turn[2]),
 		caption(i18n.T("part.seat")), container.NewGridWithColumns(2, seat[0], seat[1]),
 	)
-	p := &page{number: "10", key: "part", body: container.NewVBox(file, open, form, health, inches)}
+	p := &page{number: "10", key: "part", body: container.NewVBox(file, open, other, form, health, inches)}
 	p.show = func() (string, mark) {
 		s := w.session.Setup()
 		if s == nil {
@@ -53,9 +55,12 @@ func newPartPage(w *Window) *page {
 			health.Hide()
 			file.Hide()
 			inches.Hide()
+			other.Hide()
 			return i18n.T("part.none"), markNeeds
 		}
 		form.Show()
+		other.Show()
+		other.SetText(i18n.T("part.replace"))
 		file.Show()
 		file.SetText(filepath.Base(s.Part.File))
 		unit.show(s.Part.Unit)
@@ -73,6 +78,9 @@ func newPartPage(w *Window) *page {
 		}
 		if f.Part == nil {
 			say(health, errorText(f.Err))
+			if _, err := os.Stat(s.PartPath()); err != nil {
+				other.SetText(i18n.T("part.find"))
+			}
 			return i18n.T("part.problem"), markProblem
 		}
 		name := filepath.Base(s.Part.File)
@@ -110,4 +118,13 @@ func (w *Window) turnPart(s *job.Setup, axis int, degrees float64) {
 	}
 	s.TurnPart(stands, degrees-s.Part.Turn[2])
 	s.Part.Turn[2] = degrees
+}
+
+// askReplace asks for another file of the part; machine, zones and numbers stay.
+func (w *Window) askReplace() {
+	w.askFile(i18n.T("part.replace"), partEndings[:3], w.replacePart)
+}
+
+func (w *Window) replacePart(path string) {
+	w.do("step.part", func(s *job.Setup) { s.Part.File = path })
 }

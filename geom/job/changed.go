@@ -17,6 +17,13 @@ func (r *run) findChanged() {
 	}
 }
 
+// Changed reports whether the part's file isn't what the model was read from any
+// more. It reads the whole file.
+func (m *Model) Changed(s *Setup) bool {
+	now, err := sumOf(s.PartPath(), s.Part.File)
+	return err != nil || now != m.Source
+}
+
 // unchecked says in plain words what a run doesn't prove.
 func (r *run) unchecked() []string {
 	return []string{
