@@ -222,29 +222,35 @@ func (l *bent) turn(t0, t1 float64) (sum float64) {
 	return sum
 }
 
-// ahead returns the next place after t0 where the azimuth jumps, at most t1.
-func (l *bent) ahead(t0, t1 float64) float64 {
+// between returns the stretch without a jump that begins at t0, at most to t1. A
+// jump at t0, but for rounding, lies before it.
+func (l *bent) between(t0, t1 float64) (from, to float64) {
 	var buf [4]Jump
+	from, to = t0, t1
 	for _, j := range l.jumps(buf[:0], 0) {
-		if j.T > t0+tinyP/l.length && j.T < t1 {
-			return j.T
+		if math.Abs(j.T-t0)*l.length <= tinyP {
+			from = math.Max(from, j.T)
+		} else if j.T > t0 {
+			to = math.Min(to, j.T)
 		}
 	}
-	return t1
+	return from, math.Max(from, to)
 }
 
 func (l *bent) reachAzimuth(t0, t1, tol float64) float64 {
 	if l.calm(t0, t1, tol) {
 		return t1
 	}
-	return reachWhile(t0, l.ahead(t0, t1), func(t float64) bool { return l.calm(t0, t, tol) || l.azimuthError(t0, t) <= tol })
+	from, to := l.between(t0, t1)
+	return reachWhile(from, to, func(t float64) bool { return l.calm(from, t, tol) || l.azimuthError(from, t) <= tol })
 }
 
 func (l *bent) reachTurn(t0, angle float64) float64 {
 	if l.calm(t0, 1, angle) {
 		return 1
 	}
-	return reachWhile(t0, l.ahead(t0, 1), func(t float64) bool { return l.calm(t0, t, angle) || l.turn(t0, t) <= angle })
+	from, to := l.between(t0, 1)
+	return reachWhile(from, to, func(t float64) bool { return l.calm(from, t, angle) || l.turn(from, t) <= angle })
 }
 
 // pastCrease is how far off a crease, mm, its side's azimuth is asked for.

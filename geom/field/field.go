@@ -92,7 +92,12 @@ func (f *Field) Level() bool { return f.slope == 0 }
 
 // Axis returns the upright line about which the field is the same all round. ok
 // is false where there is none.
-func (f *Field) Axis() (axis r2.Vec, ok bool) { return f.axis, f.kind == cone }
+func (f *Field) Axis() (axis r2.Vec, ok bool) {
+	if f.kind == own && len(f.answers.Line) == 1 {
+		return f.answers.Line[0], true
+	}
+	return f.axis, f.kind == cone
+}
 
 // Apex returns the axis and the signed slope of a field whose gradient has one
 // length and points straight away from the axis (slope > 0) or to it. ok is
