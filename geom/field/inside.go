@@ -15,6 +15,9 @@ const (
 	mostParts = 4000
 )
 
+// inward is the least share of each corner in the place that a search returns.
+const inward = 0.1
+
 // gapInside searches the greatest gap between the lift and its linear
 // interpolation in the triangle by halving it: a part is left aside when the
 // second derivative, or the slope where that jumps, can't make its gap much
@@ -64,6 +67,10 @@ func (a *Answers) gapInside(p, q, r r2.Vec) (gap float64, at r2.Vec, ok bool) {
 	}
 	d := r2.Sub(at, p)
 	v, w := r2.Cross(d, pr)/det, r2.Cross(pq, d)/det
-	const edge = 1e-9
-	return gap, at, gap > 0 && v > edge && w > edge && v+w < 1-edge
+	// A place nearly on a side would cut off a sliver: it is moved inward.
+	u := 1 - v - w
+	u, v, w = math.Max(u, inward), math.Max(v, inward), math.Max(w, inward)
+	sum := u + v + w
+	at = r2.Add(p, r2.Add(r2.Scale(v/sum, pq), r2.Scale(w/sum, pr)))
+	return gap, at, gap > 0
 }

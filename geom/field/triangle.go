@@ -14,7 +14,8 @@ import (
 // maximum inside only where the lift's gradient equals the interpolation's,
 // g: s p / sqrt(p^2 + round^2) = g, solved by p = round k / sqrt(1 - k^2)
 // along g with k = |g| / s. With round = 0 that is the axis itself. For a field
-// that isn't built in the greatest gap is searched (gapInside).
+// that isn't built in the greatest gap is searched, sides included, and at is a
+// place well inside (gapInside).
 func (f *Field) GapInside(a, b, c r2.Vec) (gap float64, at r2.Vec, ok bool) {
 	if f.kind == own {
 		return f.answers.gapInside(a, b, c)
@@ -48,3 +49,7 @@ func (f *Field) GapInside(a, b, c r2.Vec) (gap float64, at r2.Vec, ok bool) {
 	}
 	return math.Abs(fa + v*(fb-fa) + w*(fc-fa) - f.At(at)), at, true
 }
+
+// InsideIsExact reports that GapInside is exact, and not a search that may miss a
+// little.
+func (f *Field) InsideIsExact() bool { return f.kind != own }

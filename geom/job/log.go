@@ -175,6 +175,8 @@ func (f *Field) MarshalJSON() ([]byte, error) {
 			Angle  float64 `json:"angle"`
 			Toward float64 `json:"toward"`
 		}{f.Kind, f.Angle, f.Toward})
+	case KindRidge, KindProfile:
+		return f.marshalAboutLine()
 	}
 	return json.Marshal(struct {
 		Kind string `json:"kind"`

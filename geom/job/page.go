@@ -58,6 +58,8 @@ func describeField(f *Field) string {
 		return fmt.Sprintf("cone, %s, %g°, axis at %g, %g, round %g mm", f.Grow, f.Angle, f.Axis[0], f.Axis[1], f.Round)
 	case KindRamp:
 		return fmt.Sprintf("ramp, %g° toward %g°", f.Angle, f.Toward)
+	case KindRidge, KindProfile:
+		return f.describeAboutLine()
 	}
 	return "level"
 }

@@ -122,15 +122,7 @@ func (s Setup) complete(dir string) (*Setup, error) {
 		return nil, err
 	}
 	for _, leaf := range s.Zones.Leaves() {
-		if f := leaf.Field; f.Kind == KindCone {
-			if f.Grow == "" {
-				f.Grow = GrowOutward
-			}
-			if f.Axis == nil {
-				axis := *s.Part.Seat
-				f.Axis = &axis
-			}
-		}
+		leaf.Field.fill(*s.Part.Seat)
 	}
 	if err := s.Check(); err != nil {
 		return nil, err
@@ -357,12 +349,34 @@ func (s *Setup) checkField(f *Field, at string) error {
 		if !(f.Round >= 0 && f.Round <= 1000) {
 			return wrong(at+".round", "give 0 to 1000", "%g mm is out of bounds", f.Round)
 		}
+	case KindRidge:
+		if f.Grow != GrowOutward && f.Grow != GrowInward {
+			return wrong(at+".grow", "use outward or inward", "%q isn't known", f.Grow)
+		}
+		if err := f.checkLine(at); err != nil {
+			return err
+		}
+		if !(f.Round >= 0 && f.Round <= 1000) {
+			return wrong(at+".round", "give 0 to 1000", "%g mm is out of bounds", f.Round)
+		}
+	case KindProfile:
+		if err := f.checkLine(at); err != nil {
+			return err
+		}
+		if err := f.checkCurve(at); err != nil {
+			return err
+		}
+		if n := s.Numbers(f); n.LineWidth < n.LayerHeight {
+			return wrong(at+".curve", "use smaller angles, a wider bead or a thinner shell",
+				"at %g degrees a line would be %.3f mm wide and %.3f mm high", f.steepest(), n.LineWidth, n.LayerHeight)
+		}
+		return nil
 	case KindRamp:
 		if !(math.Abs(f.Toward) <= 3600) {
 			return wrong(at+".toward", "give an azimuth in degrees", "%g is out of bounds", f.Toward)
 		}
 	default:
-		return wrong(at+".kind", "use level, cone or ramp", "%q isn't a kind of field that is known here", f.Kind)
+		return wrong(at+".kind", "use level, cone, ramp, ridge or profile", "%q isn't a kind of field that is known here", f.Kind)
 	}
 	if !(f.Angle > 0 && f.Angle < 90) {
 		return wrong(at+".angle", "give more than 0 and less than 90 degrees, or use a level field", "%g degrees can't be printed", f.Angle)

@@ -120,12 +120,14 @@ type Cut struct {
 
 // Field is a lift field as in the job file.
 type Field struct {
-	Kind   string      `json:"kind"`             // level | cone | ramp
-	Grow   string      `json:"grow,omitempty"`   // cone: outward | inward
-	Angle  float64     `json:"angle,omitempty"`  // degrees
-	Axis   *[2]float64 `json:"axis,omitempty"`   // cone
-	Round  float64     `json:"round,omitempty"`  // cone
-	Toward float64     `json:"toward,omitempty"` // ramp: azimuth of the gradient
+	Kind   string       `json:"kind"`             // level | cone | ramp | ridge | profile
+	Grow   string       `json:"grow,omitempty"`   // cone, ridge: outward | inward
+	Angle  float64      `json:"angle,omitempty"`  // degrees
+	Axis   *[2]float64  `json:"axis,omitempty"`   // cone
+	Round  float64      `json:"round,omitempty"`  // cone, ridge
+	Toward float64      `json:"toward,omitempty"` // ramp: azimuth of the gradient
+	Line   [][2]float64 `json:"line,omitempty"`   // ridge, profile: points in plan
+	Curve  [][2]float64 `json:"curve,omitempty"`  // profile: distance from the line, angle of the shells there
 }
 
 // Kinds of field and directions of growth in a job file.
@@ -133,6 +135,8 @@ const (
 	KindLevel   = "level"
 	KindCone    = "cone"
 	KindRamp    = "ramp"
+	KindRidge   = "ridge"
+	KindProfile = "profile"
 	GrowOutward = "outward"
 	GrowInward  = "inward"
 	FromCard    = "card"
@@ -221,6 +225,7 @@ func (z *Zone) clone() *Zone {
 			a := *f.Axis
 			f.Axis = &a
 		}
+		f.Line, f.Curve = slices.Clone(f.Line), slices.Clone(f.Curve)
 		c.Field = &f
 	}
 	if z.Cut != nil {
@@ -268,6 +273,11 @@ func (f *Field) Lift() field.Field {
 		return field.NewCone(angle, f.Grow == GrowInward, axis, f.Round)
 	case KindRamp:
 		return field.NewRamp(angle, f.Toward*math.Pi/180)
+	case KindRidge:
+		return field.NewRidge(angle, f.Grow == GrowInward, f.line(), f.Round)
+	case KindProfile:
+		distances, angles := f.knots()
+		return field.NewProfile(f.line(), distances, angles)
 	}
 	return field.Field{}
 }
@@ -285,10 +295,7 @@ type Numbers struct {
 func (s *Setup) Numbers(f *Field) Numbers {
 	t := s.Shell
 	var n Numbers
-	angle := 0.0
-	if f.Kind != KindLevel {
-		angle = f.Angle * math.Pi / 180
-	}
+	angle := f.steepest() * math.Pi / 180
 	n.LayerHeight = t / math.Cos(angle)
 	n.BeadArea = (s.Bead-t)*t + math.Pi/4*t*t
 	n.Pitch = n.BeadArea / n.LayerHeight

@@ -62,7 +62,7 @@ func (r *refinement) cutEdges(ctx context.Context) error {
 		for _, key := range keys[p*blockLen : min((p+1)*blockLen, len(keys))] {
 			line, from, to := r.along(int32(key>>32), int32(uint32(key)))
 			var ok bool
-			if buffer, ok = divide(&line, r.tol, r.limit/2, buffer[:0]); !ok {
+			if buffer, ok = divide(&line, r.edgeTol(), r.limit/2, buffer[:0]); !ok {
 				return r.tooFine()
 			}
 			for _, t := range buffer {
@@ -90,6 +90,18 @@ func (r *refinement) cutEdges(ctx context.Context) error {
 	return nil
 }
 
+// searchedEdge is the share of the tolerance that facets' edges keep where what is
+// inside is found by search: beside an edge that used it up, pieces could never
+// be small enough. Over 6/8, so that a cleared facet has no edge to be cut.
+const searchedEdge = 0.8
+
+func (r *refinement) edgeTol() float64 {
+	if r.field.InsideIsExact() {
+		return r.tol
+	}
+	return searchedEdge * r.tol
+}
+
 // findCutEdges lists the edges whose gap exceeds the tolerance.
 func (r *refinement) findCutEdges(ctx context.Context) error {
 	parts := make([][]uint64, (len(r.suspects)+spanLen-1)/spanLen)
@@ -99,7 +111,7 @@ func (r *refinement) findCutEdges(ctx context.Context) error {
 			t := r.mesh.Facets[i]
 			for k := range t {
 				line, _, _ := r.along(t[k], t[(k+1)%3])
-				if needsCut(&line, r.tol) {
+				if needsCut(&line, r.edgeTol()) {
 					keys = append(keys, edgeKey(t[k], t[(k+1)%3]))
 				}
 			}

@@ -147,7 +147,7 @@ func (p *patch) worst(t int32) (gap float64, at r2.Vec, side int) {
 			at = r2.Vec{X: a[i].v + s*(a[j].v-a[i].v), Y: a[i].w + s*(a[j].w-a[i].w)}
 		}
 	}
-	if !p.upright(q, longest) {
+	if !p.upright(q, longest) && !p.flat(q, longest) {
 		if g, place, ok := p.field.GapInside(q[0], q[1], q[2]); ok && g > gap {
 			return g, p.weights(a, q, place), -1
 		}
@@ -158,6 +158,20 @@ func (p *patch) worst(t int32) (gap float64, at r2.Vec, side int) {
 // thinPlan is the width in plan, mm, below which a triangle counts as upright:
 // its inside strays from its sides by no more than that times the slope.
 const thinPlan = 1e-9
+
+// flat reports by a bound that the lift is linear within the tolerance over a
+// triangle, where finding the gap inside is a search.
+func (p *patch) flat(q [3]r2.Vec, longest float64) bool {
+	if p.field.InsideIsExact() {
+		return false
+	}
+	middle := r2.Scale(1.0/3, r2.Add(q[0], r2.Add(q[1], q[2])))
+	radius := 0.0
+	for _, c := range q {
+		radius = max(radius, r2.Norm(r2.Sub(c, middle)))
+	}
+	return p.field.Bend(middle, radius)*longest <= 6*p.tol
+}
 
 func (p *patch) upright(q [3]r2.Vec, longest float64) bool {
 	area2 := math.Abs(r2.Cross(r2.Sub(q[1], q[0]), r2.Sub(q[2], q[0])))
