@@ -242,7 +242,7 @@ func (l *bent) reachAzimuth(t0, t1, tol float64) float64 {
 		return t1
 	}
 	from, to := l.between(t0, t1)
-	return reachWhile(from, to, func(t float64) bool { return l.calm(from, t, tol) || l.azimuthError(from, t) <= tol })
+	return l.moveOn(t0, to, reachWhile(from, to, func(t float64) bool { return l.calm(from, t, tol) || l.azimuthError(from, t) <= tol }))
 }
 
 func (l *bent) reachTurn(t0, angle float64) float64 {
@@ -250,7 +250,16 @@ func (l *bent) reachTurn(t0, angle float64) float64 {
 		return 1
 	}
 	from, to := l.between(t0, 1)
-	return reachWhile(from, to, func(t float64) bool { return l.calm(from, t, angle) || l.turn(from, t) <= angle })
+	return l.moveOn(t0, to, reachWhile(from, to, func(t float64) bool { return l.calm(from, t, angle) || l.turn(from, t) <= angle }))
+}
+
+// leastPiece is the length, mm, below which an azimuth's turn is no matter: a
+// place on a printer can't be told from another so near.
+const leastPiece = 1e-3
+
+// moveOn returns end, or a place just after t0 where that is less.
+func (l *bent) moveOn(t0, to, end float64) float64 {
+	return math.Max(end, math.Min(to, t0+leastPiece/l.length))
 }
 
 // pastCrease is how far off a crease, mm, its side's azimuth is asked for.

@@ -153,13 +153,18 @@ func breaksAbout(ts []float64, l *polyline, p *rise, from, to r2.Vec) []float64 
 			add(-n / k)
 			add((s.length - n) / k)
 		}
+		if k := r2.Cross(s.way, way); k != 0 { // the line itself
+			u := -r2.Cross(s.way, r2.Sub(from, s.from)) / k
+			if r(u) < 1e-6 {
+				add(u)
+			}
+		}
 	}
 	distances := p.breaks()
 	var us []float64
 	for i, q := range squares {
-		if q.a > 0 { // the line itself, and passing a point
-			u := -q.b / (2 * q.a)
-			if i >= len(l.points) && r(u) < 1e-6 || i < len(l.points) && q.c+u*(q.b+u*q.a) < passing*passing {
+		if i < len(l.points) { // passing a point
+			if u := -q.b / 2; q.c+u*(q.b+u) < passing*passing {
 				add(u)
 			}
 		}

@@ -195,7 +195,7 @@ func TestAzimuthsAboutLinesAreReachedWithinTheirBound(t *testing.T) {
 			for t0 := marks[i-1]; t0 < marks[i]-1e-9; pieces++ {
 				t1 := l.ReachAzimuth(t0, marks[i], tol)
 				if t1 <= t0 || pieces > 3000 {
-					t.Fatalf("stuck at %v of %v", t0, marks)
+					t.Fatalf("stuck at %v of %v after %d pieces", t0, marks, pieces)
 				}
 				inside := 1e-6 * (t1 - t0)
 				if apart := l.Apart(); apart > 0.05 {

@@ -61,7 +61,11 @@ func (c *Corrector) mostTurn(p *path, s *span, t, tol float64) float64 {
 // by d toward it lets the chord hang up to slope x d farther off, one rounded
 // along the line up to half of that; farther away than roundAxis that fades.
 func (c *Corrector) axisReserve(p *path) float64 {
-	return 1.25 * c.unit * math.Min(p.field.Slope(), roundAxis*p.line.Bend())
+	reserve := 1.25 * c.unit * math.Min(p.field.Slope(), roundAxis*p.line.Bend())
+	if p.field.Curvature() == field.Mixed { // heights are rounded up wherever the chord hangs: see tipHeight
+		reserve += c.unit
+	}
+	return reserve
 }
 
 const roundAxis = 0.2 // mm
