@@ -37,14 +37,22 @@ func fillIsland(i int, inside Region, cover cover, o *Options) ([]Bead, error) {
 }
 
 // fillFollowsCaps reports whether the sparse fill runs along the beads of a cap,
-// which would then hang between its lines.
-func (o *Options) fillFollowsCaps() bool { return o.Pattern == PatternRings && o.Fill >= leastFill }
+// which would then hang between its lines: rings always, a grid with one of its
+// families.
+func (o *Options) fillFollowsCaps() bool {
+	return (o.Pattern == PatternRings || o.Pattern == PatternGrid) && o.Fill >= leastFill
+}
 
 // crossing returns the options of the fill right under a roof: it crosses the
 // roof's rings, and its lines lie so near to each other that the roof's beads
 // reach from one to the next.
 func (o *Options) crossing() *Options {
 	c := *o
+	if o.Pattern == PatternGrid { // nearer lines do, on a slope longer by up to the root of two
+		x := o.Pitch / (roofReach / math.Sqrt2)
+		c.Fill = max(o.Fill, min(densestGrid, 2*x-2*crossGap*x*x))
+		return &c
+	}
 	c.Pattern = PatternSpokes
 	c.Fill = max(o.Fill, widestSpokes*o.Pitch/roofReach)
 	return &c

@@ -20,8 +20,9 @@ type Lift interface {
 
 const (
 	// restSideways is how far sideways, in line widths, a bead may lie from one of
-	// the shell below and still rest on it (CONTRACT, "What a bead rests on").
-	restSideways = 0.6
+	// the shell below and still rest on it: 0.6 by CONTRACT, "What a bead rests
+	// on", less what samples and rounded words may err.
+	restSideways = 0.55
 	// restStep is the distance of samples along a bead, mm.
 	restStep = 0.2
 	// restCell is the size of the cells in which samples are looked up, mm: a
@@ -30,8 +31,9 @@ const (
 	// longHang is the length, mm, from which on a stretch of bead with nothing
 	// under it is mended: a little less than what counts as hanging.
 	longHang = 4.0
-	// nearBase is how many shells above the bed or the base a bead rests on it.
-	nearBase = 2.0
+	// nearBase is how many shells above the bed or the base a bead rests on it: 2
+	// by CONTRACT, less the same.
+	nearBase = 1.9
 )
 
 // laid holds where the beads of a layer lie: samples of them, in square cells.
