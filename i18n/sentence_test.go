@@ -91,14 +91,14 @@ func TestWhatGeomSaysIsPutIntoTheLanguage(t *testing.T) {
 	}
 	_, _, gone := mesh.ReadFile(t.Context(), "gone.stl", mesh.ReadOptions{})
 	_, job1 := job.Parse([]byte(`{"conewright": 1, "part": {"file": "a.stl"}, "shell": 9}`), ".")
-	hit := clearance.Collision{Line: 7, Moves: 3, Depth: 0.25, Target: clearance.Bed}
+	hit := clearance.Collision{Line: 7, DeepLine: 9, Moves: 3, Depth: 0.25, Target: clearance.Bed}
 	unfit := &register.Mismatch{Why: message.New("the outline is off even in the best fit"), Deviation: 1.5, Line: 9,
 		FileSize: r3.Vec{X: 1, Y: 2, Z: 3}, PartSize: r3.Vec{X: 4, Y: 5, Z: 6}}
 	for _, c := range []struct{ got, want string }{
 		{Error(gone), "gone.stl: diese Datei gibt es nicht; den Pfad prüfen"},
 		{Error(job1), "shell: 9 liegt außerhalb der Grenzen: eine Zahl von 0,02 bis 5 angeben"},
 		{Sentence(mesh.Mending{Holes: 2, Filled: 12}.Message()), "2 Löcher geschlossen, 12 Facetten ergänzt"},
-		{say("%s", hit.Message()), "Zeile 7: der Kopf (Düsenprofil, Kegel 1) trifft das Bett, 0,25 mm tief bei x 0,0 y 0,0 z 0,0; Bewegungen: 3"},
+		{say("%s", hit.Message()), "Zeile 9: der Kopf (Düsenprofil, Kegel 1) trifft das Bett, 0,25 mm tief bei x 0,0 y 0,0 z 0,0; Bewegungen: 3, die erste in Zeile 7"},
 		{say("%s: %s", "own.gcode", unfit), "own.gcode: die Bewegungsdatei passt nicht zum verzerrten Netz: der Umriss stimmt auch in der besten Lage nicht; " +
 			"eine Raupe liegt 1,50 mm neben dem Teil bei x 0,00 y 0,00 z 0,00 (Zeile 9); 0,3 mm sind erlaubt; die Raupen der Datei messen 1,0 × 2,0 × 3,0 mm, das Netz 4,0 × 5,0 × 6,0 mm; " +
 			"das verzerrte Netz schneiden, wie es ist: nicht gedreht, gespiegelt oder skaliert, und allein, ohne Stützen, Schutzwände oder Türme"},

@@ -88,6 +88,7 @@ func (e *cardEditor) change(f func(*machine.Card)) {
 		return // which has shown it
 	}
 	e.show()
+	e.w.route.refresh() // the machine's row says that the card isn't finished
 }
 
 // check returns what is wrong with the draft, entry and all.

@@ -56,7 +56,7 @@ func newPartPage(w *Window) *page {
 			file.Hide()
 			inches.Hide()
 			other.Hide()
-			return i18n.T("part.none"), markNeeds
+			return i18n.T("part.none"), markNone
 		}
 		form.Show()
 		other.Show()
