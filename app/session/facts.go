@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"strings"
 	"time"
 
 	"conewright/app/pictures"
@@ -168,11 +169,15 @@ func (c *cache) read(ctx context.Context, f *Facts) error {
 // modelKey tells apart what the placed part depends on: the file as it lies on
 // disk and how it stands. "" where the file can't be looked at.
 func modelKey(s *job.Setup) string {
-	info, err := os.Stat(s.PartPath())
-	if err != nil {
-		return ""
+	var key strings.Builder
+	for _, one := range s.Single() {
+		info, err := os.Stat(one.PartPath())
+		if err != nil {
+			return ""
+		}
+		fmt.Fprint(&key, one.PartPath(), info.Size(), info.ModTime().UnixNano(), one.Part.Unit, one.Part.Turn, *one.Part.Seat, one.Machine.Card.Travel, ";")
 	}
-	return fmt.Sprint(s.PartPath(), info.Size(), info.ModTime().UnixNano(), s.Part.Unit, s.Part.Turn, *s.Part.Seat, s.Machine.Card.Travel)
+	return key.String()
 }
 
 func partFacts(m *job.Model) *PartFacts {

@@ -89,6 +89,10 @@ func (s *Session) Start(o RunOptions) {
 	before, done := s.run.done, make(chan struct{})
 	s.runs++
 	id := s.runs
+	var shown *job.Model // the run prints what the sheet shows
+	if s.facts != nil && s.facts.Setup == setup {
+		shown = s.facts.Model
+	}
 	s.run = Run{Setup: setup, Out: o.Out, Active: true, Begun: time.Now(), id: id, cancel: cancel, done: done}
 	go func() {
 		defer close(done)
@@ -96,7 +100,7 @@ func (s *Session) Start(o RunOptions) {
 			<-before // two runs never write to one folder at a time
 		}
 		result, err := job.Run(ctx, setup, job.Options{
-			Out: o.Out, Motion: o.Motion, Accept: o.Accept,
+			Out: o.Out, Motion: o.Motion, Accept: o.Accept, Model: shown,
 			Progress: s.throttled(id),
 			Pictures: pictures.Of,
 		})

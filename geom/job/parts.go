@@ -161,8 +161,8 @@ func apart(s *Setup, i, k int, a, b r3.Box) error {
 		return nil
 	}
 	return wrong(fmt.Sprintf("parts[%d].part.seat", k), "give each part a seat of its own, as far apart as the head needs",
-		"part %s (x %.1f to %.1f, y %.1f to %.1f) stands where part %s does (x %.1f to %.1f, y %.1f to %.1f)",
-		s.Parts[k].Name, b.Min.X, b.Max.X, b.Min.Y, b.Max.Y, s.Parts[i].Name, a.Min.X, a.Max.X, a.Min.Y, a.Max.Y)
+		"part %s stands where part %s does, at x %.1f to %.1f, y %.1f to %.1f", s.Parts[k].Name, s.Parts[i].Name,
+		max(a.Min.X, b.Min.X), min(a.Max.X, b.Max.X), max(a.Min.Y, b.Min.Y), min(a.Max.Y, b.Max.Y))
 }
 
 // divideParts cuts each of several parts into its zones.

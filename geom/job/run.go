@@ -27,6 +27,9 @@ type Options struct {
 	Out    string
 	Motion map[string]string // zone name -> planar motion file of the user's own slicer
 	Accept bool              // write the corrected motion although a finding forbids it
+	// Model is the setup's part as it was read and shown already, if it is at hand:
+	// the run uses what people saw. nil: it is read.
+	Model *Model
 	// Made is the time that the log names; zero: now.
 	Made time.Time
 	// Progress hears how far a stage is, 0 to 1. It isn't called before the
@@ -153,7 +156,10 @@ func (r *run) readPart(ctx context.Context) error {
 	if err := r.checkMotionNames(); err != nil {
 		return err
 	}
-	m, err := ReadModel(ctx, r.setup)
+	m, err := r.opt.Model, error(nil)
+	if m == nil {
+		m, err = ReadModel(ctx, r.setup)
+	}
 	if err != nil {
 		return err
 	}

@@ -236,3 +236,36 @@ func TestPartBeyondTheTravelIsFound(t *testing.T) {
 		}
 	}
 }
+
+// A run uses the part that was shown, and says so where the file on disk is
+// another by now.
+func TestAPartThatChangedOnDiskStopsTheRun(t *testing.T) {
+	s := newJob(t, "straight", `{"name":"z","field":{"kind":"level"}}`)
+	shown, err := ReadModel(context.Background(), s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, change := range []bool{false, true} {
+		if change {
+			f, err := os.OpenFile(s.PartPath(), os.O_APPEND|os.O_WRONLY, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := f.WriteString("\n"); err != nil {
+				t.Fatal(err)
+			}
+			f.Close()
+		}
+		out := t.TempDir()
+		r, err := Run(context.Background(), s, Options{Out: out, Model: shown})
+		if change != errors.Is(err, ErrStopped) || change != strings.Contains(stopCodes(r), "changed") {
+			t.Errorf("changed %t: %v, stops %s", change, err, stopCodes(r))
+		}
+		if r.Log.Inputs[0] != shown.Source {
+			t.Errorf("the log names %+v, read was %+v", r.Log.Inputs[0], shown.Source)
+		}
+		if _, err := os.Stat(filepath.Join(out, CorrectedName)); (err == nil) == change {
+			t.Errorf("changed %t: corrected motion: %v", change, err)
+		}
+	}
+}
