@@ -59,8 +59,11 @@ func TestCylinderIsFilled(t *testing.T) {
 			t.Logf("wall %.3f inside (a quarter of it %.3f), void %.3f, bottom filled to %.2f, volume %.3f of the part's; %v", wall, worst, void, bottom, volume, &r.Result)
 			// A quarter may be off by more: rings end within a bead of the wall.
 			const mostWall, mostQuarter, mostVoid, leastBottom, mostVolume = 0.045, 0.06, 0.04, 0.85, 0.02
-			if math.Abs(wall) > mostWall || worst > mostQuarter || void > mostVoid || bottom < leastBottom || math.Abs(volume-1) > mostVolume {
-				judge(t, "wall, void, bottom or volume is off")
+			if math.Abs(wall) > mostWall || worst > mostQuarter || void > mostVoid || math.Abs(volume-1) > mostVolume {
+				t.Error("wall, void or volume is off")
+			}
+			if bottom < leastBottom {
+				judge(t, "the lowest tenth of a millimetre isn't filled enough")
 			}
 		})
 	}

@@ -37,6 +37,13 @@ func (r *Run) Faults() []string {
 	} else if !hangs && r.Air > 0 {
 		faults = append(faults, fmt.Sprintf("%.0f mm of beads are laid in the air, longest %v", r.Air, r.LongestAir))
 	}
+	return append(faults, r.RimFaults()...)
+}
+
+// RimFaults lists the limits of what the nozzle's rim ploughs that a run doesn't
+// keep.
+func (r *Run) RimFaults() []string {
+	var faults []string
 	if r.DugShare() > mostDugShare {
 		faults = append(faults, fmt.Sprintf("%.1f %% of the bead length is dug by the rim, deepest %v", 100*r.DugShare(), r.DeepestBead))
 	}

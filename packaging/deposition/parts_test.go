@@ -62,6 +62,11 @@ func TestMadePartsRest(t *testing.T) {
 				dir := t.TempDir()
 				r := lay(t, dir, job(t, dir, p.Mesh, card, field, fmt.Sprintf(`"fill_pattern": %q`, pattern)))
 				all.add(name, r)
+				if card != "straight" { // three-axis cones still plough
+					for _, fault := range r.RimFaults() {
+						t.Error(fault)
+					}
+				}
 				for _, fault := range append(r.Faults(), r.Disagreements()...) {
 					judge(t, fault)
 				}
