@@ -4,11 +4,14 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"time"
 
+	"conewright/geom/filelock"
 	"conewright/geom/job"
 	"conewright/geom/message"
 
@@ -24,24 +27,78 @@ type autosaved struct {
 }
 
 const (
-	autosaveName  = "autosave.json"
-	autosaveEvery = 2 * time.Second
-	mostAutosaved = 8 << 20 // bytes
+	autosaveName  = "autosave.json" // of the first window; others have autosave-2.json and so on
+	autosaveEvery = time.Second     // at most
+	mostAutosaved = 8 << 20         // bytes
+	mostWindows   = 64              // that keep their work at one time
 )
+
+// autosaveNumbered returns the name of the i-th file, from 1.
+func autosaveNumbered(i int) string {
+	if i == 1 {
+		return autosaveName
+	}
+	return fmt.Sprintf("autosave-%d.json", i)
+}
+
+// holdAutosave takes a file of this window's own, and keeps it until Close: one
+// that wanted tells of. Its lock says that its owner still runs.
+func (s *Session) holdAutosave(dir string, wanted func(path string) bool) bool {
+	if os.MkdirAll(dir, 0o755) != nil {
+		return false
+	}
+	for i := 1; i <= mostWindows; i++ {
+		path := filepath.Join(dir, autosaveNumbered(i))
+		if path == s.autosavePath || !wanted(path) {
+			continue
+		}
+		lock, err := filelock.Take(path + ".lock")
+		if err != nil {
+			continue
+		}
+		if !wanted(path) { // its owner ended meanwhile
+			lock.Release()
+			continue
+		}
+		s.letGo()
+		s.autosavePath, s.autosaveLock = path, lock
+		return true
+	}
+	return false
+}
+
+// letGo leaves the window's file to others, with what it holds.
+func (s *Session) letGo() {
+	if s.autosaveLock != nil {
+		s.autosaveLock.Release()
+	}
+	s.autosavePath, s.autosaveLock = "", nil
+}
+
+func missing(path string) bool {
+	_, err := os.Lstat(path)
+	return errors.Is(err, fs.ErrNotExist)
+}
 
 // Autosave keeps unsaved changes in a folder from now on, a moment after each.
 func (s *Session) Autosave(dir string) {
-	s.autosaveDir = dir
+	s.holdAutosave(dir, missing)
 	s.Listen(s.autosaveSoon)
 }
 
-// autosaveSoon writes after a rest; many changes in between make one file.
+// autosaveSoon writes at once, and then at most once a second; changes in between
+// make one file.
 func (s *Session) autosaveSoon() {
 	if s.autosavePending || s.aside != nil || s.history == nil || s.Setup() == s.autosavedSetup {
 		return
 	}
+	rest := autosaveEvery - time.Since(s.autosavedAt)
+	if rest <= 0 {
+		s.autosave()
+		return
+	}
 	s.autosavePending = true
-	time.AfterFunc(autosaveEvery, func() {
+	time.AfterFunc(rest, func() {
 		s.post(func() {
 			s.autosavePending = false
 			s.autosave()
@@ -52,20 +109,18 @@ func (s *Session) autosaveSoon() {
 // autosave writes what is unsaved, or removes the file where nothing is. That
 // it can't is no reason to disturb the work.
 func (s *Session) autosave() {
-	if s.history == nil || s.autosaveDir == "" || s.aside != nil {
+	if s.history == nil || s.autosavePath == "" || s.aside != nil {
 		return
 	}
 	now := s.Setup() // of a drag under way too: a kill in its middle loses nothing
 	s.autosavedSetup = now
-	name := filepath.Join(s.autosaveDir, autosaveName)
+	s.autosavedAt = time.Now()
+	name := s.autosavePath
 	if !s.Unsaved() && s.preview == nil {
 		_ = os.Remove(name)
 		return
 	}
 	data, err := s.autosaveData(now)
-	if err == nil {
-		err = os.MkdirAll(s.autosaveDir, 0o755)
-	}
 	if err == nil {
 		_ = atomic.WriteFile(name, bytes.NewReader(data))
 	}
@@ -94,13 +149,14 @@ func (s *Session) autosaveData(setup *job.Setup) ([]byte, error) {
 }
 
 // Restore takes up what was unsaved when the program ended without being
-// closed. It reports whether there was anything.
+// closed, but nothing of a window that still runs. It reports whether there was
+// anything.
 func (s *Session) Restore(dir string) (bool, error) {
-	name := filepath.Join(dir, autosaveName)
-	data, err := os.ReadFile(name)
-	if errors.Is(err, fs.ErrNotExist) {
+	if !s.holdAutosave(dir, func(path string) bool { return !missing(path) }) {
 		return false, nil
 	}
+	name := s.autosavePath
+	data, err := readAutosaved(name)
 	var a autosaved
 	if err == nil && len(data) > mostAutosaved {
 		err = message.Errorf("it is %d bytes long", len(data))
@@ -121,7 +177,17 @@ func (s *Session) Restore(dir string) (bool, error) {
 
 // DropAutosaved removes what was kept: it has been saved or given up.
 func (s *Session) DropAutosaved() {
-	if s.autosaveDir != "" {
-		_ = os.Remove(filepath.Join(s.autosaveDir, autosaveName)) // mostly not there
+	if s.autosavePath != "" {
+		_ = os.Remove(s.autosavePath) // mostly not there
 	}
+}
+
+// readAutosaved reads a file that may have grown beyond all bounds.
+func readAutosaved(name string) ([]byte, error) {
+	in, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer in.Close()
+	return io.ReadAll(io.LimitReader(in, mostAutosaved+1))
 }

@@ -27,6 +27,12 @@ func TestADragUnderWayOutlivesAKill(t *testing.T) {
 
 	next := New(func(func()) {})
 	defer next.Close()
+	next.Autosave(kept)
+	if found, err := next.Restore(kept); found || err != nil {
+		t.Fatalf("the work of a window that still runs is taken: %t, %v", found, err)
+	}
+	next.DropAutosaved()
+	s.letGo() // killed
 	if found, err := next.Restore(kept); !found || err != nil {
 		t.Fatal(found, err)
 	}
@@ -37,9 +43,9 @@ func TestADragUnderWayOutlivesAKill(t *testing.T) {
 		t.Errorf("it forgot that it belongs to %s: %s", path, next.Path())
 	}
 
-	s.DropPreview()
-	s.autosave()
+	next.DropPreview()
+	next.DropAutosaved()
 	if _, err := os.Stat(filepath.Join(kept, autosaveName)); !os.IsNotExist(err) {
-		t.Errorf("a drag that was given up is kept: %v", err)
+		t.Errorf("work that was given up is kept: %v", err)
 	}
 }

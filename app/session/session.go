@@ -4,7 +4,9 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
+	"conewright/geom/filelock"
 	"conewright/geom/job"
 	"conewright/geom/machine"
 	"conewright/geom/message"
@@ -32,7 +34,9 @@ type Session struct {
 	fits    map[string]*Fit // by zone
 	aside   *aside          // nil: nothing lies aside
 
-	autosaveDir     string
+	autosavePath    string // of this window's file; "": nothing is kept
+	autosaveLock    *filelock.Lock
+	autosavedAt     time.Time
 	autosavePending bool
 	autosavedSetup  *job.Setup
 }
@@ -295,4 +299,5 @@ func (s *Session) Close() {
 	s.DropIdeas()
 	s.dropFits()
 	s.facting.Stop()
+	s.letGo()
 }

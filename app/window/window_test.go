@@ -228,6 +228,7 @@ func TestUnsavedWorkOutlivesAKill(t *testing.T) {
 	b.do("step.angle", func(s *job.Setup) { s.Zones.Field.Angle = 33 })
 	kept := filepath.Join(b.settingsDir, "autosave.json")
 	b.until("autosave", func() bool { _, err := os.Stat(kept); return err == nil })
+	b.session.Close() // as a kill does
 	next := New(Options{App: b.app, Post: func(f func()) {}, SettingsDir: b.settingsDir})
 	defer next.win.Close()
 	next.Show(nil)
@@ -246,6 +247,7 @@ func TestUnsavedWorkIsThereAgainWhateverFileIsGiven(t *testing.T) {
 	b.do("step.angle", func(s *job.Setup) { s.Zones.Field.Angle = 33 })
 	kept := filepath.Join(b.settingsDir, "autosave.json")
 	b.until("autosave", func() bool { _, err := os.Stat(kept); return err == nil })
+	b.session.Close() // as a kill does
 	for file, asks := range map[string]bool{part: false, filepath.Join(t.TempDir(), "other.stl"): true} {
 		next := New(Options{App: b.app, Post: func(f func()) {}, SettingsDir: b.settingsDir})
 		next.Show([]string{file})
@@ -256,6 +258,7 @@ func TestUnsavedWorkIsThereAgainWhateverFileIsGiven(t *testing.T) {
 			t.Errorf("%s: asks: %v", file, next.asking)
 		}
 		next.win.Close()
+		next.session.Close()
 	}
 }
 
