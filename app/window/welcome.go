@@ -18,7 +18,7 @@ func newWelcome(w *Window) fyne.CanvasObject {
 	title := widget.NewLabel(i18n.T("welcome.title"))
 	title.SizeName = theme.SizeNameHeadingText
 	title.Alignment = fyne.TextAlignCenter
-	text := widget.NewLabel(i18n.T("welcome.text"))
+	text := widget.NewLabel(i18n.T("welcome.what") + "\n\n" + i18n.T("welcome.text"))
 	text.Alignment = fyne.TextAlignCenter
 	text.Importance = widget.LowImportance
 	open := focus.NewButton(i18n.T("part.open"), w.askOpen)
