@@ -58,6 +58,8 @@ func TestWhatABeadRestsOn(t *testing.T) {
 		{"too far over a bead", [][]deposit.Move{low, row(0, 0, 20, 0, 0.9)}, 20},
 		{"the far half over nothing", [][]deposit.Move{low, row(0, 0, 20, 0, 0.4), row(0, 0, 30, 0, 0.6)}, 10 - 0.6*width},
 		{"short bridges", [][]deposit.Move{low, row(0, 4.5, 20, 4.5, 0.2), row(0, 0, 20, 0, 0.4), row(0, 4.5, 20, 4.5, 0.4), row(10, 0, 10, 4.5, 0.6)}, 0},
+		{"goes on over a crumb", [][]deposit.Move{row(0, 0, 4, 0, 3), crumb(4, 3), row(4.005, 0, 8, 0, 3)[1:]}, 8},
+		{"ends where filament is drawn back", [][]deposit.Move{row(0, 0, 4, 0, 3), {{From: r3.Vec{X: 4, Z: 3}, To: r3.Vec{X: 4, Z: 3}, Retracts: true}}, row(4, 0, 8, 0, 3)[1:]}, 0},
 		{"support holds", [][]deposit.Move{support(low), support(row(0, 0, 20, 0, 0.4)), row(0, 0, 20, 0, 0.6)}, 0},
 		{"support isn't judged", [][]deposit.Move{support(row(0, 0, 20, 0, 3))}, 0},
 	} {
@@ -71,6 +73,11 @@ func TestWhatABeadRestsOn(t *testing.T) {
 			}
 		})
 	}
+}
+
+// crumb is a move of 5 micrometres without filament.
+func crumb(x, z float64) []deposit.Move {
+	return []deposit.Move{{From: r3.Vec{X: x, Z: z}, To: r3.Vec{X: x + 0.005, Z: z}, FromAxis: upright, ToAxis: upright}}
 }
 
 // support marks moves as support's.

@@ -21,6 +21,7 @@ type Move struct {
 	From, To         r3.Vec // the tip
 	FromAxis, ToAxis r3.Vec // unit vectors along the nozzle's axis, away from the tip
 	Lays             bool   // a bead
+	Retracts         bool   // filament is drawn back: the bead ends
 	Support          bool   // the bead is support: it holds others and isn't judged
 	Zone             int    // index of the zone
 	Line             int    // of the motion file
@@ -54,6 +55,9 @@ const (
 	underLeast  = 0.35 // shell thicknesses that what holds a bead lies below it
 	underMost   = 2.0
 	underBeside = 0.6 // bead widths that it may lie beside
+	// crumb is the length, mm, up to which a move without filament is a rounding: the
+	// bead goes on after it.
+	crumb = 0.01
 	// ShortRun is the length of bead that may hang without being counted.
 	ShortRun = 5.0
 	// ownPath is the length of the nozzle's own last path that its rim isn't held

@@ -57,7 +57,9 @@ func (j *Judge) Add(m *Move) {
 	if m.Lays && length > 0 {
 		j.lay(m, length)
 	} else {
-		j.endBead()
+		if length > crumb || m.Retracts {
+			j.endBead()
+		}
 		j.path += length
 	}
 }
@@ -71,7 +73,7 @@ func (j *Judge) Report() *Report {
 // lay judges the bead of a move and adds it to the surface.
 func (j *Judge) lay(m *Move, length float64) {
 	z, b := &j.zones[m.Zone], &j.bead
-	if !b.laying || b.tip != m.From || b.zone != m.Zone {
+	if !b.laying || r3.Norm(r3.Sub(b.tip, m.From)) > crumb || b.zone != m.Zone {
 		j.endBead()
 		*b = bead{laying: true, zone: m.Zone, ahead: sampleEvery / 2}
 		b.end = placement.Middle(z.Field, z.LayerHeight, m.From, m.FromAxis)

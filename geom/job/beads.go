@@ -56,7 +56,7 @@ func (b *beads) add(s *readback.Step) error {
 	}
 	return b.out.Send(&deposit.Move{
 		From: s.From.Tip, To: s.To.Tip, FromAxis: from, ToAxis: b.axis,
-		Lays: s.Lays() && s.Zone >= 0, Support: s.Support, Zone: s.Zone, Line: s.Line,
+		Lays: s.Lays() && s.Zone >= 0, Retracts: s.E < 0, Support: s.Support, Zone: s.Zone, Line: s.Line,
 	})
 }
 
