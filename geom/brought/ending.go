@@ -20,7 +20,7 @@ import (
 // modes and our count of E. So before the end the tip lifts along the nozzle's
 // axis above everything printed, then modes, E and frame are handed over as the
 // source left them. From there on the end is followed as a controller would, and
-// what would lead below the top of the print is raised; see tamed.
+// what would lead below the top of the print is raised; see safeEnd.
 const (
 	maxEndLines = 2000
 	maxEndBytes = 1 << 18

@@ -107,11 +107,11 @@ func TestEndsAreMadeSafe(t *testing.T) {
 		{"a macro", "FINISH_UP|M84", "", []string{runlog.Warn}},
 		{"an arc down", "G2 X110 Y90 I5 J0 Z30", "G2 X110 Y90 I5 J0 Z40", []string{runlog.Note}},
 	} {
-		tm := tamer{card: card, at: unwarp.Rest{Known: true, Words: machine.Words{X: 100, Y: 90, Z: 40}, Safe: 40}, over: Box{r2.Vec{X: 50, Y: 60}, r2.Vec{X: 150, Y: 140}}}
+		tm := safeEnd{card: card, at: unwarp.Rest{Known: true, Words: machine.Words{X: 100, Y: 90, Z: 40}, Safe: 40}, over: Box{r2.Vec{X: 50, Y: 60}, r2.Vec{X: 150, Y: 140}}}
 		for i, l := range strings.Split(c.end, "|") {
 			tm.lines = append(tm.lines, endLine{100 + i, l})
 		}
-		if err := tm.tamed(context.Background()); err != nil {
+		if err := tm.makeSafe(context.Background()); err != nil {
 			t.Fatal(err)
 		}
 		var got, ranks []string
@@ -139,7 +139,7 @@ func TestCoolingIsLeftOutBetweenZones(t *testing.T) {
 	}
 }
 
-// Whatever an end says, once it is tamed no move whose height is known leads
+// Whatever an end says, once it is made safe no move whose height is known leads
 // below the top of the print, and none lays filament.
 func FuzzEndsAreSafe(f *testing.F) {
 	for _, s := range []string{
@@ -154,10 +154,10 @@ func FuzzEndsAreSafe(f *testing.F) {
 		if strings.ContainsAny(end, "\r\x00") || len(end) > 400 {
 			return
 		}
-		tm := tamer{card: card, at: unwarp.Rest{Known: true, Words: machine.Words{X: 100, Y: 90, Z: 40}, Safe: 40}, over: Box{r2.Vec{X: 50, Y: 60}, r2.Vec{X: 150, Y: 140}}}
+		tm := safeEnd{card: card, at: unwarp.Rest{Known: true, Words: machine.Words{X: 100, Y: 90, Z: 40}, Safe: 40}, over: Box{r2.Vec{X: 50, Y: 60}, r2.Vec{X: 150, Y: 140}}}
 		e := endOf(t, end, 0)
 		tm.lines = e.lines
-		if err := tm.tamed(context.Background()); err != nil {
+		if err := tm.makeSafe(context.Background()); err != nil {
 			t.Fatal(err)
 		}
 		strides, err := tm.follow(context.Background())

@@ -241,12 +241,12 @@ func (b *Files) fileEnd(ctx context.Context, card *machine.Card, rest unwarp.Res
 	if len(e.lines) == 0 {
 		return "", nil
 	}
-	t := tamer{card: card, at: rest, over: over}
+	t := safeEnd{card: card, at: rest, over: over}
 	for _, l := range e.handOver(card, rest) {
 		t.lines = append(t.lines, endLine{text: l})
 	}
 	t.lines = append(t.lines, e.lines...)
-	if err := t.tamed(ctx); err != nil {
+	if err := t.makeSafe(ctx); err != nil {
 		return "", err
 	}
 	line := rest.Line

@@ -16,9 +16,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// tamer follows an end from the machine's true place and changes what would
+// safeEnd follows an end from the machine's true place and changes what would
 // harm the print.
-type tamer struct {
+type safeEnd struct {
 	card  *machine.Card
 	at    unwarp.Rest
 	over  Box // the print in plan, widened by the head
@@ -35,8 +35,9 @@ type endNote struct {
 	text       message.Text
 }
 
-// tamed returns the lines of an end as they may be written, and what was changed.
-func (t *tamer) tamed(ctx context.Context) error {
+// makeSafe changes the lines of an end until none of them could harm the print, and
+// notes what it changed.
+func (t *safeEnd) makeSafe(ctx context.Context) error {
 	t.said = map[int]bool{}
 	for range 4*len(t.lines) + 1 { // each round changes one line or none, a line at most once an axis
 		changed, err := t.round(ctx)
@@ -60,7 +61,7 @@ type stride struct {
 }
 
 // round follows the lines as they stand now, and changes the first that needs it.
-func (t *tamer) round(ctx context.Context) (changed bool, err error) {
+func (t *safeEnd) round(ctx context.Context) (changed bool, err error) {
 	strides, err := t.follow(ctx)
 	if err != nil {
 		return false, err
@@ -74,7 +75,7 @@ func (t *tamer) round(ctx context.Context) (changed bool, err error) {
 }
 
 // follow runs the lines from the machine's true place.
-func (t *tamer) follow(ctx context.Context) ([]stride, error) {
+func (t *safeEnd) follow(ctx context.Context) ([]stride, error) {
 	var text bytes.Buffer
 	text.WriteString("G21\nG90\nM82\nG92 E0\n")
 	prelude := 4
@@ -122,7 +123,7 @@ func (t *tamer) follow(ctx context.Context) ([]stride, error) {
 }
 
 // judge changes line i if what it does could harm the print.
-func (t *tamer) judge(i int, s *stride) bool {
+func (t *safeEnd) judge(i int, s *stride) bool {
 	l := &t.lines[i]
 	switch {
 	case s.kind == motion.Problem:
@@ -148,7 +149,7 @@ const heightSlack = 0.005
 
 // stay keeps relative moves within the machine's travel: the source believed
 // them to begin elsewhere. Absolute ones are what the source wanted.
-func (t *tamer) stay(i int, s *stride) bool {
+func (t *safeEnd) stay(i int, s *stride) bool {
 	if !s.after.Relative {
 		return false
 	}
@@ -174,7 +175,7 @@ func (t *tamer) stay(i int, s *stride) bool {
 
 // setZ changes the line's Z word so that it leads to z; without one it is left
 // out.
-func (t *tamer) setZ(i int, s *stride, z float64, why string) bool {
+func (t *safeEnd) setZ(i int, s *stride, z float64, why string) bool {
 	text, ok := addTo(t.lines[i].text, 'Z', (z-s.to.Z)/s.after.Unit, s.after.Unit)
 	if !ok {
 		t.note(runlog.Note, "ending", i, message.New("left out: it would lead below the top of the print"))
@@ -187,7 +188,7 @@ func (t *tamer) setZ(i int, s *stride, z float64, why string) bool {
 }
 
 // home judges a line that homes, probes or parks.
-func (t *tamer) home(i int, s *stride) bool {
+func (t *safeEnd) home(i int, s *stride) bool {
 	text := strings.ToUpper(t.lines[i].text)
 	code := text
 	if k := strings.IndexFunc(text[1:], func(r rune) bool { return r != '.' && (r < '0' || r > '9') }); k >= 0 {
@@ -212,19 +213,19 @@ func (t *tamer) home(i int, s *stride) bool {
 }
 
 // overPrint reports whether the head may stand over the print at a line.
-func (t *tamer) overPrint(s *stride) bool {
+func (t *safeEnd) overPrint(s *stride) bool {
 	if s.fromKnown&(motion.AxisX|motion.AxisY) != motion.AxisX|motion.AxisY {
 		return false
 	}
 	return s.from.X > t.over.min.X && s.from.X < t.over.max.X && s.from.Y > t.over.min.Y && s.from.Y < t.over.max.Y
 }
 
-func (t *tamer) note(rank, code string, i int, text message.Text) {
+func (t *safeEnd) note(rank, code string, i int, text message.Text) {
 	t.notes = append(t.notes, endNote{rank, code, t.lines[i].line, i, message.New("%q: %s", t.lines[i].text, text)})
 }
 
 // tell notes a line that stays as it is, once.
-func (t *tamer) tell(rank, code string, i int, text message.Text) {
+func (t *safeEnd) tell(rank, code string, i int, text message.Text) {
 	if !t.said[t.lines[i].line] {
 		t.said[t.lines[i].line] = true
 		t.note(rank, code, i, text)

@@ -70,9 +70,9 @@ type Event struct {
 	// From and To are absolute, mm, in the coordinates that the file began
 	// with: G92 renames places, it doesn't move them.
 	From, To r3.Vec
-	// FromKnown and ToKnown hold the axes whose coordinates the file has said.
-	// At the file's start and after homing places are guesses until an absolute
-	// word sets them: nobody may extrude from a guess.
+	// FromKnown and ToKnown hold the axes whose places the file has said. At its
+	// beginning and after homing no place is known until an absolute word says it.
+	// A bead that begins at an unknown place fits nothing.
 	FromKnown, ToKnown Axes
 	// FromSwivel and ToSwivel are the rotary word before and after, degrees;
 	// only where ReadOptions.Swivel names its letter.
