@@ -1,7 +1,6 @@
 package headless
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"io"
@@ -36,11 +35,25 @@ func drawOnly(ctx context.Context, setup *job.Setup, a Args, stdout io.Writer) e
 	if err != nil {
 		return err
 	}
-	if err := atomic.WriteFile(name, bytes.NewReader(data)); err != nil {
+	if err := writeWhole(name, data); err != nil {
 		return unwritable(a.Out, err)
 	}
 	fmt.Fprintln(stdout, "drawing:", name)
 	return nil
+}
+
+// writeWhole writes a file or leaves it as it was. It may be read by those who may
+// read any new file.
+func writeWhole(name string, data []byte) error {
+	waiting := name + ".new"
+	err := os.WriteFile(waiting, data, 0o666)
+	if err == nil {
+		err = atomic.ReplaceFile(waiting, name)
+	}
+	if err != nil {
+		os.Remove(waiting)
+	}
+	return err
 }
 
 func unwritable(dir string, err error) error {

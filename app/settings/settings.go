@@ -6,6 +6,7 @@ package settings
 import (
 	"bytes"
 	"encoding/json"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -43,11 +44,22 @@ func Dir() string { return filepath.Join(xdg.ConfigHome, "conewright") }
 
 const name = "settings.json"
 
+// read reads a file that may have grown beyond all bounds, no further than tells
+// so.
+func read(path string) ([]byte, error) {
+	in, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer in.Close()
+	return io.ReadAll(io.LimitReader(in, maxBytes+1))
+}
+
 // Load reads the settings of a folder. Where there are none, or none that make
 // sense, it returns a first start's: losing them is no reason not to start.
 func Load(dir string) Settings {
 	var s Settings
-	data, err := os.ReadFile(filepath.Join(dir, name))
+	data, err := read(filepath.Join(dir, name))
 	if err != nil || len(data) > maxBytes || json.Unmarshal(data, &s) != nil {
 		return Settings{}
 	}

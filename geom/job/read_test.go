@@ -114,7 +114,10 @@ func TestCloneSharesNothing(t *testing.T) {
 	c.Zones.Over.Field.Axis[0] = 1
 	c.Part.Seat[0] = 1
 	c.Zones.Cut.Point[2] = 1
-	if s.Zones.Over.Field.Axis[0] == 1 || s.Part.Seat[0] == 1 || s.Zones.Cut.Point[2] == 1 {
+	c.Machine.Card.Head.Profile[0][1] = 77
+	c.Machine.Card.Swivel.MaxSpeed = 77
+	if s.Zones.Over.Field.Axis[0] == 1 || s.Part.Seat[0] == 1 || s.Zones.Cut.Point[2] == 1 ||
+		s.Machine.Card.Head.Profile[0][1] == 77 || s.Machine.Card.Swivel.MaxSpeed == 77 {
 		t.Error("a change of the clone shows in the setup")
 	}
 }

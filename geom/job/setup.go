@@ -198,8 +198,7 @@ func (s *Setup) Clone() *Setup {
 		c.Part.Seat = &seat
 	}
 	if s.Machine.Card != nil {
-		card := *s.Machine.Card
-		c.Machine.Card = &card
+		c.Machine.Card = s.Machine.Card.Clone()
 	}
 	c.Zones = s.Zones.clone()
 	c.Parts = slices.Clone(s.Parts)
