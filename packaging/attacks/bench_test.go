@@ -2,6 +2,7 @@ package attacks
 
 import (
 	"encoding/json"
+	"flag"
 	"os"
 	"path/filepath"
 	"strings"
@@ -11,6 +12,8 @@ import (
 	"conewright/packaging/program"
 	"conewright/packaging/reading"
 )
+
+var strict = flag.Bool("strict", false, "what the program doesn't withstand yet is a fault")
 
 // bench is a folder with a small part and a job.
 type bench struct {
