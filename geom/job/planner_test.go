@@ -40,7 +40,7 @@ func TestAFootIsAZoneOnceTheJobIsRead(t *testing.T) {
 	if _, err := Parse([]byte(cone+`}`), "."); err == nil {
 		t.Error("a head that leans 45 degrees got a level foot")
 	}
-	s, err := Parse([]byte(cone+`,"machine":"straight"}`), ".")
+	s, err := Parse([]byte(strings.Replace(cone, "swivel-45", "straight", 1)+`}`), ".")
 	if err != nil {
 		t.Fatal(err)
 	}

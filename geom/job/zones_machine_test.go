@@ -117,6 +117,9 @@ func planarEnds(t testing.TB, path string) (ends [][2]float64) {
 // Issue "zones, heads and clearance", 6: a move takes the same time whatever
 // the card's feed basis (NISTIR 6556, 2.1.2.5 on rotary axes under G94 and
 // 3.5.19 on G93).
+// leastMinutes is the shortest time that an F word under G93 says.
+const leastMinutes = 1e-6
+
 func TestFeedBasesTakeTheSameTimeOnARealJob(t *testing.T) {
 	var files []*motionFile
 	bases := []string{machine.FeedTip, machine.FeedAllAxes, machine.FeedInverseTime}
@@ -139,6 +142,9 @@ func TestFeedBasesTakeTheSameTimeOnARealJob(t *testing.T) {
 			times[k] = minutes(t, mv, bases[k])
 		}
 		if i < files[0].at[0]+2 { // from an unknown place
+			continue
+		}
+		if times[0] < leastMinutes { // an F word under G93 stays below a million
 			continue
 		}
 		compared++
