@@ -74,7 +74,7 @@ var named = regexp.MustCompile(`\{[^{}\n]*\}`)
 
 func (s *reading) read(ctx context.Context, text string) error {
 	s.heated = map[string]float64{}
-	text = strings.ReplaceAll(text, "\r\n", "\n")
+	text = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text) // a return alone ends a line, as in a motion file
 	s.lines = strings.Split(text, "\n")
 	for i, line := range s.lines {
 		if name := named.FindString(line); name != "" {
@@ -133,7 +133,7 @@ func (s *reading) remark(line int, what message.Text) {
 		return
 	}
 	r := Remark{Line: line, What: what}
-	if line > 0 {
+	if line > 0 && line <= len(s.lines) {
 		r.Text = strings.TrimSpace(s.lines[line-1])
 		r.Text = r.Text[:min(len(r.Text), 60)]
 	}
