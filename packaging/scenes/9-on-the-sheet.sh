@@ -33,8 +33,10 @@ see "A run checks the motion" route
 agree_and_run
 await 600 "a finished run" written "$home/funnel-run/run.html"
 see "$(text motion.files)" route # the page has grown, and the rows under it moved
+click "$(text route.zones)" route # a shorter page: the last row is in view
 click "$(text route.check)" route
 see "$(text finding.midair-start)" route
+point 150 400 click --repeat 40 --delay 20 4 # the findings are long: back to the first row
 click "$(text route.zones)" route
 press_on pictorial midair click 1
 see "$(text finding.midair-start)" route
@@ -55,6 +57,7 @@ see "$(text sheet.pictorial)"
 # A double click in the elevation, beside what is there, adds a cut.
 handle elevation view
 point $((x + 70)) "$y" click --repeat 2 --delay 80 1
+point 150 400 click --repeat 40 --delay 20 4
 see "2 zones, 1 cut" route
 picture 5-cut
 press ctrl+z
