@@ -52,10 +52,7 @@ func (c *checker) laidAt(s *Step, t float64) laid {
 // On the axis the gradient has no direction: there it is that of the lean.
 func (c *checker) middle(tip, d r3.Vec) r3.Vec {
 	z := c.sources[c.zone].Zone
-	g, _ := z.Field.Grad(plan(tip))
-	lean, slope := math.Hypot(d.X, d.Y), math.Hypot(g.X, g.Y)
-	square := placement.Offset(r2.Vec{X: slope * d.X / lean, Y: slope * d.Y / lean}, z.LayerHeight, d)
-	if m := r3.Sub(tip, square); c.onAxis(plan(m)) {
+	if m := placement.Middle(&leaning{&z.Field, plan(d)}, z.LayerHeight, tip, d); c.onAxis(plan(m)) {
 		return m
 	}
 	m := placement.Middle(&z.Field, z.LayerHeight, tip, d)
@@ -64,6 +61,27 @@ func (c *checker) middle(tip, d r3.Vec) r3.Vec {
 	}
 	return placement.Middle(&side{&z.Field, plan(d)}, z.LayerHeight, tip, d)
 }
+
+// leaning is a field near an axis as a nozzle sees it that leans one way: as steep
+// as the field, toward the lean.
+type leaning struct {
+	field *field.Field
+	lean  r2.Vec
+}
+
+// Grad returns the gradient at p, turned toward the lean; where it vanishes or
+// isn't defined, as steep as just beside p.
+func (l *leaning) Grad(p r2.Vec) (g r2.Vec, ok bool) {
+	toward := r2.Unit(l.lean)
+	g, ok = l.field.Grad(p)
+	if !ok {
+		g, _ = l.field.Grad(r2.Add(p, r2.Scale(besideAxis, toward)))
+	}
+	return r2.Scale(r2.Norm(g), toward), true
+}
+
+// besideAxis is how far off an axis, mm, its shells' steepness is asked for.
+const besideAxis = 0.005
 
 // side is a field near a crease as a nozzle sees it that leans one way: either
 // side's gradient is right there, and the nozzle stands square to one of them.
