@@ -33,8 +33,13 @@ var (
 	_ desktop.Cursorable = (*findingRow)(nil)
 )
 
-func newFindingRow(rank, code, text string, tapped func()) *findingRow {
-	r := &findingRow{head: widget.NewLabel(i18n.T("rank."+rank) + " – " + i18n.T("finding."+code)), text: remark(), tapped: tapped}
+// zone is named where it isn't "".
+func newFindingRow(rank, code, zone, text string, tapped func()) *findingRow {
+	head := i18n.T("rank."+rank) + " – " + i18n.T("finding."+code)
+	if zone != "" {
+		head = i18n.T("check.inzone", "finding", head, "zone", zone)
+	}
+	r := &findingRow{head: widget.NewLabel(head), text: remark(), tapped: tapped}
 	r.head.TextStyle.Bold = true
 	r.head.Wrapping = fyne.TextWrapWord
 	say(r.text, text)

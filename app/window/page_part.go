@@ -42,12 +42,13 @@ func newPartPage(w *Window) *page {
 	inches := focus.NewButton(i18n.T("part.inches"), func() {
 		w.do("step.unit", func(s *job.Setup) { s.Part.Unit = "in" })
 	})
+	middle := newRemedyButton(w)
 	form := fields(
 		caption(i18n.T("part.unit")), unit,
 		caption(i18n.T("part.turn")), container.NewGridWithColumns(3, turn[0], turn[1], turn[2]),
 		caption(i18n.T("part.seat")), container.NewGridWithColumns(2, seat[0], seat[1]),
 	)
-	p := &page{number: "10", key: "part", body: container.NewVBox(file, open, other, form, health, inches)}
+	p := &page{number: "10", key: "part", body: container.NewVBox(file, open, other, form, health, inches, middle.button)}
 	p.show = func() (string, mark) {
 		s := w.session.Setup()
 		if s == nil {
@@ -55,6 +56,7 @@ func newPartPage(w *Window) *page {
 			health.Hide()
 			file.Hide()
 			inches.Hide()
+			middle.show(nil)
 			other.Hide()
 			return i18n.T("part.none"), markNone
 		}
@@ -72,6 +74,7 @@ func newPartPage(w *Window) *page {
 		}
 		f := w.session.Facts()
 		visible(inches, f != nil && f.Part != nil && s.Part.Unit == "mm" && tiny(f.Part))
+		middle.show(nil)
 		if f == nil {
 			say(health, "")
 			return i18n.T("state.reading"), markNone
@@ -89,6 +92,7 @@ func newPartPage(w *Window) *page {
 			for _, t := range job.BeyondTravel(f.Model.Mesh.Bounds(), &s.Machine.Card.Travel) {
 				beyond += "\n" + i18n.Sentence(t)
 			}
+			middle.show(reachRemedy(s, f.Model.Mesh.Bounds()))
 		}
 		say(health, text+beyond)
 		if !f.Part.Closed {

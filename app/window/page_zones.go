@@ -66,6 +66,7 @@ type zonesPage struct {
 	cutHeight    *numberField
 	rows         map[string][]fyne.CanvasObject
 	figures      *widget.Label
+	square       *remedyButton
 	add, remove  *focus.Button
 	foot         *focus.Button
 	ideas        *suggestionsView
@@ -93,7 +94,7 @@ func newZonesPage(w *Window) *page {
 	z.add = focus.NewButton(i18n.T("zones.add"), z.addCut)
 	z.remove = focus.NewButton(i18n.T("zones.remove"), z.removeCut)
 	z.foot = focus.NewButton(i18n.T("zones.foot"), z.addFoot)
-	z.figures = remark()
+	z.figures, z.square = remark(), newRemedyButton(w)
 	z.form = container.NewVBox()
 	z.rows = map[string][]fyne.CanvasObject{
 		"zone":   {caption(i18n.T("zones.zone")), z.zone},
@@ -105,7 +106,7 @@ func newZonesPage(w *Window) *page {
 		"toward": {caption(i18n.T("zones.toward")), z.toward},
 	}
 	z.ideas = newSuggestionsView(w)
-	body := container.NewVBox(z.form, z.figures, container.NewGridWithColumns(2, z.add, z.remove), z.foot, z.ideas.view)
+	body := container.NewVBox(z.form, z.figures, z.square.button, container.NewGridWithColumns(2, z.add, z.remove), z.foot, z.ideas.view)
 	return &page{number: "30", key: "zones", body: body, show: z.show}
 }
 
@@ -134,6 +135,7 @@ func (z *zonesPage) show() (string, mark) {
 		z.add.Hide()
 		z.remove.Hide()
 		z.foot.Hide()
+		z.square.show(nil)
 		say(z.figures, "")
 		return i18n.T("state.later"), markNone
 	}
@@ -187,6 +189,7 @@ func (z *zonesPage) showField(s *job.Setup, leaf *job.Zone, several bool) {
 		text += "\n" + i18n.T("zones.offsquare", "angle", i18n.Number(off, 0), "most", i18n.Number(s.Machine.Card.Head.OffSquare, 0))
 	}
 	say(z.figures, strings.TrimSpace(text))
+	z.square.show(squareRemedy(s, leaf.Name))
 }
 
 // layout puts the wanted rows into the form, if they aren't there already.

@@ -66,15 +66,22 @@ func BeyondTravel(box r3.Box, t *machine.Travel) []message.Text {
 	return texts
 }
 
+// WideEnough reports whether lines are wide enough for a nozzle, mm, to lay: three
+// quarters of it (common practice, no source).
+func WideEnough(n *Numbers, nozzle float64) bool { return n.LineWidth >= 0.75*nozzle }
+
+// LowEnough reports whether planar layers are low enough for a nozzle, mm, to press
+// them on: 0.8 of it (common practice, no source).
+func LowEnough(n *Numbers, nozzle float64) bool { return n.LayerHeight <= 0.8*nozzle }
+
 // findNumbers notes lines that are too thin or layers too high for the nozzle.
-// Both bounds are common practice, no source.
 func (r *run) findNumbers(g *Region) {
 	nozzle := r.setup.Machine.Card.Nozzle
 	n := &g.Numbers
-	if n.LineWidth < 0.75*nozzle {
+	if !WideEnough(n, nozzle) {
 		r.find(Warn, "thin-line", g.Name, 0, [3]float64{}, "lines are %.3f mm wide, under three quarters of the nozzle's %g mm: use a wider bead or a smaller angle", n.LineWidth, nozzle)
 	}
-	if n.LayerHeight > 0.8*nozzle {
+	if !LowEnough(n, nozzle) {
 		r.find(Warn, "thin-line", g.Name, 0, [3]float64{}, "planar layers are %.3f mm high, over 0.8 of the nozzle's %g mm: use thinner shells or a smaller angle", n.LayerHeight, nozzle)
 	}
 }
