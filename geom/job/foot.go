@@ -55,6 +55,6 @@ const FootName = "foot"
 // level cut.
 func (s *Setup) Footed() bool {
 	z := s.Zones
-	return z != nil && z.Cut != nil && z.Cut.Normal[0] == 0 && z.Cut.Normal[1] == 0 &&
+	return z != nil && z.Cut != nil && z.Cut.Only == nil && z.Cut.Normal[0] == 0 && z.Cut.Normal[1] == 0 &&
 		z.Under.Cut == nil && z.Under.Field.Kind == KindLevel
 }

@@ -9,7 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// MovePart seats the part at another place, mm. Axes and cuts go with it.
+// MovePart seats the part at another place, mm. Axes, lines and cuts go with it.
 func (s *Setup) MovePart(seat [2]float64) {
 	by := r2.Vec{X: seat[0] - s.Part.Seat[0], Y: seat[1] - s.Part.Seat[1]}
 	s.Part.Seat = &seat
@@ -17,7 +17,7 @@ func (s *Setup) MovePart(seat [2]float64) {
 }
 
 // TurnPart turns the part further about the upright through its seat, by degrees
-// counter-clockwise seen from above. Axes, cuts and ramps turn with it. m is the
+// counter-clockwise seen from above. Axes, lines, cuts and ramps turn with it. m is the
 // part as it stands: a seat is the middle of the bounding box, and the box of the
 // turned part has another middle. Without m the box is taken for symmetric.
 func (s *Setup) TurnPart(m *mesh.Mesh, degrees float64) {
@@ -47,7 +47,7 @@ func boxMiddle(m *mesh.Mesh, f func(r2.Vec) r2.Vec) r2.Vec {
 	return r2.Scale(0.5, r2.Add(low, high))
 }
 
-// carry moves axes and cuts by f, and turns what has a direction by degrees.
+// carry moves axes, lines and cuts by f, and turns what has a direction by degrees.
 func (z *Zone) carry(f func(r2.Vec) r2.Vec, degrees float64) {
 	if z == nil {
 		return
@@ -55,6 +55,10 @@ func (z *Zone) carry(f func(r2.Vec) r2.Vec, degrees float64) {
 	if c := z.Cut; c != nil {
 		p := f(r2.Vec{X: c.Point[0], Y: c.Point[1]})
 		c.Point[0], c.Point[1] = p.X, p.Y
+		if o := c.Only; o != nil {
+			p := f(r2.Vec{X: o[0], Y: o[1]})
+			c.Only = &[3]float64{p.X, p.Y, o[2]}
+		}
 		n := r3.NewRotation(degrees*math.Pi/180, r3.Vec{Z: 1}).Rotate(r3.Vec{X: c.Normal[0], Y: c.Normal[1], Z: c.Normal[2]})
 		c.Normal = [3]float64{n.X, n.Y, n.Z}
 	}
@@ -62,6 +66,10 @@ func (z *Zone) carry(f func(r2.Vec) r2.Vec, degrees float64) {
 		if a.Axis != nil {
 			p := f(r2.Vec{X: a.Axis[0], Y: a.Axis[1]})
 			a.Axis = &[2]float64{p.X, p.Y}
+		}
+		for i, q := range a.Line {
+			p := f(r2.Vec{X: q[0], Y: q[1]})
+			a.Line[i] = [2]float64{p.X, p.Y}
 		}
 		if a.Kind == KindRamp {
 			a.Toward = math.Remainder(a.Toward+degrees, 360)

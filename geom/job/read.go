@@ -322,6 +322,13 @@ func checkCut(c *Cut, at string) error {
 			return wrong(at, "give finite numbers of the bed's size", "a number is out of bounds")
 		}
 	}
+	if c.Only != nil {
+		for _, v := range c.Only {
+			if !(math.Abs(v) <= 1e4) {
+				return wrong(at+".only", "put the point into the piece that is meant", "%g is out of bounds", v)
+			}
+		}
+	}
 	n := c.Normal
 	switch {
 	case n[2] < 0:

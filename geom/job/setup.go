@@ -112,10 +112,12 @@ type Zone struct {
 	Over  *Zone  `json:"over,omitempty"`
 }
 
-// Cut is a plane; its normal points toward what prints later.
+// Cut is a plane; its normal points toward what prints later. Only, a point,
+// limits it to the piece over the plane that is nearest to it; nil: all of it.
 type Cut struct {
-	Point  [3]float64 `json:"point"`
-	Normal [3]float64 `json:"normal"`
+	Point  [3]float64  `json:"point"`
+	Normal [3]float64  `json:"normal"`
+	Only   *[3]float64 `json:"only,omitempty"`
 }
 
 // Field is a lift field as in the job file.
@@ -229,6 +231,10 @@ func (z *Zone) clone() *Zone {
 	}
 	if z.Cut != nil {
 		cut := *z.Cut
+		if cut.Only != nil {
+			only := *cut.Only
+			cut.Only = &only
+		}
 		c.Cut = &cut
 	}
 	return &c
@@ -251,7 +257,11 @@ func (z *Zone) tree() *zone.Node {
 		return &zone.Node{Name: z.Name}
 	}
 	p := z.Cut.Plane()
-	return &zone.Node{Cut: &p, Under: z.Under.tree(), Over: z.Over.tree()}
+	n := &zone.Node{Cut: &p, Under: z.Under.tree(), Over: z.Over.tree()}
+	if o := z.Cut.Only; o != nil {
+		n.Only = &r3.Vec{X: o[0], Y: o[1], Z: o[2]}
+	}
+	return n
 }
 
 // Plane returns the cut as a plane with a unit normal.

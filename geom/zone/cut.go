@@ -14,18 +14,28 @@ import (
 //
 // The error is ErrPlane, or a *MissError where one side would be empty.
 func Cut(m *mesh.Mesh, p Plane) (under, over *mesh.Mesh, err error) {
-	p, err = p.unit()
+	s, low, high, err := newSplitter(m, p)
 	if err != nil {
 		return nil, nil, err
 	}
-	s := &splitter{mesh: m, plane: p}
-	if err := s.classify(); err != nil {
-		return nil, nil, err
+	if low >= -SnapTol || high <= SnapTol {
+		return nil, nil, &MissError{Low: low, High: high}
 	}
 	s.split()
-	lid := fillLoops(s.loops(), s.vertices, p)
-	s.addCap(lid)
+	s.addCap(fillLoops(s.loops(), s.vertices, s.plane))
 	return s.under.mesh(s.vertices), s.over.mesh(s.vertices), nil
+}
+
+// newSplitter begins a cut. The mesh reaches from low to high along the plane's
+// normal, as seen from the plane. The error is ErrPlane.
+func newSplitter(m *mesh.Mesh, p Plane) (s *splitter, low, high float64, err error) {
+	p, err = p.unit()
+	if err != nil {
+		return nil, 0, 0, err
+	}
+	s = &splitter{mesh: m, plane: p}
+	low, high = s.classify()
+	return s, low, high, nil
 }
 
 // splitter holds one cut under way.
@@ -71,11 +81,11 @@ func (s *soup) mesh(vertices []r3.Vec) *mesh.Mesh {
 	return out
 }
 
-// classify decides once and for all which side each vertex is on.
-func (s *splitter) classify() error {
+// classify decides once and for all which side each vertex is on, and returns
+// the least and the greatest distance from the plane.
+func (s *splitter) classify() (low, high float64) {
 	n := len(s.mesh.Vertices)
 	s.dist, s.side = make([]float64, n), make([]int8, n)
-	var low, high float64
 	first := true
 	for _, f := range s.mesh.Facets {
 		for _, v := range f {
@@ -96,10 +106,7 @@ func (s *splitter) classify() error {
 			first = false
 		}
 	}
-	if low >= -SnapTol || high <= SnapTol {
-		return &MissError{Low: low, High: high}
-	}
-	return nil
+	return low, high
 }
 
 // split hands out the facets, cutting those that the plane goes through.

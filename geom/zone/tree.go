@@ -6,6 +6,8 @@ import (
 
 	"conewright/geom/mesh"
 	"conewright/geom/message"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // MaxDepth bounds how deep cuts nest: no part needs more, and a tree from a
@@ -13,10 +15,12 @@ import (
 const MaxDepth = 64
 
 // Node is a tree of nested cuts. A leaf has a Name and no Cut; an inner node
-// cuts what it is given: Under prints before Over.
+// cuts what it is given: Under prints before Over. Only, if it isn't nil, limits
+// the cut to the piece that is nearest to that point (CutOnly).
 type Node struct {
 	Name        string
 	Cut         *Plane
+	Only        *r3.Vec
 	Under, Over *Node
 }
 
@@ -46,7 +50,7 @@ func split(ctx context.Context, m *mesh.Mesh, n *Node, path string, depth int) (
 	if depth >= MaxDepth {
 		return nil, fmt.Errorf("%s: cuts nest deeper than %d", path, MaxDepth)
 	}
-	under, over, err := Cut(m, *n.Cut)
+	under, over, err := n.cut(m)
 	if err != nil {
 		return nil, message.Errorf("%s: %w", path+".cut", err)
 	}
@@ -59,4 +63,11 @@ func split(ctx context.Context, m *mesh.Mesh, n *Node, path string, depth int) (
 		return nil, err
 	}
 	return append(first, then...), nil
+}
+
+func (n *Node) cut(m *mesh.Mesh) (under, over *mesh.Mesh, err error) {
+	if n.Only == nil {
+		return Cut(m, *n.Cut)
+	}
+	return CutOnly(m, *n.Cut, *n.Only)
 }

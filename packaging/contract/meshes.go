@@ -9,19 +9,26 @@ import (
 )
 
 // meshes checks every zone's warped mesh, and that all of them, with the warp
-// taken back, stand where the part does.
+// taken back, stand where the part does and on their sides of the cuts.
 func (c *check) meshes() {
 	low, high := [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}, [3]float64{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
+	solids := map[string][]triangle{}
 	for i := range c.log.Zones {
 		z := &c.log.Zones[i]
-		for _, t := range c.warped(z) {
-			for _, p := range t {
+		solids[z.Name] = c.warped(z)
+		for j := range solids[z.Name] {
+			for corner := range 3 {
+				p := &solids[z.Name][j][corner]
 				p[2] += *z.Drop - z.Field.At(p[0], p[1])
 				for k := range p {
 					low[k], high[k] = math.Min(low[k], p[k]), math.Max(high[k], p[k])
 				}
 			}
 		}
+	}
+	c.cuts(c.log.Job.Zones, solids)
+	for i := range c.log.Job.Parts {
+		c.cuts(c.log.Job.Parts[i].Zones, solids)
 	}
 	slack := c.log.Job.Tolerance + 1e-3
 	if len(c.log.Job.Parts) > 0 {

@@ -61,6 +61,17 @@ type Tree struct {
 	Over  *Tree  `json:"over"`
 }
 
+// Names lists the tree's zones in printing order.
+func (t *Tree) Names() []string {
+	if t == nil {
+		return nil
+	}
+	if t.Cut == nil {
+		return []string{t.Name}
+	}
+	return append(t.Under.Names(), t.Over.Names()...)
+}
+
 // Cuts lists the planes that zone name of the tree may rest on.
 func (t *Tree) Cuts(name string) []Cut {
 	cuts, _ := t.cuts(name)
