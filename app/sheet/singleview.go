@@ -31,3 +31,15 @@ func (s *Sheet) toggleOnly(v drawing.View) {
 	}
 	s.ShowOnly(v)
 }
+
+// Frame returns how a view was drawn last; ok is false where it isn't drawn.
+func (s *Sheet) Frame(v drawing.View) (f drawing.ViewFrame, ok bool) {
+	if s.drawn == nil {
+		return f, false
+	}
+	drawn, ok := s.drawn.FrameOf(v)
+	if ok {
+		f = *drawn
+	}
+	return f, ok
+}

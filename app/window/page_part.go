@@ -43,16 +43,18 @@ func newPartPage(w *Window) *page {
 		w.do("step.unit", func(s *job.Setup) { s.Part.Unit = "in" })
 	})
 	middle := newRemedyButton(w)
+	lay := focus.NewButton(i18n.T("part.laydown"), w.layNext)
 	form := fields(
 		caption(i18n.T("part.unit")), unit,
 		caption(i18n.T("part.turn")), container.NewGridWithColumns(3, turn[0], turn[1], turn[2]),
 		caption(i18n.T("part.seat")), container.NewGridWithColumns(2, seat[0], seat[1]),
 	)
-	p := &page{number: "10", key: "part", body: container.NewVBox(file, open, other, form, health, inches, middle.button)}
+	p := &page{number: "10", key: "part", body: container.NewVBox(file, open, other, form, lay, health, inches, middle.button)}
 	p.show = func() (string, mark) {
 		s := w.session.Setup()
 		if s == nil {
 			form.Hide()
+			lay.Hide()
 			health.Hide()
 			file.Hide()
 			inches.Hide()
@@ -61,6 +63,7 @@ func newPartPage(w *Window) *page {
 			return i18n.T("part.none"), markNone
 		}
 		form.Show()
+		visible(lay, len(s.Parts) == 0)
 		other.Show()
 		other.SetText(i18n.T("part.replace"))
 		file.Show()

@@ -137,6 +137,10 @@ func (w *Window) onSheetItems(item drawing.Item, p r3.Vec, view drawing.View) []
 		if zone := w.zoneWithAxis(); zone >= 0 {
 			add(i18n.T("onsheet.axis"), func() { w.axisTo(zone, p) })
 		}
+	case drawing.Pictorial:
+		if normal, ok := w.faceAt(p, view); ok {
+			add(i18n.T("onsheet.laydown"), func() { w.layDown(normal) })
+		}
 	}
 	if w.sheet.Only() == drawing.Sheet {
 		add(i18n.T("onsheet.alone"), func() { w.sheet.ShowOnly(view) })

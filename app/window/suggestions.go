@@ -22,6 +22,8 @@ type suggestionsView struct {
 	list   *fyne.Container
 	shown  *job.Suggestion // the first of what is listed
 	view   *fyne.Container
+	turned [3]float64 // of a plan that was taken and laid the part on another side
+	tells  bool       // that it did
 }
 
 func newSuggestionsView(w *Window) *suggestionsView {
@@ -42,6 +44,8 @@ func (v *suggestionsView) show() {
 	switch {
 	case ideas.Err != nil:
 		say(v.text, errorText(ideas.Err))
+	case v.tells && v.w.session.Setup() != nil && v.w.session.Setup().Part.Turn == v.turned:
+		say(v.text, i18n.T("ideas.turned"))
 	case len(ideas.List) > 0:
 		say(v.text, i18n.T("ideas.found"))
 	default:
@@ -63,15 +67,25 @@ func (v *suggestionsView) fill(list []job.Suggestion) {
 	v.list.Objects = nil
 	for i := range list {
 		text := remark()
-		say(text, ideaText(&list[i]))
-		use := focus.NewButton(i18n.T("ideas.use"), func() {
-			if err := v.w.session.Adopt(i, "step.idea"); err != nil {
-				v.w.complain(err)
-			}
-		})
+		words, turn := ideaText(&list[i]), list[i].Setup.Part.Turn
+		if s := v.w.session.Setup(); s != nil && turn != s.Part.Turn {
+			words = i18n.T("ideas.turns") + "\n" + words
+		}
+		say(text, words)
+		use := focus.NewButton(i18n.T("ideas.use"), func() { v.take(i, turn) })
 		v.list.Add(container.NewBorder(nil, nil, nil, container.NewVBox(use), text))
 	}
 	v.list.Refresh()
+}
+
+// take makes a plan the setup's, and tells where it turned the part.
+func (v *suggestionsView) take(i int, turn [3]float64) {
+	was := v.w.session.Setup().Part.Turn
+	v.turned, v.tells = turn, turn != was
+	if err := v.w.session.Adopt(i, "step.idea"); err != nil {
+		v.tells = false
+		v.w.complain(err)
+	}
 }
 
 // ideaText gives a plan's fields and figures.
