@@ -325,7 +325,7 @@ func checkCut(c *Cut, at string) error {
 	if c.Only != nil {
 		for _, v := range c.Only {
 			if !(math.Abs(v) <= 1e4) {
-				return wrong(at+".only", "put the point into the piece that is meant", "%g is out of bounds", v)
+				return wrong(at+".only", "give finite numbers of the bed's size", "%g is out of bounds", v)
 			}
 		}
 	}
