@@ -4,7 +4,7 @@ begin cancelled
 cp assets/parts/bracket.stl "$home/"
 # Thin shells: long enough to be cancelled.
 cat >"$home/bracket.json" <<'JOB'
-{ "conewright": 1, "part": { "file": "bracket.stl" }, "machine": "swivel-45", "shell": 0.04,
+{ "conewright": 1, "part": { "file": "bracket.stl" }, "machine": "swivel-45", "shell": 0.03,
   "zones": { "name": "part", "field": { "kind": "cone", "grow": "outward", "angle": 45, "axis": [125, 105] } } }
 JOB
 start bracket.json
