@@ -95,7 +95,7 @@ func (t *safeEnd) follow(ctx context.Context) ([]stride, error) {
 			strides[i].after = l.Modes()
 		}
 	}}
-	if s := t.card.Swivel; s != nil {
+	if s := t.card.AsSwivel(); s != nil {
 		opt.Swivel = s.Letter[0]
 	}
 	_, err := motion.Read(ctx, &text, opt, func(ev *motion.Event) error {

@@ -44,7 +44,8 @@ func (r *run) findPart(m *Model) {
 // how much: its moves will (travel-limit).
 func (r *run) findReach(m *Model) {
 	box := m.Mesh.Bounds()
-	for _, text := range BeyondTravel(box, &r.setup.Machine.Card.Travel) {
+	travel := r.setup.Machine.Card.PartTravel()
+	for _, text := range BeyondTravel(box, &travel) {
 		r.find(Warn, "reach", "", 0, point(r3.Scale(0.5, r3.Add(box.Min, box.Max))), "%s", text)
 	}
 }
@@ -99,8 +100,8 @@ func (r *run) findMotion() {
 	r.findMark(Stop, "swivel-range", s.OutOfRange, "%d beads turn further than the swivel can")
 	r.findMark(Note, "axis-limit", s.Axis, "%d moves are slower, to keep an axis under its greatest speed")
 	r.findMark(Note, "flow-limit", s.Flow, "%d moves are slower, to keep the flow under %g mm3/s", card.MaxFlow)
-	if card.Swivel != nil {
-		r.findMark(Note, "swivel-limit", s.Swivel, "%d moves are slower, to keep the swivel under %g degrees a second", card.Swivel.MaxSpeed)
+	if swivel := card.AsSwivel(); swivel != nil {
+		r.findMark(Note, "swivel-limit", s.Swivel, "%d moves are slower, to keep the swivel under %g degrees a second", swivel.MaxSpeed)
 	}
 	if card.MaxMovesPerS > 0 && rep.BusiestSecond > card.MaxMovesPerS {
 		r.find(Warn, "rate", "", rep.BusiestLine, point(rep.BusiestAt), "%.0f moves a second, the controller digests %g: use a larger tolerance or a lower speed", rep.BusiestSecond, card.MaxMovesPerS)

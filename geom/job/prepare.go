@@ -100,7 +100,7 @@ func partError(err error) error {
 // is (travel-limit). Too high by more is let pass than too wide: a low travel is
 // often a card's fault, and such a part is soon planned.
 func (s *Setup) fits(m *Model) error {
-	t := s.Machine.Card.Travel
+	t := s.Machine.Card.PartTravel()
 	for _, a := range []struct {
 		name       string
 		size, most float64

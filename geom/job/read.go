@@ -142,11 +142,7 @@ func (s *Setup) resolveCard() error {
 	if err := s.findCard(); err != nil {
 		return err
 	}
-	// The motion is brought back for a swivel only, as yet.
-	if c := s.Machine.Card; len(c.Rotary) > 0 || c.Linear != nil {
-		return &InputError{Where: message.Name("machine"), What: message.New("%q isn't known", "rotary"), Mend: knownCards()}
-	}
-	return nil
+	return checkServed(s.Machine.Card)
 }
 
 func knownCards() message.Text {

@@ -99,7 +99,7 @@ func (s *Setup) skirtTop() float64 { return max(s.Shell, s.lowestTip()) }
 // lowestTip is the least height of the tip over the bed by the bed rule.
 func (s *Setup) lowestTip() float64 {
 	tilt := 0.0
-	if s.Machine.Card.Swivel != nil {
+	if s.Machine.Card.Swivels() {
 		tilt = s.Machine.Card.Head.Tilt * math.Pi / 180
 	}
 	return max(s.Shell/2, s.Machine.Card.RimRadius()*math.Sin(tilt))
@@ -176,7 +176,7 @@ func headPoints(card *machine.Card, each func(out, z float64)) {
 
 // holdsSkirt refuses a skirt that the machine can't reach.
 func (s *Setup) holdsSkirt(m *planner.Motion, distance float64) error {
-	t := s.Machine.Card.Travel
+	t := s.Machine.Card.PartTravel()
 	for i := range m.Layers[0].Beads {
 		for _, p := range m.Layers[0].Beads[i].Path {
 			if p.X < t.X[0] || p.X > t.X[1] || p.Y < t.Y[0] || p.Y > t.Y[1] {

@@ -3,6 +3,7 @@ package machine
 import (
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -20,11 +21,16 @@ type Words struct {
 }
 
 // Words returns the machine words of a pose. X and Y are the tip's place less
-// the tip offset turned by the azimuth; Z is the tip's. Without a swivel the
-// swivel word is 0.
+// the tip offset turned by the azimuth, or those that a turning bed asks for; Z is
+// the tip's. Without an axis that turns the azimuth its word is 0. Cards with other
+// axes have Kinematics.
 func (c *Card) Words(p Pose) Words {
 	w := Words{X: p.Tip.X, Y: p.Tip.Y, Z: p.Tip.Z}
 	if c.Swivel == nil {
+		if a, _, ok := c.upright(); ok {
+			xy := a.plan(&c.Head, r2.Vec{X: w.X, Y: w.Y}, p.Azimuth)
+			w.X, w.Y, w.Turn[0] = xy.X, xy.Y, c.SwivelWord(p.Azimuth)
+		}
 		return w
 	}
 	dx, dy := c.tipOffset(p.Azimuth)
@@ -38,6 +44,11 @@ func (c *Card) Words(p Pose) Words {
 func (c *Card) Pose(w Words) Pose {
 	p := Pose{Tip: r3.Vec{X: w.X, Y: w.Y, Z: w.Z}}
 	if c.Swivel == nil {
+		if a, sense, ok := c.upright(); ok {
+			p.Azimuth = (w.Turn[0] - a.Zero) * sense * math.Pi / 180
+			xy := a.tip(&c.Head, r2.Vec{X: w.X, Y: w.Y}, p.Azimuth)
+			p.Tip.X, p.Tip.Y = xy.X, xy.Y
+		}
 		return p
 	}
 	p.Azimuth = (w.Turn[0] - c.Swivel.Zero) * c.Swivel.Sense * math.Pi / 180
@@ -47,17 +58,18 @@ func (c *Card) Pose(w Words) Pose {
 	return p
 }
 
-// SwivelWord returns the word, in degrees, of an azimuth in radians.
+// SwivelWord returns the word, in degrees, of an azimuth in radians. The card has
+// an axis that turns the azimuth (AsSwivel).
 func (c *Card) SwivelWord(azimuth float64) float64 {
-	return c.Swivel.Zero + c.Swivel.Sense*azimuth*180/math.Pi
+	zero, sense, _ := c.azimuthAxis()
+	return zero + sense*azimuth*180/math.Pi
 }
 
-// TipOff returns how far the tip stands from the swivel axis in plan, mm.
+// TipOff returns how far the tip stands from the head's turning axis in plan, mm;
+// 0 where the head doesn't turn.
 func (c *Card) TipOff() float64 {
-	if c.Swivel == nil {
-		return 0
-	}
-	return math.Hypot(c.Swivel.TipOffset[0], c.Swivel.TipOffset[1])
+	off := c.tipFromAxis()
+	return math.Hypot(off.X, off.Y)
 }
 
 func (c *Card) tipOffset(azimuth float64) (dx, dy float64) {
@@ -72,7 +84,7 @@ func (c *Card) tipOffset(azimuth float64) (dx, dy float64) {
 // NozzleAxis returns the unit vector from the tip up along the nozzle when the
 // head leans toward the azimuth (radians).
 func (c *Card) NozzleAxis(azimuth float64) r3.Vec {
-	if c.Swivel == nil || c.Head.Tilt == 0 {
+	if c.Head.Tilt == 0 || !c.Swivels() {
 		return r3.Vec{Z: 1}
 	}
 	st, ct := math.Sincos(c.Head.Tilt * math.Pi / 180)

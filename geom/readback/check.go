@@ -61,7 +61,7 @@ type Report struct {
 func Check(ctx context.Context, corrected io.Reader, sources []Source, o Options) (Report, error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	c := checker{ctx: ctx, o: o, sources: sources, zone: -1, reach: reachOf(o.Card), swivels: o.Card.Swivel != nil, tipOff: o.Card.TipOff() != 0, tilt: o.Card.NozzleAxis(0)}
+	c := checker{ctx: ctx, o: o, sources: sources, zone: -1, reach: reachOf(o.Card), swivels: o.Card.Swivels(), apart: !o.Card.WordsArePlaces(), tilt: o.Card.NozzleAxis(0)}
 	c.found.ZoneFilament = make([]float64, len(sources))
 	m := newMeter(o.Card, len(sources))
 	steps := readSteps(ctx, corrected, m, &o)
@@ -95,7 +95,7 @@ type checker struct {
 	rule    unwarp.Rule
 	reach   float64
 	swivels bool
-	tipOff  bool   // the tip isn't on the swivel's axis
+	apart   bool   // the words of X and Y aren't the tip's place
 	tilt    r3.Vec // the nozzle's axis at azimuth 0
 }
 

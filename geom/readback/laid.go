@@ -28,7 +28,7 @@ func (c *checker) laidAt(s *Step, t float64) laid {
 		tip:     r3.Add(s.From.Tip, r3.Scale(t, r3.Sub(s.To.Tip, s.From.Tip))),
 		azimuth: s.From.Azimuth + t*(s.To.Azimuth-s.From.Azimuth),
 	}
-	if c.tipOff {
+	if c.apart {
 		a, b := &s.Words[0], &s.Words[1]
 		w := machine.Words{X: a.X + t*(b.X-a.X), Y: a.Y + t*(b.Y-a.Y), Z: a.Z + t*(b.Z-a.Z)}
 		for i := range w.Turn {

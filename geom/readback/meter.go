@@ -9,6 +9,7 @@ import (
 // meter takes the figures of a file that need no source.
 type meter struct {
 	card   *machine.Card
+	swivel *machine.Swivel // nil: none
 	time   *machine.Estimator
 	second [64]float64 // times at which recent moves began
 	timed  int         // zones that have begun
@@ -18,7 +19,7 @@ type meter struct {
 }
 
 func newMeter(card *machine.Card, zones int) *meter {
-	m := &meter{card: card, time: machine.NewEstimator(card)}
+	m := &meter{card: card, swivel: card.AsSwivel(), time: machine.NewEstimator(card)}
 	m.report.LowestZ = math.Inf(1)
 	m.report.ZoneSeconds = make([]float64, zones)
 	return m
@@ -35,7 +36,7 @@ func (m *meter) add(s *Step) {
 		r.LowestZ, r.HighestZ = min(r.LowestZ, z), max(r.HighestZ, z)
 	}
 	zero := 0.0
-	if sw := m.card.Swivel; sw != nil {
+	if sw := m.swivel; sw != nil {
 		zero = sw.Zero
 		r.Winding = max(r.Winding, math.Abs(s.Words[1].Turn[0]-sw.Zero))
 		if s.Seconds > 0 && s.Known {

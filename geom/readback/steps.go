@@ -82,8 +82,8 @@ const hasXYZ = hasX | hasY | hasZ
 
 func newStepper(card *machine.Card) *stepper {
 	s := &stepper{card: card, basis: card.FeedBasis}
-	if card.Swivel != nil {
-		s.letter = card.Swivel.Letter[0]
+	if t := card.AsSwivel(); t != nil {
+		s.letter = t.Letter[0]
 	}
 	s.step.Zone = -1
 	s.step.To = card.Pose(machine.Words{})

@@ -85,7 +85,7 @@ func (s *reading) read(ctx context.Context, text string) error {
 		}
 	}
 	opt := motion.ReadOptions{}
-	if sw := s.card.Swivel; sw != nil {
+	if sw := s.card.AsSwivel(); sw != nil {
 		opt.Swivel = sw.Letter[0]
 	}
 	_, err := motion.Read(ctx, strings.NewReader(text), opt, func(ev *motion.Event) error {

@@ -157,7 +157,7 @@ type pose struct {
 func newPose(h *head, tip r3.Vec, azimuth float64) *pose {
 	p := &pose{head: h, tip: tip, axis: h.card.NozzleAxis(azimuth)}
 	p.sin, p.cos = math.Sincos(azimuth)
-	if h.card.Swivel == nil {
+	if !h.card.Swivels() {
 		p.sin, p.cos = 0, 1
 	}
 	return p

@@ -18,7 +18,7 @@ type reach struct {
 // line width, which mustn't fall under the layer height (DESIGN 3).
 func newReach(o *Options) reach {
 	r := reach{offSquare: o.Card.Head.OffSquare, need: 90 - o.OverhangDeg}
-	if o.Card.Swivel != nil {
+	if o.Card.Swivels() {
 		r.tilt = o.Card.Head.Tilt
 	}
 	r.lo = math.Max(0, r.tilt-r.offSquare)

@@ -24,7 +24,7 @@ func (c *Corrector) lay(ev *motion.Event) {
 		c.piece(&p, &span{t1: 1}, 0, 1, ev.E, speed)
 		return
 	}
-	c.spans = p.spans(c.spans[:0], &c.rule, c.card.Swivel != nil)
+	c.spans = p.spans(c.spans[:0], &c.rule, c.swivel != nil)
 	for i := range c.spans {
 		s := &c.spans[i]
 		c.step(&p, s)
@@ -39,8 +39,8 @@ func (c *Corrector) path(ev *motion.Event) path {
 	a, c0 := c.zone.Real(ev.From)
 	b, c1 := c.zone.Real(ev.To)
 	p := path{field: &c.zone.Field, a: a, b: b, c0: c0, c1: c1, line: c.zone.Field.Along(a, b), nozzle: &c.nozzle}
-	if c.card.Swivel != nil {
-		p.held = (c.now.Turn[0] - c.card.Swivel.Zero) * c.card.Swivel.Sense * math.Pi / 180
+	if c.swivel != nil {
+		p.held = (c.now.Turn[0] - c.swivel.Zero) * c.swivel.Sense * math.Pi / 180
 	}
 	return p
 }
@@ -51,7 +51,7 @@ func (c *Corrector) simple(p *path) bool {
 		return false
 	}
 	distance := p.line.Apart()
-	if c.card.Swivel == nil || math.IsInf(distance, 1) && p.field.Linear() {
+	if c.swivel == nil || math.IsInf(distance, 1) && p.field.Linear() {
 		return true
 	}
 	if c.nozzle.tilted() && !p.line.Straight(c.cut/(1+c.nozzle.reach()/distance)) {
@@ -59,7 +59,7 @@ func (c *Corrector) simple(p *path) bool {
 	}
 	dx, dy := p.b.X-p.a.X, p.b.Y-p.a.Y
 	reach := azimuthTolerance * azimuthMargin * distance
-	return dx*dx+dy*dy <= reach*reach && c.tipOff == 0
+	return dx*dx+dy*dy <= reach*reach && !c.apart
 }
 
 // overRule reports that the bed rule doesn't act on a path that is straight
@@ -134,7 +134,7 @@ func (c *Corrector) margin(s *span) float64 {
 	if s.turns {
 		m = turnShare * c.cut
 	}
-	if s.tip.normal.Z < 1 && c.tipOff > 0 {
+	if s.tip.normal.Z < 1 && c.apart {
 		m += m + c.unit*s.tip.slope()
 	}
 	return m
@@ -168,7 +168,7 @@ func (c *Corrector) piece(p *path, s *span, t0, t, e, speed float64) {
 	c.onAxis = near
 	tip := c.stand(p, s, t, word)
 	to := machine.Words{X: tip.X, Y: tip.Y, Z: tip.Z, Turn: machine.Turn{word}}
-	if c.tipOff > 0 {
+	if c.apart {
 		to = c.wordsAt(tip, word)
 	}
 	c.top, c.highest = math.Max(c.top, math.Max(c.now.Z, tip.Z)), math.Max(c.highest, p.c(t))
@@ -238,13 +238,13 @@ func (c *Corrector) stand(p *path, s *span, t, word float64) r3.Vec {
 
 // azimuthOf returns the azimuth, radians, that a swivel word stands for.
 func (c *Corrector) azimuthOf(word float64) float64 {
-	s := c.card.Swivel
+	s := c.swivel
 	return (word - s.Zero) * s.Sense * math.Pi / 180
 }
 
 // written returns a plan place as its words say it.
 func (c *Corrector) written(q r2.Vec) r2.Vec {
-	if c.tipOff > 0 {
+	if c.apart {
 		return q // the words are those of the swivel axis
 	}
 	d := c.card.Decimals.XYZ

@@ -9,6 +9,7 @@ import (
 	"conewright/geom/machine"
 	"conewright/geom/motion"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -86,9 +87,12 @@ type Corrector struct {
 	err  error
 	row  line // being made
 
-	cut     float64 // tolerance left for cutting once words are rounded
-	unit    float64 // of the last digit of X, Y and Z
-	tipOff  float64 // how far the tip stands from the swivel axis, mm
+	cut     float64         // tolerance left for cutting once words are rounded
+	unit    float64         // of the last digit of X, Y and Z
+	swivel  *machine.Swivel // what turns the head about z as the part sees it; nil: nothing
+	apart   bool            // the words of X and Y aren't the tip's place
+	tipOff  float64         // how far the tip stands from the swivel axis, mm
+	bed     *r2.Vec         // where the axis stands about which the bed turns; nil: it doesn't
 	now     machine.Words
 	known   bool // whether the machine's place is known
 	eSum    float64
@@ -128,15 +132,18 @@ func New(w io.Writer, opt Options) *Corrector {
 		out:    newScribe(w, opt.Card),
 		travel: opt.TravelSpeed * 60,
 		depth:  opt.Drawn,
-		ground: newTerrain(&opt.Card.Travel),
+		ground: newTerrain(opt.Card.PartTravel()),
 		unit:   math.Pow(10, -float64(opt.Card.Decimals.XYZ)),
-		tipOff: opt.Card.TipOff(),
-		cut:    opt.Tolerance * cutShare,
+		swivel: opt.Card.AsSwivel(), apart: !opt.Card.WordsArePlaces(), tipOff: opt.Card.TipOff(),
+		cut: opt.Tolerance * cutShare,
+	}
+	if at, ok := opt.Card.TurningBed(); ok {
+		c.bed = &at
 	}
 	for i := range opt.Card.Obstacles {
 		c.ground.block(&opt.Card.Obstacles[i])
 	}
-	if c.tipOff > 0 { // places aren't written as they are: see piece
+	if c.apart { // places aren't written as they are: see piece
 		c.cut = math.Max(opt.Tolerance-c.unit*(0.5+0.5*math.Sqrt2*2.5), opt.Tolerance/4)
 	}
 	return c
@@ -157,7 +164,7 @@ func (c *Corrector) Begin(comments []string, start string) error {
 	} else {
 		c.text("G94")
 	}
-	if s := c.card.Swivel; s != nil {
+	if s := c.swivel; s != nil {
 		c.now.Turn[0] = s.Zero
 		c.swivelHome()
 	}
@@ -317,7 +324,7 @@ func (c *Corrector) take(ev *motion.Event) {
 		c.shell = ev.To.Z
 		c.shells[int64(math.Round(ev.To.Z*1e4))] = true
 	}
-	if c.card.Swivel == nil || c.card.Swivel.Range == nil || c.zone.Field.Level() {
+	if c.swivel == nil || c.swivel.Range == nil || c.zone.Field.Level() {
 		c.reach(ev)
 		c.lay(ev)
 		return

@@ -18,34 +18,40 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 		tol = math.Max(tol-c.unit-c.margin(s), tol/2)
 	}
 	tol = math.Max(tol-c.axisReserve(p), tol/2)
-	turn := math.Inf(1)
-	if c.tipOff > 0 {
+	turn, bow := math.Inf(1), math.Inf(1)
+	if c.apart {
 		tol /= 2 // the other half is for the bow
-		turn = c.mostTurn(p, s, t, tol)
-		end = math.Min(end, p.line.ReachTurn(t, turn))
+		bow = c.mostBow(p, s, t, tol)
+		if c.bed == nil {
+			turn = 2 * math.Acos(math.Max(0, 1-bow/c.tipOff))
+			end = math.Min(end, p.line.ReachTurn(t, turn))
+		}
 	}
 	if !s.raised {
 		end = math.Min(end, p.line.ReachPlain(t, tol))
 	}
-	if c.card.Swivel != nil {
+	if c.swivel != nil {
 		end = p.line.ReachAzimuth(t, end, c.azimuthSlack(p))
 	}
 	if p.bends() {
 		end = c.reachPlaced(p, s, t, end, tol)
 	}
+	if c.bed != nil {
+		end = c.reachBow(p, t, end, bow)
+	}
 	// A rest that rounds to nothing is no piece of its own.
 	dx, dy := p.b.X-p.a.X, p.b.Y-p.a.Y
 	crumb := 3 * c.unit / math.Sqrt(dx*dx+dy*dy) // of places on a printer: nothing overflows
-	if end-t < 1e-9 || s.t1-end < crumb && !(p.line.Turn(t, s.t1) > 1.5*turn) {
+	if end-t < 1e-9 || s.t1-end < crumb && !(p.line.Turn(t, s.t1) > 1.5*turn) && !(c.bed != nil && c.bow(p, t, s.t1) > 1.5*bow) {
 		return s.t1
 	}
 	return end
 }
 
-// mostTurn returns how far the head may turn on a piece from t when its tip
-// stands off the swivel axis: the controller turns the offset along an arc, whose
-// bow, times the slope of shell or base, may be tol.
-func (c *Corrector) mostTurn(p *path, s *span, t, tol float64) float64 {
+// mostBow returns how far the tip may bow out of its line on a piece from t when it
+// stands off the swivel axis, or the bed turns: the controller then moves it along
+// an arc, whose bow, times the slope of shell or base, may be tol.
+func (c *Corrector) mostBow(p *path, s *span, t, tol float64) float64 {
 	bow := tol / math.Max(1, p.field.Slope())
 	if r := p.field.Apart(p.at(t)); !math.IsInf(r, 1) { // nor may the bow tell another azimuth
 		bow = math.Min(bow, bowTurn*math.Max(r, coarseAxis))
@@ -53,7 +59,7 @@ func (c *Corrector) mostTurn(p *path, s *span, t, tol float64) float64 {
 	if s.ruled && s.turns {
 		bow = math.Min(bow, turnShare*c.cut/s.tip.slope())
 	}
-	return 2 * math.Acos(math.Max(0, 1-bow/c.tipOff))
+	return bow
 }
 
 // axisReserve returns how much the rounding of places may add to the gap between
@@ -77,7 +83,7 @@ func (c *Corrector) azimuthSlack(p *path) float64 {
 	distance, _ := p.line.Closest()
 	slack := azimuthTolerance*(azimuthMargin-c.unit/distance) - c.unit*math.Sqrt2/2/math.Max(distance, coarseAxis)
 	slack = math.Max(slack, azimuthTolerance/5)
-	if c.tipOff > 0 {
+	if c.apart {
 		slack = math.Max(slack-bowTurn, slack/2)
 	}
 	return slack

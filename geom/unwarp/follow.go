@@ -21,7 +21,7 @@ const shortTurn = math.Pi / 4
 // arrives reports whether the source's way ends with the swivel near word, so
 // that nothing has to be unwound on the shell.
 func (c *Corrector) arrives(word float64) bool {
-	if s := c.card.Swivel; s == nil || s.Range == nil {
+	if s := c.swivel; s == nil || s.Range == nil {
 		return true
 	}
 	w := c.now.Turn[0]
@@ -183,7 +183,7 @@ func (c *Corrector) glide(ev *motion.Event) {
 		marks = p.levels(marks, 0, 1, floor+p.sunk(0.5), 0)
 	}
 	var jumps []field.Jump
-	if c.card.Swivel != nil {
+	if c.swivel != nil {
 		jumps = p.line.Jumps(nil, axisReach)
 	}
 	for _, j := range jumps {
@@ -217,7 +217,7 @@ func (c *Corrector) glideAlong(p *path, t, end, floor, lift, e, speed float64) {
 		if !raised {
 			next = math.Min(next, p.line.ReachPlain(t, c.cut))
 		}
-		if c.card.Swivel != nil {
+		if c.swivel != nil {
 			next = p.line.ReachAzimuth(t, next, azimuthTolerance)
 		}
 		if next-t < 1e-9 || end-next < 1e-9 {

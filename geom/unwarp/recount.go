@@ -19,7 +19,7 @@ func (c *Corrector) recount() {
 		c.eSum, c.eWord = c.eSum-c.eWord, 0
 		c.text("G92 E0")
 	}
-	s := c.card.Swivel
+	s := c.swivel
 	if s == nil || s.Range != nil || math.Abs(c.now.Turn[0]) <= most {
 		return
 	}

@@ -50,8 +50,8 @@ const (
 func newScribe(w io.Writer, card *machine.Card) *scribe {
 	pipe := parallel.Consume(pages, parallel.NoItems[line], func(p *parallel.Pipe[[]line]) error {
 		pen := pen{out: w, decimals: card.Decimals}
-		if card.Swivel != nil {
-			pen.letter = card.Swivel.Letter[0]
+		if s := card.AsSwivel(); s != nil {
+			pen.letter = s.Letter[0]
 		}
 		return pen.write(p)
 	})

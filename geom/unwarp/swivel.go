@@ -14,7 +14,7 @@ import (
 // q: the equivalent angle nearest to the last. Where the azimuth can't be told the last one is
 // held.
 func (c *Corrector) swivelAt(p *path, t float64, q r2.Vec) float64 {
-	if c.card.Swivel == nil {
+	if c.swivel == nil {
 		return 0
 	}
 	if p.nearAxis(q) {
@@ -34,10 +34,10 @@ func (c *Corrector) nearest(w float64) float64 {
 
 // inRange reports whether the swivel can turn to w.
 func (c *Corrector) inRange(w float64) bool {
-	if c.card.Swivel == nil {
+	if c.swivel == nil {
 		return true
 	}
-	r := c.card.Swivel.Range
+	r := c.swivel.Range
 	slack := math.Pow(10, -float64(c.card.Decimals.Angle)) / 2
 	return r == nil || w >= r[0]-slack && w <= r[1]+slack
 }
@@ -46,7 +46,7 @@ func (c *Corrector) inRange(w float64) bool {
 // its start. With a limited range it is the equivalent from which the held bead
 // gets farthest; of several that do, the nearest.
 func (c *Corrector) startWord(ev *motion.Event) float64 {
-	s := c.card.Swivel
+	s := c.swivel
 	if s == nil {
 		return 0
 	}
@@ -150,7 +150,7 @@ func (c *Corrector) sameTip(word float64) machine.Words {
 // unwind breaks a bead whose next piece, ending at word w, would leave the
 // swivel's range. It returns the word for the piece's end.
 func (c *Corrector) unwind(w float64) float64 {
-	if c.card.Swivel == nil || c.card.Swivel.Range == nil || c.inRange(w) {
+	if c.swivel == nil || c.swivel.Range == nil || c.inRange(w) {
 		return w
 	}
 	step := w - c.now.Turn[0]
@@ -161,7 +161,7 @@ func (c *Corrector) unwind(w float64) float64 {
 			return motion.Round(w+turns, c.card.Decimals.Angle)
 		}
 	}
-	r := c.card.Swivel.Range
+	r := c.swivel.Range
 	if at := math.Max(r[0], math.Min(r[1], w)); math.Abs(w-at) <= roundingTurn {
 		return at // a piece was cut at this limit, and its end's place rounded beyond
 	}
@@ -177,10 +177,10 @@ const roundingTurn = 0.5
 // crosses where no whole turn brings both of its ends into the range, though the
 // range is a whole turn wide: there the piece must be cut.
 func (c *Corrector) straddles(p *path, t, end float64) (limit float64, ok bool) {
-	if c.card.Swivel == nil || c.card.Swivel.Range == nil {
+	if c.swivel == nil || c.swivel.Range == nil {
 		return 0, false
 	}
-	r := c.card.Swivel.Range
+	r := c.swivel.Range
 	w := c.wordAt(p, end)
 	if c.inRange(w) || r[1]-r[0] < 360 {
 		return 0, false
@@ -224,14 +224,14 @@ func (c *Corrector) reachLimit(p *path, t, end, limit float64) float64 {
 // turnAtLimit breaks a bead where the swivel stands at a limit of its range: it
 // goes on a whole turn back.
 func (c *Corrector) turnAtLimit(limit float64) {
-	r := c.card.Swivel.Range
+	r := c.swivel.Range
 	back := c.now.Turn[0] - math.Copysign(360, limit-(r[0]+r[1])/2)
 	c.breakTo(c.sameTip(motion.Round(math.Max(r[0], math.Min(r[1], back)), c.card.Decimals.Angle)))
 }
 
 // swivelHome writes the swivel's word at zero.
 func (c *Corrector) swivelHome() {
-	s := c.card.Swivel
+	s := c.swivel
 	c.row = line{has: hasSwivel, to: machine.Words{Turn: machine.Turn{s.Zero}}}
 	// Where the swivel stands is unknown: give it a whole turn's time.
 	c.feedWord(360/s.MaxSpeed/60, 360)
@@ -242,7 +242,7 @@ func (c *Corrector) swivelHome() {
 // z must be rounded already.
 func (c *Corrector) wordsAt(tip r3.Vec, swivel float64) machine.Words {
 	w := machine.Words{X: tip.X, Y: tip.Y, Z: tip.Z, Turn: machine.Turn{swivel}}
-	if s := c.card.Swivel; s != nil && c.tipOff > 0 {
+	if c.apart {
 		m := c.card.Words(machine.Pose{Tip: tip, Azimuth: c.azimuthOf(swivel)})
 		w.X, w.Y = m.X, m.Y
 	}

@@ -26,7 +26,7 @@ const (
 	beadReach = 0.25
 )
 
-func newTerrain(t *machine.Travel) *terrain {
+func newTerrain(t machine.Travel) *terrain {
 	size := math.Max(t.X[1]-t.X[0], t.Y[1]-t.Y[0])
 	g := &terrain{min: r2.Vec{X: t.X[0], Y: t.Y[0]}, cell: math.Max(terrainCell, size/terrainMost)}
 	g.nx, g.ny = int((t.X[1]-t.X[0])/g.cell)+1, int((t.Y[1]-t.Y[0])/g.cell)+1

@@ -44,7 +44,7 @@ func TestHeadClearsWhatTheTableSaysItClears(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		name := rapid.SampledFrom([]string{"swivel-45", "straight"}).Draw(t, "card")
 		card, _ := machine.Builtin(name)
-		ground := newTerrain(&card.Travel)
+		ground := newTerrain(card.Travel)
 		var a, b r3.Vec
 		for _, p := range []*r3.Vec{&a, &b} {
 			*p = r3.Vec{X: rapid.Float64Range(80, 120).Draw(t, "x"), Y: rapid.Float64Range(80, 120).Draw(t, "y"), Z: rapid.Float64Range(1, 60).Draw(t, "z")}
@@ -76,7 +76,7 @@ func TestHeadClearsWhatTheTableSaysItClears(t *testing.T) {
 
 func TestHeadLeaningAwayFromAWallIsClear(t *testing.T) {
 	card, _ := machine.Builtin("swivel-45")
-	u, ground := newUnderside(card), newTerrain(&card.Travel)
+	u, ground := newUnderside(card), newTerrain(card.Travel)
 	for z := 1.0; z <= 40; z++ {
 		ground.lay(r3.Vec{X: 90, Y: 80, Z: z}, r3.Vec{X: 90, Y: 120, Z: z})
 	}
@@ -94,7 +94,7 @@ func TestHeadLeaningAwayFromAWallIsClear(t *testing.T) {
 
 func TestObstaclesStandOnTheTerrain(t *testing.T) {
 	card, _ := machine.Builtin("swivel-45")
-	ground := newTerrain(&card.Travel)
+	ground := newTerrain(card.Travel)
 	ground.block(&machine.Box{Min: [3]float64{-50, 10, 0}, Max: [3]float64{20, 30, 6}})
 	for _, c := range []struct{ x, y, want float64 }{{0, 20, 6}, {20, 30, 6}, {21, 20, 0}, {10, 31, 0}} {
 		if got := ground.at(r2.Vec{X: c.x, Y: c.y}); got != c.want {

@@ -49,7 +49,7 @@ func (c *Corrector) primed() {
 // settle brings height and swivel from where a followed travel ended to what
 // the bead needs.
 func (c *Corrector) settle(ev *motion.Event, word float64) {
-	if s := c.card.Swivel; s != nil {
+	if s := c.swivel; s != nil {
 		if s.Range == nil {
 			word = c.nearest(word)
 		}
@@ -95,7 +95,7 @@ func (c *Corrector) jump(ev *motion.Event, word float64) {
 		c.up(c.safe(tip.Z))
 	}
 	c.words()
-	if c.card.Swivel != nil && math.Abs(word-c.now.Turn[0]) > 270 {
+	if c.swivel != nil && math.Abs(word-c.now.Turn[0]) > 270 {
 		c.stats.Unwound++
 	}
 	c.over(c.wordsAt(tip, word))
@@ -164,8 +164,12 @@ func (c *Corrector) alongAxis(p machine.Pose, z float64) r3.Vec {
 	axis := c.card.NozzleAxis(p.Azimuth)
 	reach := math.Max(0, z-p.Tip.Z) / axis.Z
 	w := c.card.Words(p)
-	reach = math.Min(reach, room(w.X, axis.X, c.card.Travel.X))
-	reach = math.Min(reach, room(w.Y, axis.Y, c.card.Travel.Y))
+	words := axis // how the words of X and Y go along the axis
+	if c.bed != nil {
+		words = c.card.NozzleAxis(0)
+	}
+	reach = math.Min(reach, room(w.X, words.X, c.card.Travel.X))
+	reach = math.Min(reach, room(w.Y, words.Y, c.card.Travel.Y))
 	return r3.Add(p.Tip, r3.Scale(reach, axis))
 }
 
@@ -196,10 +200,17 @@ func (c *Corrector) draw(depth float64) {
 	c.depth = depth
 }
 
-// turn swivels where the tip stands.
+// turn swivels where the tip stands. The tip follows a bed that turns in steps.
 func (c *Corrector) turn(word float64) {
 	tip := c.pose().Tip
 	tip.Z = c.now.Z
+	if c.bed != nil {
+		from := c.now.Turn[0]
+		steps := math.Ceil(math.Abs(word-from) / c.stillTurn(tip))
+		for i := 1.0; i < steps; i++ {
+			c.move(c.wordsAt(tip, motion.Round(from+i/steps*(word-from), c.card.Decimals.Angle)), 0, c.travel)
+		}
+	}
 	c.move(c.wordsAt(tip, word), 0, c.travel)
 }
 

@@ -65,7 +65,7 @@ func (c *Corrector) changed(to machine.Words) (has words) {
 	if to.Z != c.now.Z {
 		has |= hasZ
 	}
-	if c.card.Swivel != nil && to.Turn[0] != c.now.Turn[0] {
+	if c.swivel != nil && to.Turn[0] != c.now.Turn[0] {
 		has |= hasSwivel
 	}
 	return has
@@ -78,7 +78,7 @@ func (c *Corrector) duration(to machine.Words, de, speed float64) (minutes, leng
 	dc := to.Turn[0] - c.now.Turn[0]
 	xyz := math.Sqrt(dx*dx + dy*dy + dz*dz)
 	tip := xyz
-	if c.tipOff > 0 {
+	if c.apart {
 		tip = r3.Norm(r3.Sub(c.card.Pose(to).Tip, c.pose().Tip))
 	}
 	minutes = c.slowed(tip/speed, dx, dy, dz, dc, de)
@@ -105,7 +105,7 @@ func (c *Corrector) slowed(minutes, dx, dy, dz, dc, de float64) float64 {
 		}
 		longest = axis
 	}
-	if s := c.card.Swivel; s != nil && dc != 0 {
+	if s := c.swivel; s != nil && dc != 0 {
 		if t := math.Abs(dc) / s.MaxSpeed / 60; t > longest {
 			if minutes > 0 && t > longest*bit {
 				c.stats.Swivel.add(c.line+1, at())
@@ -151,7 +151,7 @@ func (c *Corrector) blindly(to machine.Words) {
 	c.row = line{to: to, has: hasX | hasY}
 	span := math.Hypot(t.X[1]-t.X[0], t.Y[1]-t.Y[0])
 	minutes, length := span/speed/60, span
-	if s := c.card.Swivel; s != nil && to.Turn[0] != c.now.Turn[0] {
+	if s := c.swivel; s != nil && to.Turn[0] != c.now.Turn[0] {
 		c.row.has |= hasSwivel
 		turn := math.Abs(to.Turn[0] - c.now.Turn[0])
 		minutes = math.Max(minutes, turn/s.MaxSpeed/60)

@@ -80,7 +80,7 @@ func (r *Rule) over(normal r3.Vec, azimuth float64) float64 {
 }
 
 // swivels reports whether the head's azimuth matters to Over.
-func (r *Rule) swivels() bool { return r.card.Swivel != nil && r.card.Head.Tilt != 0 }
+func (r *Rule) swivels() bool { return r.card.Swivels() && r.card.Head.Tilt != 0 }
 
 // Level returns Over for a level base.
 func (r *Rule) Level() float64 { return r.level }

@@ -1,0 +1,52 @@
+package job
+
+import (
+	"math"
+
+	"conewright/geom/clearance"
+	"conewright/geom/machine"
+	"conewright/geom/readback"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// arcSag is how far, mm, the tip may leave the straight pieces that its way is
+// taken apart into: little beside what the head keeps from anything.
+const arcSag = 0.02
+
+// mostArcs bounds the pieces of one move.
+const mostArcs = 1 << 12
+
+// arcs gives a move that bends, since a bed or the tip turns about an axis
+// elsewhere, in pieces that are straight in the part's frame.
+func arcs(card *machine.Card, s *readback.Step, whole *clearance.Step, each func(*clearance.Step) error) error {
+	turn := math.Abs(s.To.Azimuth - s.From.Azimuth)
+	if turn == 0 || card.WordsArePlaces() {
+		return each(whole)
+	}
+	r := card.TipOff()
+	if at, ok := card.TurningBed(); ok {
+		axis := r3.Vec{X: at.X, Y: at.Y}
+		far := func(tip r3.Vec) float64 { tip.Z = 0; return r3.Norm(r3.Sub(tip, axis)) }
+		// Twice: while the bed turns the tip also goes on across it (see unwarp's bow).
+		r = 2 * (math.Max(far(s.From.Tip), far(s.To.Tip)) + r3.Norm(r3.Sub(s.To.Tip, s.From.Tip)))
+	}
+	n := math.Ceil(turn / (2 * math.Acos(math.Max(0, 1-arcSag/math.Max(r, arcSag)))))
+	n = math.Min(math.Max(n, 1), mostArcs)
+	a, b, part := &s.Words[0], &s.Words[1], *whole
+	for i := 1.0; i <= n; i++ {
+		k := i / n
+		w := machine.Words{X: a.X + k*(b.X-a.X), Y: a.Y + k*(b.Y-a.Y), Z: a.Z + k*(b.Z-a.Z)}
+		for j := range w.Turn {
+			w.Turn[j] = a.Turn[j] + k*(b.Turn[j]-a.Turn[j])
+		}
+		if part.To = card.Pose(w); i == n {
+			part.To = whole.To
+		}
+		if err := each(&part); err != nil {
+			return err
+		}
+		part.From = part.To
+	}
+	return nil
+}

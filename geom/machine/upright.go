@@ -1,0 +1,135 @@
+package machine
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// upright returns the card's only turning axis where it stands along z, and the
+// sense in which its growing word turns the head as the part sees it: a bed that
+// turns one way turns the head the other way.
+func (c *Card) upright() (a *Rotary, sense float64, ok bool) {
+	if len(c.Rotary) != 1 || c.Slants() {
+		return nil, 0, false
+	}
+	a = &c.Rotary[0]
+	if a.About[0] != 0 || a.About[1] != 0 {
+		return nil, 0, false
+	}
+	sense = a.Sense * math.Copysign(1, a.About[2])
+	if a.On == OnBed {
+		sense = -sense
+	}
+	return a, sense, true
+}
+
+// Slants reports that the linear axes aren't those of the bed.
+func (c *Card) Slants() bool {
+	return c.Linear != nil && *c.Linear != Linear{X: [3]float64{1, 0, 0}, Y: [3]float64{0, 1, 0}, Z: [3]float64{0, 0, 1}}
+}
+
+// Swivels reports that one axis about z turns the head as the part sees it:
+// whether it is the head that turns, or the bed.
+func (c *Card) Swivels() bool {
+	_, _, ok := c.azimuthAxis()
+	return ok
+}
+
+// azimuthAxis returns zero and sense of the axis that turns the head about z.
+func (c *Card) azimuthAxis() (zero, sense float64, ok bool) {
+	if c.Swivel != nil {
+		return c.Swivel.Zero, c.Swivel.Sense, true
+	}
+	a, sense, ok := c.upright()
+	if !ok {
+		return 0, 0, false
+	}
+	return a.Zero, sense, true
+}
+
+// AsSwivel returns the axis that turns the head about z, as the part sees it: the
+// card's swivel, or its only turning axis where that stands along z, with no
+// TipOffset, since that is Words' and Pose's matter. nil: there is none.
+func (c *Card) AsSwivel() *Swivel {
+	if c.Swivel != nil {
+		return c.Swivel
+	}
+	a, sense, ok := c.upright()
+	if !ok {
+		return nil
+	}
+	return &Swivel{Letter: a.Letter, Sense: sense, Zero: a.Zero, Range: a.Range, MaxSpeed: a.MaxSpeed, MaxAccel: a.MaxAccel}
+}
+
+// TurningBed returns where, in plan, the axis stands about which the bed turns,
+// mm; ok is false where no bed turns about z.
+func (c *Card) TurningBed() (at r2.Vec, ok bool) {
+	a, _, ok := c.upright()
+	if !ok || a.On != OnBed {
+		return r2.Vec{}, false
+	}
+	return r2.Vec{X: a.At[0], Y: a.At[1]}, true
+}
+
+// WordsArePlaces reports that the words of X and Y are the tip's place, whatever
+// the azimuth.
+func (c *Card) WordsArePlaces() bool {
+	if _, ok := c.TurningBed(); ok {
+		return false
+	}
+	a, _, ok := c.upright()
+	if ok && (a.At[0] != 0 || a.At[1] != 0) {
+		return false
+	}
+	return c.TipOff() == 0
+}
+
+// tipFromAxis returns the tip seen from the head's turning axis in plan, at
+// azimuth 0, mm.
+func (c *Card) tipFromAxis() r2.Vec {
+	if c.Swivel != nil {
+		return r2.Vec{X: c.Swivel.TipOffset[0], Y: c.Swivel.TipOffset[1]}
+	}
+	if a, _, ok := c.upright(); ok && a.On == OnHead {
+		return r2.Vec{X: c.Head.Tip[0] - a.At[0], Y: c.Head.Tip[1] - a.At[1]}
+	}
+	return r2.Vec{}
+}
+
+// plan returns the words of X and Y that bring the tip to a place, with the head
+// at an azimuth, for a card with an upright axis (CONTRACT, `rotary`).
+func (a *Rotary) plan(head *Head, tip r2.Vec, azimuth float64) r2.Vec {
+	at, zero := r2.Vec{X: a.At[0], Y: a.At[1]}, r2.Vec{X: head.Tip[0], Y: head.Tip[1]}
+	if a.On == OnBed {
+		return r2.Sub(r2.Rotate(tip, -azimuth, at), zero)
+	}
+	return r2.Sub(tip, r2.Rotate(zero, azimuth, at))
+}
+
+// tip returns the tip's place in plan at words of X and Y; the inverse of plan.
+func (a *Rotary) tip(head *Head, word r2.Vec, azimuth float64) r2.Vec {
+	at, zero := r2.Vec{X: a.At[0], Y: a.At[1]}, r2.Vec{X: head.Tip[0], Y: head.Tip[1]}
+	if a.On == OnBed {
+		return r2.Rotate(r2.Add(word, zero), azimuth, at)
+	}
+	return r2.Add(word, r2.Rotate(zero, azimuth, at))
+}
+
+// PartTravel bounds where the tip can stand in the part's frame: the travel of
+// the words but for a bed that turns, which brings all of a disc under the head.
+func (c *Card) PartTravel() Travel {
+	t := c.Travel
+	at, ok := c.TurningBed()
+	if !ok {
+		return t
+	}
+	far := 0.0
+	for _, x := range t.X {
+		for _, y := range t.Y {
+			far = math.Max(far, math.Hypot(x+c.Head.Tip[0]-at.X, y+c.Head.Tip[1]-at.Y))
+		}
+	}
+	t.X, t.Y = Limits{at.X - far, at.X + far}, Limits{at.Y - far, at.Y + far}
+	return t
+}
