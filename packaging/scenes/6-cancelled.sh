@@ -10,7 +10,8 @@ JOB
 start bracket.json
 see "bracket.stl" route
 agree_and_run
-click "$(text cancel)" bottom # at once: the button is there while it runs
+see "$(text motion.running)" route # the question, which has such a button too, is gone
+click "$(text cancel)" bottom
 see "$(text motion.cancelled)" bottom
 picture 2-cancelled
 ls -AR "$home/bracket-run" >"$work/left.log" 2>&1 || true
