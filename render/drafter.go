@@ -24,13 +24,14 @@ func Sheet(in Input) *drawing.Drawing { return NewDrafter().Sheet(in) }
 // turned. That changes how soon Sheet returns; what it returns differs by no more
 // than a line's width. A Drafter must not be used by two goroutines at once.
 type Drafter struct {
-	zones    []memo[zoneKey, *zoneModel]
-	solid    memo[solidKey, *solid.Solid]
-	creases  memo[int, []hidden.Path]
-	overhang memo[overhangKey, *hatch.Patch]
-	bridged  memo[overhangKey, *hatch.Patch]
-	cuts     []Cut // as they were last
-	cutStamp int
+	zones     []memo[zoneKey, *zoneModel]
+	solid     memo[solidKey, *solid.Solid]
+	creases   memo[int, []hidden.Path]
+	overhang  memo[overhangKey, *hatch.Patch]
+	bridged   memo[overhangKey, *hatch.Patch]
+	footprint memo[int, []r3.Vec]
+	cuts      []Cut // as they were last
+	cutStamp  int
 
 	elevation elevationMemo
 	plan      spaceMemo
@@ -139,6 +140,7 @@ func (d *Drafter) model(in *Input) *model {
 	if in.Warp > 0 { // all of the way fits, so that the scale stays on it
 		m.most = math.Max(m.most, highest(in.Zones, 1))
 	}
+	m.footprint = d.footprint.get(d.solid.stamp, func() []r3.Vec { return outlineInPlan(m.solid.Mesh.Vertices) })
 	m.creases = d.creases.get(d.solid.stamp, func() []hidden.Path { return chainPaths(m.solid.Creases()) })
 	if !slices.Equal(d.cuts, in.Cuts) {
 		d.cuts = slices.Clone(in.Cuts)

@@ -59,6 +59,7 @@ func (s *sketch) elevation(m *model, f drawing.ViewFrame, k elevationKey, lines 
 	s.paths(&f, style{pen: drawing.Visible}, lines.beyond)
 	s.paths(&f, style{pen: drawing.Visible}, lines.outline)
 	s.ground(m, &f)
+	s.bedInElevation(m, &f)
 	s.heightAndWidth(m, &f)
 	s.angles(m, &f, k.y, lines.sides)
 	s.cutMarks(m, &f, k.y)
@@ -151,13 +152,17 @@ const (
 	mostMarks  = 500
 )
 
-// ground draws the bed under the elevation.
+// ground draws the bed under the elevation, as far as the machine's travel goes.
 func (s *sketch) ground(m *model, f *drawing.ViewFrame) {
 	lo, hi := m.solid.Min, m.solid.Max
 	a := f.Paper(r3.Vec{X: lo.X})
 	b := f.Paper(r3.Vec{X: hi.X})
-	over := 9.0
-	clipLine([]r2.Vec{{X: a.X - over, Y: a.Y}, {X: b.X + over, Y: b.Y}}, f.Rect, func(p []r2.Vec) {
+	const over = 9.0
+	from, to := s.onBed(f, a.X-over, b.X+over)
+	if from >= to { // the part stands beside the bed
+		return
+	}
+	clipLine([]r2.Vec{{X: from, Y: a.Y}, {X: to, Y: b.Y}}, f.Rect, func(p []r2.Vec) {
 		s.line(style{view: f.View, pen: drawing.Ground}, p...)
 	})
 }

@@ -27,6 +27,7 @@ type Input struct {
 	Mesh  *mesh.Mesh // the whole part, seated
 	Zones []Zone     // in printing order; none: the part is drawn without shells
 	Cuts  []Cut
+	Bed   *Bed // of the machine; nil: not drawn
 	// Shell is the thickness of a shell, square to it; 0: 0.2 mm. Only so many
 	// shells are drawn as stay apart on paper.
 	Shell float64

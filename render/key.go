@@ -31,7 +31,7 @@ type keyPlace struct {
 // keyWidth returns how wide a column must be for all words that a key can hold.
 func (t *Texts) keyWidth() float64 {
 	widest := 0.0
-	for _, words := range []string{t.KeyShell, t.KeyBead, t.KeyFree, t.KeyBridged, t.KeyMidAir, t.KeyFinding, t.KeyCut, t.KeyAxis, t.KeyHidden, t.KeyHead} {
+	for _, words := range []string{t.KeyShell, t.KeyBead, t.KeyFree, t.KeyBridged, t.KeyMidAir, t.KeyFinding, t.KeyCut, t.KeyAxis, t.KeyHidden, t.KeyHead, t.KeyBed, t.KeyObstacle} {
 		widest = max(widest, lettering.Width(words, labelSize))
 	}
 	return min(widest, keyMost) + keyWords + keyPad
@@ -125,6 +125,8 @@ func (s *sketch) signs(m *model) []sign {
 	add(pens[drawing.Axis], t.KeyAxis, func(at r2.Vec) { s.lineSign(drawing.Axis, at) })
 	add(pens[drawing.Hidden], t.KeyHidden, func(at r2.Vec) { s.lineSign(drawing.Hidden, at) })
 	add(pens[drawing.Head], t.KeyHead, func(at r2.Vec) { s.lineSign(drawing.Head, at) })
+	add(s.shown.bed, t.KeyBed, func(at r2.Vec) { s.lineSign(drawing.Ground, at) })
+	add(s.shown.obstacle, t.KeyObstacle, s.obstacleSign)
 	return found
 }
 
@@ -180,6 +182,17 @@ func (s *sketch) hatchSign(at r2.Vec, ways []float64) {
 		}
 	}
 	s.box(drawing.Rule, r)
+}
+
+// obstacleSign draws a box with its diagonals.
+func (s *sketch) obstacleSign(at r2.Vec) {
+	const half, high = keySample / 2, 1.5
+	a, c := r2.Vec{X: at.X - half, Y: at.Y - high}, r2.Vec{X: at.X + half, Y: at.Y + high}
+	b, d := r2.Vec{X: c.X, Y: a.Y}, r2.Vec{X: a.X, Y: c.Y}
+	st := style{pen: drawing.Ground}
+	s.loop(st, a, b, c, d)
+	s.line(st, a, c)
+	s.line(st, b, d)
 }
 
 func (s *sketch) markSign(kind drawing.Kind, at r2.Vec) {

@@ -26,8 +26,11 @@ type model struct {
 	creases  []hidden.Path
 	overhang *hatch.Patch // nil: nothing unsupported, or the part is drawn warped
 	bridged  *hatch.Patch // the same of what is bridged
-	most     float64      // greatest z that the part reaches while it is warped
-	stamp    modelStamp   // changes with anything above
+	// footprint is the part's convex outline seen from above, closed: its first
+	// point stands at the end again.
+	footprint []r3.Vec
+	most      float64    // greatest z that the part reaches while it is warped
+	stamp     modelStamp // changes with anything above
 }
 
 // modelStamp tells models of one Drafter apart.

@@ -20,6 +20,7 @@ func (s *sketch) pictorial(m *model, f drawing.ViewFrame, lines spaceLines) {
 	s.marks(m, &f)
 	s.beads(m, &f)
 	s.head(&f)
+	s.wholeBed(m, &f)
 	s.title(&f, s.in.Texts.Pictorial)
 }
 

@@ -28,6 +28,7 @@ func scenes() map[string]render.Input {
 		"zones":   zones(),
 		"level":   level(),
 		"ramp":    ramp(),
+		"bed":     onBed(),
 	}
 }
 
@@ -57,6 +58,10 @@ func looks() map[string]render.Input {
 	bridge.Bridged, bridge.Findings = under(bridge.Mesh, 0), []r3.Vec{{X: 125, Y: 90, Z: 20}}
 	bridge.Cuts = tilted.Cuts
 	all := map[string]render.Input{"below": below, "half": half, "full": full, "tilted": tilted, "laid": laid, "bare": bare, "bridge": bridge}
+	inside, belt := onBed(), onBed()
+	inside.Bed = &render.Bed{Travel: r3.Box{Max: r3.Vec{X: 250, Y: 210, Z: 200}}, Obstacles: in250()}
+	belt.Bed = &render.Bed{Travel: r3.Box{Min: r3.Vec{Y: math.Inf(-1)}, Max: r3.Vec{X: 140, Y: math.Inf(1), Z: 40}}}
+	all["bed-inside"], all["bed-belt"] = inside, belt
 	for _, v := range []drawing.View{drawing.Elevation, drawing.Plan, drawing.Pictorial} {
 		alone := bridge
 		alone.Options.Only = v
@@ -149,6 +154,21 @@ func level() render.Input {
 	in.MidAir = []r3.Vec{{X: 152, Y: 105, Z: 33}}
 	in.Fields.Overhang = "1,944 mm²"
 	return in
+}
+
+// onBed is the part over the right end of the travel, beside a clip.
+func onBed() render.Input {
+	in := level()
+	in.Overhang, in.MidAir = nil, nil
+	in.Bed = &render.Bed{
+		Travel:    r3.Box{Max: r3.Vec{X: 140, Y: 210, Z: 200}},
+		Obstacles: []r3.Box{{Min: r3.Vec{X: 88, Y: 100}, Max: r3.Vec{X: 95, Y: 112, Z: 6}}},
+	}
+	return in
+}
+
+func in250() []r3.Box {
+	return []r3.Box{{Max: r3.Vec{X: 20, Y: 20, Z: 8}}, {Min: r3.Vec{X: 230, Y: 190}, Max: r3.Vec{X: 250, Y: 210, Z: 8}}}
 }
 
 func ramp() render.Input {

@@ -14,7 +14,8 @@ import (
 type sketch struct {
 	drawing *drawing.Drawing
 	in      *Input
-	store   []r2.Vec // points of many lines in a row, to spare allocations
+	store   []r2.Vec                     // points of many lines in a row, to spare allocations
+	shown   struct{ bed, obstacle bool } // of the machine's bed, for the key
 }
 
 // style is how a line is drawn.

@@ -11,6 +11,9 @@ type Texts struct {
 	Of                                                  string // as in 1 of 2
 	// What the key says of the signs on the sheet.
 	KeyShell, KeyBead, KeyFree, KeyBridged, KeyMidAir, KeyFinding, KeyCut, KeyAxis, KeyHidden, KeyHead string
+	KeyBed, KeyObstacle                                                                                string
+	Bed                                                                                                string // the name of the small view of the whole bed
+	Beyond                                                                                             string // before how far the part reaches over the travel
 	MadeWith, Program                                                                                  string
 	Decimal                                                                                            string // decimal sign
 }
@@ -41,6 +44,10 @@ var English = Texts{
 	KeyAxis:         "axis",
 	KeyHidden:       "hidden edge",
 	KeyHead:         "head",
+	KeyBed:          "end of travel",
+	KeyObstacle:     "obstacle",
+	Bed:             "Bed",
+	Beyond:          "beyond the travel",
 	MadeWith:        "Made with",
 	Program:         "Conewright",
 	Decimal:         ".",
@@ -63,6 +70,7 @@ func (t *Texts) filled() *Texts {
 		{&f.KeyShell, &English.KeyShell}, {&f.KeyBead, &English.KeyBead}, {&f.KeyFree, &English.KeyFree},
 		{&f.KeyBridged, &English.KeyBridged}, {&f.KeyMidAir, &English.KeyMidAir}, {&f.KeyFinding, &English.KeyFinding},
 		{&f.KeyCut, &English.KeyCut}, {&f.KeyAxis, &English.KeyAxis}, {&f.KeyHidden, &English.KeyHidden}, {&f.KeyHead, &English.KeyHead},
+		{&f.KeyBed, &English.KeyBed}, {&f.KeyObstacle, &English.KeyObstacle}, {&f.Bed, &English.Bed}, {&f.Beyond, &English.Beyond},
 	} {
 		if *e.to == "" {
 			*e.to = *e.from

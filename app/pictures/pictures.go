@@ -31,7 +31,7 @@ type Scene struct {
 // Input returns the scene as a sheet's input, looked at in the usual way.
 func (s Scene) Input() render.Input {
 	in := render.Input{
-		Mesh: s.Model.Mesh, Cuts: Cuts(s.Setup), Shell: s.Setup.Shell,
+		Mesh: s.Model.Mesh, Cuts: Cuts(s.Setup), Bed: bedOf(s.Setup.Machine.Card), Shell: s.Setup.Shell,
 		Fields: render.Fields{
 			Title: s.Title, Machine: s.Setup.Machine.Card.Name,
 			Zones: zoneNames(s.Setup), Shell: s.number(s.Setup.Shell, 2) + " mm",

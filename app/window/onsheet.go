@@ -100,6 +100,7 @@ func sheetTexts() *render.Texts {
 		KeyShell: t("keyshell"), KeyBead: t("keybead"), KeyFree: t("keyfree"), KeyBridged: t("keybridged"),
 		KeyMidAir: t("keymidair"), KeyFinding: t("keyfinding"), KeyCut: t("keycut"), KeyAxis: t("keyaxis"),
 		KeyHidden: t("keyhidden"), KeyHead: t("keyhead"),
+		KeyBed: t("keybed"), KeyObstacle: t("keyobstacle"), Bed: t("bed"), Beyond: t("beyond"),
 		Scale: t("scale"), Page: t("page"), Of: t("of"), MadeWith: t("madewith"), Program: "Conewright",
 		Decimal: strings.Trim(i18n.Number(0.5, 1), "05"),
 	}

@@ -92,7 +92,7 @@ func newPartPage(w *Window) *page {
 		name := filepath.Base(s.Part.File)
 		text, beyond := partText(f.Part), ""
 		if f.Model != nil && f.Setup == s {
-			for _, t := range job.BeyondTravel(f.Model.Mesh.Bounds(), &s.Machine.Card.Travel) {
+			for _, t := range beyondTravel(s, f.Model.Mesh.Bounds()) {
 				beyond += "\n" + i18n.Sentence(t)
 			}
 			middle.show(reachRemedy(s, f.Model.Mesh.Bounds()))

@@ -5,6 +5,7 @@ import (
 
 	"conewright/app/focus"
 	"conewright/geom/job"
+	"conewright/geom/message"
 	"conewright/i18n"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -58,15 +59,21 @@ func squareRemedy(s *job.Setup, zone string) *remedy {
 	})
 }
 
+// beyondTravel says where a part's box reaches over the travel, as a run finds it.
+func beyondTravel(s *job.Setup, box r3.Box) []message.Text {
+	travel := s.Machine.Card.PartTravel()
+	return job.BeyondTravel(box, &travel)
+}
+
 // reachRemedy seats a part in the middle of the travel where it fits there.
 func reachRemedy(s *job.Setup, box r3.Box) *remedy {
-	travel := &s.Machine.Card.Travel
-	if len(s.Parts) > 0 || len(job.BeyondTravel(box, travel)) == 0 {
+	if len(s.Parts) > 0 || len(beyondTravel(s, box)) == 0 {
 		return nil
 	}
+	travel := s.Machine.Card.PartTravel()
 	to := [2]float64{onGrid((travel.X[0] + travel.X[1]) / 2), onGrid((travel.Y[0] + travel.Y[1]) / 2)}
 	by := r3.Vec{X: to[0] - s.Part.Seat[0], Y: to[1] - s.Part.Seat[1]}
-	if len(job.BeyondTravel(r3.Box{Min: r3.Add(box.Min, by), Max: r3.Add(box.Max, by)}, travel)) > 0 {
+	if len(beyondTravel(s, r3.Box{Min: r3.Add(box.Min, by), Max: r3.Add(box.Max, by)})) > 0 {
 		return nil
 	}
 	return &remedy{words: i18n.T("mend.middle"), step: "step.seat", change: func(s *job.Setup) { s.MovePart(to) }}
