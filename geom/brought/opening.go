@@ -10,7 +10,6 @@ import (
 	"conewright/geom/register"
 
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Where does a file's start end? No comment says so that could be relied on, so
@@ -61,10 +60,6 @@ type Opening struct {
 	Drawn    float64      // filament that it leaves drawn back by E, mm
 	Firmware bool         // it leaves filament drawn back by G10
 	modes    motion.Modes // that it leaves
-	at       r3.Vec       // where it leaves the tip, in its first coordinates
-	known    motion.Axes  // axes of which at is sure
-	stripped r3.Vec       // of its frame's shift, what was taken out of its words
-	undo     []string     // words that take its shifts back
 }
 
 // chain is a run of beads without a gap, at one height.
@@ -89,10 +84,6 @@ type opener struct {
 	way    int // line of the last travel since the last bead or homing; 0: none
 	state  openingLine
 	end    int // found: 0 not yet
-
-	before  r3.Vec      // the frame's shift before the last line
-	taken   motion.Axes // axes that were taken out of the last line's G92
-	shifted []string    // work offsets and turned frames that were called
 }
 
 // openingLine is a line of the start and how things stand before it.
@@ -103,10 +94,6 @@ type openingLine struct {
 	drawn    float64
 	firmware bool
 	modes    motion.Modes
-	at       r3.Vec
-	known    motion.Axes
-	stripped r3.Vec
-	shifts   int // of opener.shifted
 }
 
 // startEnds ends the reading; nobody is told of it.
@@ -136,13 +123,8 @@ func ReadOpening(ctx context.Context, src io.Reader, g *Target, fit *register.Re
 }
 
 func (o *opener) look(l *motion.Look) error {
-	o.noteStripped(l.Modes().Offset)
 	o.text = l.Words(o.text[:0])
 	if len(o.text) == 0 {
-		return nil
-	}
-	o.noteShift(string(o.text))
-	if o.text = o.withoutPlaces(o.text); len(o.text) == 0 {
 		return nil
 	}
 	o.bytes += len(o.text)
@@ -155,7 +137,6 @@ func (o *opener) look(l *motion.Look) error {
 }
 
 func (o *opener) event(ev *motion.Event) error {
-	o.state.at, o.state.known = ev.To, ev.ToKnown
 	switch ev.Kind {
 	case motion.Home, motion.Problem:
 		o.way = 0
@@ -271,7 +252,6 @@ func (o *opener) opening() *Opening {
 		l := &o.lines[i]
 		if o.end > 0 && l.line >= o.end {
 			r.Beads, r.Drawn, r.Firmware, r.modes = l.beads, l.drawn, l.firmware, l.modes
-			r.at, r.known, r.stripped, r.undo = l.at, l.known, l.stripped, o.shifted[:l.shifts]
 			break
 		}
 		r.Lines = append(r.Lines, l.text)
@@ -279,8 +259,8 @@ func (o *opener) opening() *Opening {
 	return r
 }
 
-// Text returns the start as it is written: its lines, and what its modes need
-// before ours can follow.
+// Text returns the start's lines, and what its modes need before ours can follow.
+// Its shifts of the frame are still in it (see sequence.Settle).
 func (o *Opening) Text() []string {
 	lines := append([]string(nil), o.Lines...)
 	if o.modes.VolumetricDiameter > 0 {
@@ -289,5 +269,5 @@ func (o *Opening) Text() []string {
 	if o.Firmware {
 		lines = append(lines, "G11")
 	}
-	return append(lines, o.backInPlace()...)
+	return lines
 }

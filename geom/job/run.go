@@ -263,11 +263,12 @@ func (r *run) correct(ctx context.Context) error {
 	}
 	return r.files.Write(CorrectedName, func(w io.Writer) error {
 		start, drawn := r.start()
-		heat := r.watchHeat()
-		heat.text(start, "start")
-		if err := r.findStart(ctx, start); err != nil {
+		start, err := r.settleStart(ctx, start)
+		if err != nil {
 			return err
 		}
+		heat := r.watchHeat()
+		heat.text(start, "start")
 		c := unwarp.New(w, unwarp.Options{
 			Card: r.setup.Machine.Card, Tolerance: r.setup.Tolerance, TravelSpeed: r.setup.Planner.TravelSpeed, Drawn: drawn,
 		})

@@ -2,16 +2,22 @@ package job
 
 import (
 	"context"
+	"strings"
 
 	"conewright/geom/message"
 	"conewright/geom/sequence"
 )
 
-// findStart notes what is odd about the start that is written.
-func (r *run) findStart(ctx context.Context, text string) error {
+// settleStart returns the start that is written, after which words mean bed
+// coordinates, and notes what is odd about the one that was given.
+func (r *run) settleStart(ctx context.Context, text string) (string, error) {
 	list, err := sequence.Start(ctx, text, r.setup.Machine.Card)
-	r.findRemarks(message.New("the start"), list)
-	return err
+	if err != nil {
+		return "", err
+	}
+	lines, left, err := sequence.Settle(ctx, text)
+	r.findRemarks(message.New("the start"), append(list, left...))
+	return strings.Join(lines, "\n"), err
 }
 
 // findEnd notes what is odd about the end that is written.

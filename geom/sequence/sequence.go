@@ -70,11 +70,15 @@ type reading struct {
 	coldNozzle, coldBed  bool
 }
 
+// lineEnds makes every end of a line the same: a return alone ends one too, as in
+// a motion file.
+var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n")
+
 var named = regexp.MustCompile(`\{[^{}\n]*\}`)
 
 func (s *reading) read(ctx context.Context, text string) error {
 	s.heated = map[string]float64{}
-	text = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text) // a return alone ends a line, as in a motion file
+	text = lineEnds.Replace(text)
 	s.lines = strings.Split(text, "\n")
 	for i, line := range s.lines {
 		if name := named.FindString(line); name != "" {

@@ -97,8 +97,44 @@ func FuzzSequence(f *testing.F) {
 		if _, err := Start(context.Background(), text, card); err != nil {
 			t.Fatal(err)
 		}
+		if _, _, err := Settle(context.Background(), text); err != nil {
+			t.Fatal(err)
+		}
 		if _, err := End(context.Background(), text, card); err != nil {
 			t.Fatal(err)
 		}
 	})
+}
+
+// After the start words mean bed coordinates, whatever it did to them.
+func TestAStartsShiftsAreTakenBack(t *testing.T) {
+	const home, at = "G28\nM109 S200\n", "G1 X30 Y20 Z2 F3000\n"
+	for _, c := range []struct {
+		name, start, want string // what it is then, lines joined by |
+		left              int    // lines that are told of
+	}{
+		{"nothing", home + at, "G28|M109 S200|G1 X30 Y20 Z2 F3000", 0},
+		{"a comment stays", "G28 ; home\n; lift\nG1 Z5", "G28 ; home|; lift|G1 Z5", 0},
+		{"a place renamed", at + "G92 X5.5 Y-3.25 Z2.5", "G1 X30 Y20 Z2 F3000|G92 X5.5 Y-3.25 Z2.5|G92 X30 Y20 Z2", 0},
+		{"and moved on", at + "G92 X5 Y-3\nG1 X15 Y7", "G1 X30 Y20 Z2 F3000|G92 X5 Y-3|G1 X15 Y7|G92 X40 Y30", 0},
+		{"twice", at + "G92 X5\nG1 X6\nG92 X0", "G1 X30 Y20 Z2 F3000|G92 X5|G1 X6|G92 X0|G92 X31", 0},
+		{"in inches", at + "G20\nG92 X1", "G1 X30 Y20 Z2 F3000|G20|G92 X1|G92 X1.1811", 0},
+		{"of an unknown place", home + "G92 Z0.4 ; thick glass\nG1 Z2 F600", "G28|M109 S200|G1 Z2 F600", 1},
+		{"all axes, of an unknown place", home + "G92\nG1 Z2 F600", "G28|M109 S200|G92 E0|G1 Z2 F600", 1},
+		{"a turning axis", at + "G92 C90 E0", "G1 X30 Y20 Z2 F3000|G92 E0", 1},
+		{"a work offset", at + "G55", "G1 X30 Y20 Z2 F3000|G55|G54", 0},
+		{"a stored offset", home + "G10 L2 P1 X5\nG10 P0 L20 Z1\n" + at, "G28|M109 S200|G1 X30 Y20 Z2 F3000", 2},
+		{"filament drawn back by the machine", at + "G10", "G1 X30 Y20 Z2 F3000|G10", 0},
+		{"the homed place, before homing", "M206 X5\n" + home, "M206 X5|G28|M109 S200", 0},
+		{"the homed place, after homing", home + "M206 X5\nM428\n" + at, "G28|M109 S200|G1 X30 Y20 Z2 F3000", 2},
+		{"taken back by itself", at + "G92 X5\nG92.1", "G1 X30 Y20 Z2 F3000|G92 X5|G92.1", 0},
+	} {
+		lines, left, err := Settle(context.Background(), c.start)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.TrimRight(strings.Join(lines, "|"), "|"); got != c.want || len(left) != c.left {
+			t.Errorf("%s: %q, want %q; told of: %s", c.name, got, c.want, said(left))
+		}
+	}
 }

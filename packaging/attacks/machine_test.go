@@ -19,9 +19,6 @@ func TestBroughtStartCannotShiftTheFrame(t *testing.T) {
 	} {
 		t.Run(strings.ReplaceAll(strings.TrimSpace(shift), "\n", ", "), func(t *testing.T) {
 			t.Parallel()
-			if strings.HasPrefix(shift, "G10") && !*strict {
-				t.Skip("a stored offset of a kept start isn't taken back yet")
-			}
 			b := newBench(t, madeparts.Box(12, 10, 3))
 			own := b.planar()
 			b.write("job.json", b.job(map[string]any{"start_from": "file"}))
