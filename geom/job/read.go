@@ -252,6 +252,9 @@ func (s *Setup) checkNumbers() error {
 	if s.StartFrom != FromCard && s.StartFrom != FromFile {
 		return wrong("start_from", "use card or file", "%q isn't known", s.StartFrom)
 	}
+	if s.Support != SupportNone {
+		return wrong("support", "use none", "%q isn't known", s.Support)
+	}
 	if err := s.Planner.checkNames(); err != nil {
 		return err
 	}

@@ -117,6 +117,28 @@ func TestSetupSurvivesWritingAndReading(t *testing.T) {
 	}
 }
 
+// The contract's default of support is none, and whoever reads the run log finds it
+// there. A saved job leaves it out, so that an older program can open the job.
+func TestSupportIsNoneUnlessAskedFor(t *testing.T) {
+	for _, key := range []string{"", `"support": "none",`} {
+		text := strings.Replace(jobWith("", ""), "{", "{"+key, 1)
+		s, err := Parse([]byte(text), ".")
+		if err != nil {
+			t.Fatalf("%s: %v", key, err)
+		}
+		if saved, _ := s.JSON(); s.Support != SupportNone || strings.Contains(string(saved), "support") {
+			t.Errorf("%s: support %q, saved as\n%s", key, s.Support, saved)
+		}
+		logged, err := (&Log{Job: s}).JSON()
+		if err != nil || !strings.Contains(string(logged), `"support": "none"`) {
+			t.Errorf("%s: %v; the run log doesn't tell the default:\n%s", key, err, logged)
+		}
+	}
+	if _, err := Parse([]byte(strings.Replace(jobWith("", ""), "{", `{"support": "everywhere",`, 1)), "."); err == nil {
+		t.Error("support everywhere is accepted")
+	}
+}
+
 func TestCloneSharesNothing(t *testing.T) {
 	s, _ := Parse([]byte(jobWith("", "")), ".")
 	c := s.Clone()

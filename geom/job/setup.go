@@ -35,8 +35,11 @@ type Setup struct {
 	Overhang  float64  `json:"overhang"`  // degrees from the shell's normal
 	Material  Material `json:"material"`
 	StartFrom string   `json:"start_from"` // card | file
-	Planner   Planner  `json:"planner"`
-	Zones     *Zone    `json:"zones"`
+	// Support is what is held up by support of last resort. A job file that needs
+	// none leaves it out: see JSON.
+	Support string  `json:"support,omitempty"` // none | starts | all
+	Planner Planner `json:"planner"`
+	Zones   *Zone   `json:"zones"`
 	// Parts are several parts, in printing order, in place of Part and Zones, which
 	// then show the first one's.
 	Parts []PartZones `json:"parts,omitempty"`
@@ -145,6 +148,13 @@ const (
 	FromFile    = "file"
 )
 
+// Values of Setup.Support.
+const (
+	SupportNone   = "none"
+	SupportStarts = "starts" // under mid-air starts
+	SupportAll    = "all"    // under all that still leans out
+)
+
 // Defaults returns a setup that holds what a job file may leave out. It has no
 // part, no machine card and no zones yet.
 func Defaults() Setup {
@@ -155,6 +165,7 @@ func Defaults() Setup {
 		Shell:   0.2, Bead: 0.45, Tolerance: 0.02, Overhang: 45,
 		Material:  Material{NozzleTemp: 210, BedTemp: 60, Fan: 1, Density: 1.24},
 		StartFrom: FromCard,
+		Support:   SupportNone,
 		Planner: Planner{
 			Walls: 2, Caps: 4, Fill: 0.15, FillPattern: "rings", Speed: 40, TravelSpeed: 120,
 			WallOrder: InsideOut, Seam: SeamLine,
@@ -186,9 +197,14 @@ func (s *Setup) resolve(path string) string {
 	return filepath.Join(s.dir, path)
 }
 
-// JSON returns the setup as a job file.
+// JSON returns the setup as a job file. Without support it doesn't name it, so that
+// programs older than support can read it too.
 func (s *Setup) JSON() ([]byte, error) {
-	data, err := json.MarshalIndent(s, "", "  ")
+	saved := *s
+	if saved.Support == SupportNone {
+		saved.Support = ""
+	}
+	data, err := json.MarshalIndent(&saved, "", "  ")
 	return append(data, '\n'), err
 }
 

@@ -8,7 +8,7 @@ import (
 
 // keys that every run's log holds; "zones[]" means each of them.
 var keys = strings.Fields(`conewright_run made version inputs outputs findings stages
-	job.conewright job.machine job.shell job.bead job.tolerance job.overhang job.start_from
+	job.conewright job.machine job.shell job.bead job.tolerance job.overhang job.start_from job.support
 	job.material.nozzle_temp job.material.bed_temp job.material.fan job.material.density
 	job.planner.walls job.planner.caps job.planner.fill job.planner.fill_pattern job.planner.speed job.planner.travel_speed
 	machine.conewright_machine machine.name machine.travel.z machine.max_speed.e machine.max_accel.e
@@ -27,7 +27,7 @@ var keys = strings.Fields(`conewright_run made version inputs outputs findings s
 
 // awaited keys are in the contract, but not in every log yet; strict checks ask
 // for them.
-var awaited = strings.Fields(`job.support`)
+var awaited = strings.Fields(`zones[].support_volume_mm3 zones[].unheld_area_mm2 zones[].unheld_starts`)
 
 // complete checks that run.json holds what every run fills in.
 func (c *check) complete() {
