@@ -90,14 +90,23 @@ func (r *refinement) cutEdges(ctx context.Context) error {
 	return nil
 }
 
-// searchedEdge is the share of the tolerance that facets' edges keep where what is
-// inside is found by search: beside an edge that used it up, pieces could never
-// be small enough. Over 6/8, so that a cleared facet has no edge to be cut.
-const searchedEdge = 0.8
+// The share of the tolerance that facets' edges keep where the gap inside a facet is
+// found by search. Beside an edge that used all of it up, pieces could never be
+// small enough.
+const (
+	searchedEdge = 0.8
+	// Where the lift bends both ways, the chord of a part of an edge strays up to
+	// twice as far as the chord of the whole.
+	mixedEdge = 0.49
+)
 
+// edgeTol is the greatest gap that an edge keeps.
 func (r *refinement) edgeTol() float64 {
-	if r.field.InsideIsExact() {
+	switch {
+	case r.field.InsideIsExact():
 		return r.tol
+	case r.field.Curvature() == field.Mixed:
+		return mixedEdge * r.tol
 	}
 	return searchedEdge * r.tol
 }

@@ -1,6 +1,7 @@
 package warp
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -77,7 +78,7 @@ func (p *patch) relink(t, from, to int32) {
 
 // insertInner adds vertices inside the facet, always where the gap is greatest
 // of all, until every piece keeps the tolerance.
-func (p *patch) insertInner(r *refinement, out *block) error {
+func (p *patch) insertInner(ctx context.Context, r *refinement, out *block) error {
 	first := r.firstInner()
 	p.gaps = p.gaps[:0]
 	p.changed = appendRange(p.changed[:0], 0, int32(len(p.tris)))
@@ -88,6 +89,9 @@ func (p *patch) insertInner(r *refinement, out *block) error {
 		}
 		if len(p.tris) > r.limit {
 			return r.tooFine()
+		}
+		if err := ctx.Err(); err != nil {
+			return err
 		}
 		a := p.corners[0]
 		place := r3.Add(a, r3.Add(r3.Scale(g.at.X, r3.Sub(p.corners[1], a)), r3.Scale(g.at.Y, r3.Sub(p.corners[2], a))))

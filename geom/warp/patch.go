@@ -1,6 +1,7 @@
 package warp
 
 import (
+	"context"
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -43,7 +44,7 @@ type tri struct {
 }
 
 // cut appends the pieces of a facet to out.
-func (p *patch) cut(r *refinement, facet int32, out *block) error {
+func (p *patch) cut(ctx context.Context, r *refinement, facet int32, out *block) error {
 	p.start(r, facet)
 	if len(p.points) == 3 {
 		p.tris = append(p.tris[:0], tri{corner: [3]int32{0, 1, 2}, side: [3]int32{-1, -1, -1}})
@@ -51,7 +52,7 @@ func (p *patch) cut(r *refinement, facet int32, out *block) error {
 		p.zip()
 		p.legalize(0, len(p.tris))
 	}
-	if err := p.insertInner(r, out); err != nil {
+	if err := p.insertInner(ctx, r, out); err != nil {
 		return err
 	}
 	for _, t := range p.tris {

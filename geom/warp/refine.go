@@ -39,8 +39,8 @@ type block struct {
 
 // findSuspects clears facets that surely need no cut. With the lift's second
 // derivative at most bend, a triangle of longest side L has a gap of at most
-// bend L^2 / 6 (field.Bend). The edges' own bound is bend L^2 / 8, so a cleared
-// facet never has an edge that a neighbour wants cut, whatever the rounding.
+// bend L^2 / 6 (field.Bend), and its edges one of at most bend L^2 / 8. A cleared
+// facet must have no edge that a neighbour wants cut, whatever the rounding.
 func (r *refinement) findSuspects(ctx context.Context) error {
 	for _, found := range inSpans(len(r.mesh.Facets), func(lo, hi int) []int32 {
 		var found []int32
@@ -63,8 +63,12 @@ func (r *refinement) findSuspects(ctx context.Context) error {
 func (r *refinement) flat(a, b, c r3.Vec) bool {
 	l2 := max(planDistance2(a, b), planDistance2(b, c), planDistance2(c, a))
 	l := math.Sqrt(l2)
+	most := 6 * r.tol
+	if tol := r.edgeTol(); tol < r.tol {
+		most = min(most, 8*(1-spare)*tol)
+	}
 	for _, corner := range [3]r3.Vec{a, b, c} {
-		if r.field.Bend(plan(corner), l)*l2 <= 6*r.tol {
+		if r.field.Bend(plan(corner), l)*l2 <= most {
 			return true
 		}
 	}
@@ -87,7 +91,7 @@ func (r *refinement) cutFacets(ctx context.Context) error {
 		out := &r.blocks[b]
 		for _, facet := range r.suspects[b*blockLen : min((b+1)*blockLen, len(r.suspects))] {
 			before := len(out.pieces)
-			if err := p.cut(r, facet, out); err != nil {
+			if err := p.cut(ctx, r, facet, out); err != nil {
 				return err
 			}
 			n := len(out.pieces) - before

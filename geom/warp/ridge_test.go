@@ -11,6 +11,7 @@ import (
 
 	"conewright/geom/field"
 	"conewright/geom/form"
+	"conewright/geom/mesh"
 )
 
 func TestProfilesWarpWithinTolerance(t *testing.T) {
@@ -39,5 +40,27 @@ func TestProfilesWarpWithinTolerance(t *testing.T) {
 	}
 	if worst > 0.02*1.001 {
 		t.Errorf("off by %v", worst)
+	}
+}
+
+// Where the lift bends both ways, the chord of a part of an edge can stray farther
+// than the chord of the whole: pieces beside such an edge of the bracket never ended.
+func TestPiecesBesideAnEdgeThatBendsBothWaysEnd(t *testing.T) {
+	m, _, err := mesh.ReadFile(context.Background(), "../../assets/parts/bracket.stl", mesh.ReadOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	box := m.Bounds()
+	for i := range m.Vertices {
+		m.Vertices[i].X += 125 - (box.Min.X+box.Max.X)/2
+		m.Vertices[i].Y += 105 - (box.Min.Y+box.Max.Y)/2
+	}
+	line := []r2.Vec{{X: 105, Y: 95}, {X: 128, Y: 108}, {X: 140, Y: 98}}
+	f := field.NewProfile(line, []float64{0, 5, 15, 40}, []float64{0, 40 * deg, -20 * deg, 30 * deg})
+	ctx, cancel := context.WithTimeout(context.Background(), 60*time.Second)
+	defer cancel()
+	r := &refinement{mesh: m, field: &f, tol: 0.02, limit: 100000}
+	if _, err := r.run(ctx); err != nil {
+		t.Error(err)
 	}
 }
