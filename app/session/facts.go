@@ -147,6 +147,7 @@ func (s *Session) publish(ctx context.Context, f *Facts, opened int) {
 			return
 		}
 		s.facts = f
+		s.askEstimate(f)
 		s.changed()
 	})
 }

@@ -19,20 +19,22 @@ type Session struct {
 	post      func(func()) // runs a function on the event loop, later
 	listeners []func()
 
-	history *History
-	preview *job.Setup // while a drag lasts
-	path    string     // of the job file; "" for a part that has none yet
-	saved   *job.Setup // what the job file holds; nil: nothing
-	facts   *Facts     // newest known, may be of an older setup
-	facting Latest[factRequest]
-	opened  int // counts openings, so that facts of another part are known
-	run     Run
-	runs    int // counts them, so that a late result finds no other run
-	cache   cache
-	ideas   Ideas
-	track   track
-	fits    map[string]*Fit // by zone
-	aside   *aside          // nil: nothing lies aside
+	history    *History
+	preview    *job.Setup // while a drag lasts
+	path       string     // of the job file; "" for a part that has none yet
+	saved      *job.Setup // what the job file holds; nil: nothing
+	facts      *Facts     // newest known, may be of an older setup
+	facting    Latest[factRequest]
+	estimating estimator
+	estimate   Estimate
+	opened     int // counts openings, so that facts of another part are known
+	run        Run
+	runs       int // counts them, so that a late result finds no other run
+	cache      cache
+	ideas      Ideas
+	track      track
+	fits       map[string]*Fit // by zone
+	aside      *aside          // nil: nothing lies aside
 
 	autosavePath    string // of this window's file; "": nothing is kept
 	autosaveLock    *filelock.Lock
@@ -46,6 +48,7 @@ type Session struct {
 func New(post func(func())) *Session {
 	s := &Session{post: post}
 	s.facting.Work, s.facting.Patience, s.facting.Rest = s.findFacts, factPatience, factRest
+	s.estimating.Work = s.findEstimate
 	return s
 }
 
@@ -136,6 +139,7 @@ func (s *Session) begin(setup *job.Setup, path string, saved *job.Setup) {
 	s.DropIdeas()
 	s.dropFits()
 	s.run = Run{done: s.run.done}
+	s.estimate = Estimate{}
 	s.refresh()
 }
 
@@ -284,6 +288,7 @@ func (s *Session) RedoName() string {
 // refresh asks for the facts of the present setup and tells the listeners.
 func (s *Session) refresh() {
 	if setup := s.Setup(); setup != nil {
+		s.estimating.stopFor(setup)
 		s.facting.Ask(factRequest{setup, s.opened, s.preview != nil})
 	}
 	s.changed()
@@ -299,5 +304,6 @@ func (s *Session) Close() {
 	s.DropIdeas()
 	s.dropFits()
 	s.facting.Stop()
+	s.estimating.Stop()
 	s.letGo()
 }

@@ -1,12 +1,14 @@
 package window
 
 import (
+	"errors"
 	"net/url"
 	"path/filepath"
 	"time"
 
 	"conewright/app/focus"
 	"conewright/app/session"
+	"conewright/geom/job"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -24,6 +26,7 @@ type motionPage struct {
 	folder, log *focus.Button
 	carry       *focus.Button
 	result, fit *widget.Label
+	estimate    *widget.Label     // of a plan that hasn't run
 	motion      map[string]string // planar motion files by zone
 	timeline    *timeline
 }
@@ -35,7 +38,7 @@ const (
 )
 
 func newMotionPage(w *Window) *page {
-	m := &motionPage{w: w, result: remark(), fit: remark()}
+	m := &motionPage{w: w, result: remark(), fit: remark(), estimate: remark()}
 	m.way = newChoice([]string{wayHere, wayOwn}, func(way string) string { return i18n.T("motion.way." + way) }, m.choose)
 	m.own = newOwnView(w)
 	m.run = focus.NewButton(i18n.T("motion.run"), w.askRun)
@@ -48,7 +51,7 @@ func newMotionPage(w *Window) *page {
 	m.carry = focus.NewButton(i18n.T("motion.carry"), m.askCarry)
 	m.timeline = newTimeline(w)
 	w.motion = m
-	body := container.NewVBox(fields(caption(i18n.T("motion.way")), m.way), m.own.view, m.run, m.cancel, m.fit, m.result, m.carry,
+	body := container.NewVBox(fields(caption(i18n.T("motion.way")), m.way), m.own.view, m.estimate, m.run, m.cancel, m.fit, m.result, m.carry,
 		container.NewGridWithColumns(2, m.folder, m.log), m.timeline.view)
 	return &page{number: "60", key: "motion", body: body, show: m.show}
 }
@@ -72,6 +75,7 @@ func (m *motionPage) show() (string, mark) {
 	m.own.show(m.motion)
 	m.timeline.show()
 	say(m.fit, m.w.own.fitText())
+	say(m.estimate, m.estimateText(s, run))
 	say(m.result, runText(run, s))
 	switch {
 	case s == nil:
@@ -81,6 +85,9 @@ func (m *motionPage) show() (string, mark) {
 	case m.w.own.on && (run.Setup == nil || m.w.own.taken.After(run.Begun)):
 		return m.own.count(m.motion), markNeeds
 	case run.Setup == nil || run.Cancelled():
+		if e := m.w.session.Estimate(); e.Setup == s && e.Result != nil && m.plansAll() {
+			return i18n.T("motion.later.about", "time", duration(e.Result.Seconds)), markNone
+		}
 		return i18n.T("motion.later"), markNone
 	case run.Result == nil && run.Err != nil:
 		return i18n.T("motion.failed"), markProblem
@@ -94,6 +101,34 @@ func (m *motionPage) show() (string, mark) {
 		key = "motion.state.brought"
 	}
 	return i18n.N(key, run.Result.Log.Motion.Moves), markDone
+}
+
+// plansAll reports whether all motion is planned here: that of other programs isn't
+// estimated.
+func (m *motionPage) plansAll() bool { return !m.w.own.on && len(m.motion) == 0 }
+
+// estimateText tells what the plan will take as long as no run of it has told. What
+// is of the setup before a change ends with an ellipsis.
+func (m *motionPage) estimateText(s *job.Setup, run *session.Run) string {
+	e := m.w.session.Estimate()
+	if s == nil || !m.plansAll() || run.Active || run.Current(s) {
+		return ""
+	}
+	var refused *job.InputError
+	switch {
+	case e.Result == nil && e.Setup == s && errors.As(e.Err, &refused):
+		return errorText(e.Err)
+	case e.Result == nil && e.Setup != s:
+		return i18n.T("motion.estimating")
+	case e.Result == nil:
+		return ""
+	}
+	text := i18n.T("motion.estimate", "time", duration(e.Result.Seconds),
+		"filament", i18n.Number(e.Result.Filament/1000, 2), "mass", i18n.Number(e.Result.Mass, 1))
+	if e.Setup != s {
+		text += " …"
+	}
+	return text
 }
 
 // choose chooses a way to motion.
