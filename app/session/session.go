@@ -15,8 +15,9 @@ import (
 // Session is what one window works on. All its methods belong to the window's
 // event loop; work in the background comes back to it through post.
 type Session struct {
-	machine   string       // of the next part; "": firstMachine
-	post      func(func()) // runs a function on the event loop, later
+	machine   string        // of the next part; "": firstMachine
+	material  *job.Material // of the next part; nil: a new job's
+	post      func(func())  // runs a function on the event loop, later
 	listeners []func()
 
 	history    *History
@@ -149,6 +150,10 @@ func isJob(path string) bool { return strings.EqualFold(filepath.Ext(path), ".js
 // card's name or a card's file.
 func (s *Session) UseMachine(ref string) { s.machine = ref }
 
+// UseMaterial sets the material of parts that are opened from now on; nil: a new
+// job's own.
+func (s *Session) UseMaterial(m *job.Material) { s.material = m }
+
 // firstMachine is the machine of a part while nobody has chosen another.
 const firstMachine = "swivel-45"
 
@@ -183,6 +188,13 @@ func (s *Session) load(path string) (*job.Setup, error) {
 	setup, err := s.newJob(path)
 	if err != nil {
 		return nil, err
+	}
+	if s.material != nil {
+		next := setup.Clone()
+		next.Material = *s.material
+		if next.Check() == nil {
+			setup = next
+		}
 	}
 	return withFittingField(setup), nil
 }

@@ -1,5 +1,5 @@
 // Package settings keeps what the program remembers between starts: recent
-// files, language, window size, own machines, cards whose cautions were read. They
+// files, language, window size, own machines and filaments, cards whose cautions were read. They
 // lie in a file of their own that is always whole.
 package settings
 
@@ -27,16 +27,18 @@ const (
 
 // Settings are plain data; the zero value is a first start.
 type Settings struct {
-	Language string   `json:"language,omitempty"` // "": the system's
-	Recent   []string `json:"recent,omitempty"`   // newest first
-	Agreed   []string `json:"agreed,omitempty"`   // hashes of machine cards
-	Machines []string `json:"machines,omitempty"` // files of the user's own cards, newest first
-	Machine  string   `json:"machine,omitempty"`  // of the next part: a built-in card's name, or one of Machines
-	Width    float32  `json:"width,omitempty"`    // of the window
-	Height   float32  `json:"height,omitempty"`
-	Look     string   `json:"look,omitempty"`      // "": the system's | light | dark
-	TextSize string   `json:"text_size,omitempty"` // "": normal | small | large | largest
-	Contrast bool     `json:"contrast,omitempty"`  // black and white, without greys
+	Language  string     `json:"language,omitempty"`  // "": the system's
+	Recent    []string   `json:"recent,omitempty"`    // newest first
+	Agreed    []string   `json:"agreed,omitempty"`    // hashes of machine cards
+	Machines  []string   `json:"machines,omitempty"`  // files of the user's own cards, newest first
+	Machine   string     `json:"machine,omitempty"`   // of the next part: a built-in card's name, or one of Machines
+	Filaments []Filament `json:"filaments,omitempty"` // the user's own, newest first
+	Filament  string     `json:"filament,omitempty"`  // name of that of the next part
+	Width     float32    `json:"width,omitempty"`     // of the window
+	Height    float32    `json:"height,omitempty"`
+	Look      string     `json:"look,omitempty"`      // "": the system's | light | dark
+	TextSize  string     `json:"text_size,omitempty"` // "": normal | small | large | largest
+	Contrast  bool       `json:"contrast,omitempty"`  // black and white, without greys
 }
 
 // Dir returns the folder for settings and autosave.
@@ -66,6 +68,7 @@ func Load(dir string) Settings {
 	s.Recent = bounded(s.Recent, maxRecent)
 	s.Agreed = bounded(s.Agreed, maxAgreed)
 	s.Machines = bounded(s.Machines, maxCards)
+	s.Filaments = soundFilaments(s.Filaments)
 	if !(s.Width >= 400 && s.Width <= 20000 && s.Height >= 300 && s.Height <= 20000) {
 		s.Width, s.Height = 0, 0
 	}

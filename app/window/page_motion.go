@@ -76,7 +76,7 @@ func (m *motionPage) show() (string, mark) {
 	m.timeline.show()
 	say(m.fit, m.w.own.fitText())
 	say(m.estimate, m.estimateText(s, run))
-	say(m.result, runText(run, s))
+	say(m.result, m.w.runText(run, s))
 	switch {
 	case s == nil:
 		return i18n.T("state.later"), markNone
@@ -124,7 +124,7 @@ func (m *motionPage) estimateText(s *job.Setup, run *session.Run) string {
 		return ""
 	}
 	text := i18n.T("motion.estimate", "time", duration(e.Result.Seconds),
-		"filament", i18n.Number(e.Result.Filament/1000, 2), "mass", i18n.Number(e.Result.Mass, 1))
+		"filament", i18n.Number(e.Result.Filament/1000, 2), "mass", i18n.Number(e.Result.Mass, 1)) + m.w.costText(e.Setup, e.Result.Mass)
 	if e.Setup != s {
 		text += " …"
 	}

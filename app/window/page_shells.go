@@ -16,19 +16,20 @@ type shellsPage struct {
 	w           *Window
 	form, extra *fyne.Container
 	more        *focus.Button
+	filament    *filamentRows
 	unfolded    bool
 	shows       []func(*job.Setup) // of the fields
 }
 
 func newShellsPage(w *Window) *page {
-	p := &shellsPage{w: w}
+	p := &shellsPage{w: w, filament: newFilamentRows(w)}
 	w.shells = p
 	p.form = fields(p.common()...)
 	p.extra = fields(p.rare()...)
 	p.more = focus.NewButton("", func() { p.unfold(!p.unfolded) })
 	p.more.Importance = widget.LowImportance
 	p.unfold(false)
-	body := container.NewVBox(p.form, p.more, p.extra)
+	body := container.NewVBox(p.form, p.filament.buttons, p.more, p.extra)
 	return &page{number: "40", key: "shells", body: body, show: p.show}
 }
 
@@ -58,8 +59,11 @@ func (p *shellsPage) common() []fyne.CanvasObject {
 		p.number("shells.fill", "step.fill", 0, 5, 100, func(s *job.Setup) *float64 { return &s.Planner.Fill }),
 		p.choose("shells.pattern", "step.pattern", "pattern.", patterns, func(s *job.Setup) *string { return &s.Planner.FillPattern }),
 		p.number("shells.speed", "step.speed", 0, 5, 1, func(s *job.Setup) *float64 { return &s.Planner.Speed }),
+		[]fyne.CanvasObject{widget.NewSeparator(), widget.NewSeparator()},
+		[]fyne.CanvasObject{caption(i18n.T("filament.choice")), p.filament.choice},
 		p.number("shells.nozzle", "step.material", 0, 5, 1, func(s *job.Setup) *float64 { return &s.Material.NozzleTemp }),
 		p.number("shells.bed", "step.material", 0, 5, 1, func(s *job.Setup) *float64 { return &s.Material.BedTemp }),
+		[]fyne.CanvasObject{caption(i18n.T("filament.price")), p.filament.price},
 	)
 }
 
@@ -67,6 +71,7 @@ func (p *shellsPage) common() []fyne.CanvasObject {
 func (p *shellsPage) rare() []fyne.CanvasObject {
 	return join(
 		p.number("shells.fan", "step.material", 0, 5, 100, func(s *job.Setup) *float64 { return &s.Material.Fan }),
+		p.number("shells.density", "step.material", 2, 0.01, 1, func(s *job.Setup) *float64 { return &s.Material.Density }),
 		p.number("shells.travel", "step.travel", 0, 5, 1, func(s *job.Setup) *float64 { return &s.Planner.TravelSpeed }),
 		p.choose("shells.order", "step.order", "order.", wallOrders, func(s *job.Setup) *string { return &s.Planner.WallOrder }),
 		p.choose("shells.seam", "step.seam", "seam.", seams, func(s *job.Setup) *string { return &s.Planner.Seam }),
@@ -121,6 +126,7 @@ func join(rows ...[]fyne.CanvasObject) []fyne.CanvasObject {
 func (p *shellsPage) show() (string, mark) {
 	s := p.w.session.Setup()
 	visible(p.form, s != nil)
+	visible(p.filament.buttons, s != nil)
 	visible(p.more, s != nil)
 	visible(p.extra, s != nil && p.unfolded)
 	if s == nil {
@@ -129,5 +135,6 @@ func (p *shellsPage) show() (string, mark) {
 	for _, show := range p.shows {
 		show(s)
 	}
+	p.filament.show(s)
 	return shellsText(s, p.w.session.Facts()), markDone
 }

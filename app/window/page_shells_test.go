@@ -17,6 +17,9 @@ func TestEveryFieldOfTheShellsPageSetsItsOwnNumber(t *testing.T) {
 	changed := 0
 	for i, o := range rows {
 		before := b.session.Setup()
+		if o == b.shells.filament.price {
+			continue // no number of the job
+		}
 		switch f := o.(type) {
 		case *numberField:
 			now, err := parseNumber(f.Text)
@@ -49,8 +52,8 @@ func TestEveryFieldOfTheShellsPageSetsItsOwnNumber(t *testing.T) {
 		}
 		b.session.Undo()
 	}
-	if changed != 22 {
-		t.Errorf("%d of 22 fields work", changed)
+	if changed != 24 {
+		t.Errorf("%d of 24 fields work", changed)
 	}
 }
 

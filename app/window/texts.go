@@ -64,7 +64,7 @@ func shellsText(s *job.Setup, f *session.Facts) string {
 }
 
 // runText says how the newest run ended and where its files are.
-func runText(run *session.Run, s *job.Setup) string {
+func (w *Window) runText(run *session.Run, s *job.Setup) string {
 	switch {
 	case run.Active || run.Setup == nil:
 		return ""
@@ -79,7 +79,7 @@ func runText(run *session.Run, s *job.Setup) string {
 	} else {
 		m := run.Result.Log.Motion
 		text = i18n.T("motion.figures", "time", duration(m.Seconds), "filament", i18n.Number(m.Filament/1000, 2),
-			"deviation", i18n.Number(m.Deviation, 4)) + "\n" + i18n.T("motion.which") + "\n" + text
+			"deviation", i18n.Number(m.Deviation, 4)) + w.costText(run.Setup, m.Mass) + "\n" + i18n.T("motion.which") + "\n" + text
 	}
 	if run.Setup != s {
 		text = i18n.T("motion.older") + "\n" + text

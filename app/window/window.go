@@ -90,6 +90,7 @@ func New(o Options) *Window {
 		w.settings = settings.Load(w.settingsDir)
 	}
 	w.useMachines(w.settings.Machines, w.settings.Machine)
+	w.session.UseMaterial(w.settings.MaterialOfNext())
 	w.own, w.measured = newOwnSlicer(w), firstMeasured()
 	w.course = newCourse(w)
 	w.ends = newEnds(w)
