@@ -99,6 +99,12 @@ func (s Settings) WithRecent(path string) Settings {
 	return s
 }
 
+// WithoutRecent returns the settings without a file among the recent ones.
+func (s Settings) WithoutRecent(path string) Settings {
+	s.Recent = slices.DeleteFunc(slices.Clone(s.Recent), func(p string) bool { return p == path })
+	return s
+}
+
 // WithAgreed returns the settings with a machine card whose cautions were read.
 func (s Settings) WithAgreed(card string) Settings {
 	s.Agreed = bounded(first(card, s.Agreed), maxAgreed)

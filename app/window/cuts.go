@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"conewright/geom/job"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // leafNamed returns the zone of a name, nil for none.
@@ -44,17 +46,28 @@ func splitLeaf(s *job.Setup, name string, point [3]float64) (upper string) {
 		return ""
 	}
 	upper = freeName(s)
-	field := *leaf.Field
-	if field.Axis != nil {
-		axis := *field.Axis
-		field.Axis = &axis
-	}
 	*leaf = job.Zone{
 		Cut:   &job.Cut{Point: point, Normal: [3]float64{0, 0, 1}},
 		Under: &job.Zone{Name: leaf.Name, Field: leaf.Field},
-		Over:  &job.Zone{Name: upper, Field: &field},
+		Over:  &job.Zone{Name: upper, Field: leaf.Field.Clone()},
 	}
 	return upper
+}
+
+// tiltOf returns how far a cut tilts in the elevation, degrees: 0 level, 90 upright
+// with what prints later at its right.
+func tiltOf(cut *job.Cut) float64 {
+	n := normalOf(cut)
+	return math.Atan2(n.X, n.Z) * 180 / math.Pi
+}
+
+// tilt turns a cut about its point until it tilts by an angle, degrees; what of its
+// normal points to the back stays.
+func tilt(cut *job.Cut, degrees float64) {
+	n := r3.Unit(normalOf(cut))
+	sin, cos := math.Sincos(degrees * math.Pi / 180)
+	flat := math.Hypot(n.X, n.Z)
+	cut.Normal = [3]float64{flat * sin, n.Y, flat * cos}
 }
 
 // freeName returns a zone name that isn't taken.

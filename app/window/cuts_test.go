@@ -37,6 +37,17 @@ func TestACutSplitsAZoneAndItsHalvesShareNothing(t *testing.T) {
 	}
 }
 
+func TestTheHalvesOfAZoneAboutALineShareNoPoint(t *testing.T) {
+	s := twoZones(t)
+	lower := leafNamed(s, "part")
+	*lower.Field = job.Field{Kind: job.KindRidge, Grow: job.GrowOutward, Angle: 45, Line: [][2]float64{{1, 2}, {3, 4}}}
+	upper := leafNamed(s, splitLeaf(s, "part", [3]float64{0, 0, 5}))
+	upper.Field.Line[0][0] = 9
+	if got := leafNamed(s, "part").Field.Line[0][0]; got != 1 {
+		t.Errorf("moving a point of one moves the other's to %g", got)
+	}
+}
+
 func TestAMiddleZoneRestsOnTheCutBelowIt(t *testing.T) {
 	s := twoZones(t)
 	splitLeaf(s, "zone-2", [3]float64{0, 0, 20})

@@ -1,6 +1,9 @@
 package window
 
 import (
+	"errors"
+	"io/fs"
+	"os"
 	"path/filepath"
 
 	"conewright/i18n"
@@ -145,11 +148,28 @@ func (m *menu) showRecent() {
 	for _, path := range m.w.settings.Recent {
 		item := fyne.NewMenuItem(filepath.Base(path), func() {
 			if !m.w.asking {
-				m.w.ifSaved(func() { m.w.Open(path) })
+				m.w.openRecent(path)
 			}
 		})
 		m.recent.ChildMenu.Items = append(m.recent.ChildMenu.Items, item)
 	}
+}
+
+// openRecent opens a recent file, or takes one off the list that isn't there any more.
+func (w *Window) openRecent(path string) {
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+		w.remember(w.settings.WithoutRecent(path))
+		w.complain(goneError{path})
+		return
+	}
+	w.ifSaved(func() { w.Open(path) })
+}
+
+// goneError is a recent file that isn't there any more.
+type goneError struct{ path string }
+
+func (e goneError) Error() string {
+	return i18n.T("error.gone", "file", filepath.Base(e.path), "folder", filepath.Dir(e.path))
 }
 
 // stepText names what would be undone.

@@ -222,17 +222,13 @@ func (w *Window) tiltCut(index int, by float64) {
 		if cut == nil {
 			return
 		}
-		n := r3.Unit(normalOf(cut))
-		angle := math.Atan2(n.X, n.Z) - by
-		angle = math.Min(math.Max(angle, -maxTilt), maxTilt)
-		angle = math.Round(angle*180/math.Pi) * math.Pi / 180 // whole degrees
-		flat := math.Hypot(n.X, n.Z)
-		cut.Normal = [3]float64{flat * math.Sin(angle), n.Y, flat * math.Cos(angle)}
+		angle := math.Round(tiltOf(cut) - by*180/math.Pi) // whole degrees
+		tilt(cut, math.Min(math.Max(angle, -maxTilt), maxTilt))
 	})
 }
 
-// maxTilt keeps a dragged cut's normal upward.
-const maxTilt = 85 * math.Pi / 180
+// maxTilt keeps a dragged cut's normal upward, degrees.
+const maxTilt = 85
 
 // nudge moves what is selected by an arrow key's step.
 func (w *Window) nudge(item drawing.Item, by r3.Vec) {

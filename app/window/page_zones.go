@@ -1,6 +1,7 @@
 package window
 
 import (
+	"math"
 	"strings"
 
 	"conewright/app/focus"
@@ -64,6 +65,7 @@ type zonesPage struct {
 	axis         [2]*numberField
 	toward       *numberField
 	cutHeight    *numberField
+	cutTilt      *numberField
 	rows         map[string][]fyne.CanvasObject
 	figures      *widget.Label
 	square       *remedyButton
@@ -91,6 +93,11 @@ func newZonesPage(w *Window) *page {
 			cut.Point[2] = v
 		}
 	})
+	z.cutTilt = w.number(1, 1, "step.tilt", func(s *job.Setup, v float64) {
+		if cut := cutUnder(s.Zones, z.chosen); cut != nil {
+			tilt(cut, math.Remainder(v, 360))
+		}
+	})
 	z.add = focus.NewButton(i18n.T("zones.add"), z.addCut)
 	z.remove = focus.NewButton(i18n.T("zones.remove"), z.removeCut)
 	z.foot = focus.NewButton(i18n.T("zones.foot"), z.addFoot)
@@ -99,6 +106,7 @@ func newZonesPage(w *Window) *page {
 	z.rows = map[string][]fyne.CanvasObject{
 		"zone":   {caption(i18n.T("zones.zone")), z.zone},
 		"cut":    {caption(i18n.T("zones.cut")), z.cutHeight},
+		"tilt":   {caption(i18n.T("zones.tilt")), z.cutTilt},
 		"kind":   {caption(i18n.T("zones.field")), z.kind},
 		"angle":  {caption(i18n.T("zones.angle")), z.angle},
 		"axis":   {caption(i18n.T("zones.axis")), container.NewGridWithColumns(2, z.axis[0], z.axis[1])},
@@ -180,8 +188,9 @@ func (z *zonesPage) showField(s *job.Setup, leaf *job.Zone, several bool) {
 		z.toward.show(f.Toward)
 	}
 	if cut := cutUnder(s.Zones, leaf.Name); cut != nil {
-		rows = append(rows, "cut")
+		rows = append(rows, "cut", "tilt")
 		z.cutHeight.show(cut.Point[2])
+		z.cutTilt.show(tiltOf(cut))
 	}
 	z.layout(rows)
 	text := zoneText(z.w.session.Facts(), leaf.Name)

@@ -43,8 +43,19 @@ func (w *Window) snap(s *job.Setup, zone int, p r2.Vec) (r2.Vec, *render.Snap) {
 	return best, &render.Snap{At: r3.Vec{X: best.X, Y: best.Y}, Words: words}
 }
 
-// zoneAt returns the name of the zone in which a point lies.
-func zoneAt(z *job.Zone, p r3.Vec) string {
+// zoneAt returns the name of the zone in which a point lies: that whose mesh holds
+// it, as cuts that are limited to one piece want; beside the part, the one on whose
+// side of the cuts it lies.
+func (w *Window) zoneAt(s *job.Setup, p r3.Vec) string {
+	leaves := s.Zones.Leaves()
+	if f := w.session.Facts(); f != nil && f.Setup == s && len(f.Regions) == len(leaves) {
+		for i, g := range f.Regions {
+			if g.Mesh.Holds(p) {
+				return leaves[i].Name
+			}
+		}
+	}
+	z := s.Zones
 	for z.Cut != nil {
 		plane := z.Cut.Plane()
 		if r3.Dot(plane.Normal, r3.Sub(p, plane.Point)) > 0 {
@@ -64,7 +75,7 @@ func (w *Window) addCutAt(p r3.Vec) {
 	}
 	box := f.Model.Mesh.Bounds()
 	if height := onGrid(p.Z); height > box.Min.Z && height < box.Max.Z {
-		upper, name := "", zoneAt(s.Zones, p)
+		upper, name := "", w.zoneAt(s, p)
 		w.do("step.addcut", func(s *job.Setup) {
 			upper = splitLeaf(s, name, [3]float64{s.Part.Seat[0], s.Part.Seat[1], height})
 		})

@@ -2,6 +2,7 @@ package window
 
 import (
 	"fmt"
+	"strconv"
 	"time"
 
 	"conewright/app/focus"
@@ -25,23 +26,51 @@ type timeline struct {
 	time    *widget.Label
 	view    *fyne.Container
 	track   *pictures.Track
+	pace    *choice     // how fast it plays
+	within  string      // of paces
 	playing *time.Timer // nil: it stands
 	round   int         // counts timers
 	ticked  time.Time   // when the moment was last moved on
 }
 
+// playEvery is how often it moves on: no screen shows more to the eye.
+const playEvery = 33 * time.Millisecond
+
+// paces are the choices of how fast it plays: seconds for the whole print, or as fast
+// as the machine.
+var paces = []string{"10", paceUsual, "160", paceReal}
+
 const (
-	playSeconds = 40.                   // that a whole print takes to play
-	playEvery   = 33 * time.Millisecond // no screen shows more to the eye
+	paceUsual = "40"
+	paceReal  = "real"
 )
+
+func paceText(pace string) string {
+	if pace == paceReal {
+		return i18n.T("time.real")
+	}
+	return i18n.T("time.within", "seconds", pace)
+}
+
+// speed returns how many seconds of printing go by in one second.
+func (t *timeline) speed() float64 {
+	within, err := strconv.ParseFloat(t.within, 64)
+	if err != nil { // as fast as the machine
+		return 1
+	}
+	return max(t.slider.Max/within, 1)
+}
 
 func newTimeline(w *Window) *timeline {
 	t := &timeline{w: w, slider: widget.NewSlider(0, 1), time: widget.NewLabel("")}
 	t.slider.Step = 0.01
+	t.within = paceUsual
+	t.pace = newChoice(paces, paceText, func(pace string) { t.within = pace })
+	t.pace.show(t.within)
 	t.slider.OnChanged = t.seek
 	t.play = focus.NewButtonWithIcon(i18n.T("time.play"), theme.MediaPlayIcon(), t.toggle)
 	t.stop = focus.NewButtonWithIcon(i18n.T("time.stop"), theme.MediaStopIcon(), t.end)
-	t.view = container.NewVBox(fields(caption(i18n.T("time.moment")), t.time), container.NewThemeOverride(t.slider, look.Track{}),
+	t.view = container.NewVBox(fields(caption(i18n.T("time.moment")), t.time, caption(i18n.T("time.pace")), t.pace), container.NewThemeOverride(t.slider, look.Track{}),
 		container.NewGridWithColumns(2, t.play, t.stop))
 	t.view.Hide()
 	return t
@@ -129,8 +158,7 @@ func (t *timeline) tick(round int) {
 	}
 	if !t.w.sheet.Busy() {
 		now := time.Now()
-		speed := max(t.slider.Max/playSeconds, 1)
-		t.slider.Value = min(t.slider.Value+now.Sub(t.ticked).Seconds()*speed, t.slider.Max)
+		t.slider.Value = min(t.slider.Value+now.Sub(t.ticked).Seconds()*t.speed(), t.slider.Max)
 		t.ticked = now
 		t.slider.Refresh()
 		t.seek(t.slider.Value)

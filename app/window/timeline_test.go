@@ -26,6 +26,13 @@ func TestTheTimeSliderDrawsMotionUntilTheSetupChanges(t *testing.T) {
 	if !line.view.Visible() {
 		t.Error("the slider stays hidden")
 	}
+	for pace, want := range map[string]float64{"10": line.slider.Max / 10, paceUsual: max(line.slider.Max/40, 1), paceReal: 1} {
+		line.pace.SetSelected(paceText(pace))
+		if got := line.speed(); got != want {
+			t.Errorf("paced %s, it plays %g times as fast as the machine, not %g", pace, got, want)
+		}
+	}
+	line.pace.SetSelected(paceText(paceUsual))
 	line.toggle()
 	b.until("it plays", func() bool { return line.slider.Value > 0.1 })
 	line.toggle()

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"os"
@@ -9,7 +10,9 @@ import (
 	"testing"
 	"time"
 
+	"conewright/geom/form"
 	"conewright/geom/job"
+	"conewright/geom/mesh"
 	"conewright/i18n"
 	"conewright/render/drawing"
 
@@ -95,6 +98,26 @@ func (b *bench) openPart() {
 	b.t.Helper()
 	b.Open(spindle(b.t, b.dir))
 	b.until("figures of the part", func() bool { f := b.session.Facts(); return f != nil && f.Judged })
+}
+
+// openPosts opens a plate, 30 mm wide and 2 mm high, with a post of 14 mm on each of
+// its ends, 20 mm apart.
+func (b *bench) openPosts() {
+	b.t.Helper()
+	box := func(x0, x1, z0, z1 float64) *mesh.Mesh {
+		return form.Box(r3.Vec{X: x0, Y: -3, Z: z0}, r3.Vec{X: x1, Y: 3, Z: z1})
+	}
+	var out bytes.Buffer
+	posts := form.Joined(box(-15, 15, 0, 2), box(-13, -7, 1.5, 16), box(7, 13, 1.5, 16))
+	if err := mesh.WriteSTL(&out, posts); err != nil {
+		b.t.Fatal(err)
+	}
+	file := filepath.Join(b.dir, "posts.stl")
+	if err := os.WriteFile(file, out.Bytes(), 0o644); err != nil {
+		b.t.Fatal(err)
+	}
+	b.Open(file)
+	b.until("figures of the posts", func() bool { f := b.session.Facts(); return f != nil && f.Judged })
 }
 
 func TestOpeningAPartFillsTheRoute(t *testing.T) {

@@ -231,19 +231,24 @@ func (s *Setup) Clone() *Setup {
 	return &c
 }
 
+// Clone returns a field that shares nothing with f.
+func (f *Field) Clone() *Field {
+	c := *f
+	if f.Axis != nil {
+		axis := *f.Axis
+		c.Axis = &axis
+	}
+	c.Line, c.Curve = slices.Clone(f.Line), slices.Clone(f.Curve)
+	return &c
+}
+
 func (z *Zone) clone() *Zone {
 	if z == nil {
 		return nil
 	}
 	c := Zone{Name: z.Name, Under: z.Under.clone(), Over: z.Over.clone()}
 	if z.Field != nil {
-		f := *z.Field
-		if f.Axis != nil {
-			a := *f.Axis
-			f.Axis = &a
-		}
-		f.Line, f.Curve = slices.Clone(f.Line), slices.Clone(f.Curve)
-		c.Field = &f
+		c.Field = z.Field.Clone()
 	}
 	if z.Cut != nil {
 		cut := *z.Cut
