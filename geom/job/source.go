@@ -90,6 +90,7 @@ func (s *Setup) PlannerOptions(g *Region) planner.Options {
 		SlowLayers: p.SlowShells, SlowSpeed: p.SlowFactor * p.Speed, LeastSeconds: p.LeastSeconds,
 	}
 	o.Lift, o.Height, o.Tilt = &g.Field, g.heightOver(), card.Head.Tilt*math.Pi/180
+	o.Rim = card.RimRadius()
 	axis, ok := g.Field.Axis()
 	if o.Axis = axis; !ok { // rings and order about the middle of the zone
 		box := g.Mesh.Bounds()

@@ -48,6 +48,7 @@ type Options struct {
 	// or over what the part was cut from, mm; nil: the layers stand on the bed.
 	Height func(p r2.Vec, z float64) float64
 	Tilt   float64 // of the nozzle toward Lift's gradient, radians
+	Rim    float64 // radius of the nozzle's flat end
 
 	Seam        string  // "": SeamLine
 	SeamAzimuth float64 // of SeamLine, radians

@@ -188,6 +188,10 @@ func (isl *island) each(use func(b *Bead)) {
 // planLayer plans every island of layer i.
 func planLayer(i int, r Region, cover cover, o *Options) ([]island, error) {
 	var out []island
+	r, err := o.reachBase(i, r)
+	if err != nil {
+		return nil, fmt.Errorf("planner: layer %d: %w", i, err)
+	}
 	for _, piece := range r.Components() {
 		isl, inside, err := walls(piece, o)
 		if err == nil {
@@ -196,6 +200,7 @@ func planLayer(i int, r Region, cover cover, o *Options) ([]island, error) {
 		if err != nil {
 			return nil, fmt.Errorf("planner: layer %d: %w", i, err)
 		}
+		isl.each(func(b *Bead) { o.widenOnBase(b, o.middle(i)) })
 		out = append(out, isl)
 	}
 	return out, nil

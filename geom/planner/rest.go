@@ -163,9 +163,12 @@ func (o *Options) width(p r2.Vec) float64 {
 	return o.BeadArea/t + t*(1-math.Pi/4)
 }
 
+// middle returns the planar height of the middle of layer i.
+func (o *Options) middle(i int) float64 { return (float64(i) + 0.5) * o.LayerHeight }
+
 // onBase reports whether a bead of layer i at p rests on the bed or the base.
 func (o *Options) onBase(p r2.Vec, i int) bool {
-	z := (float64(i) + 0.5) * o.LayerHeight
+	z := o.middle(i)
 	if o.Height != nil {
 		z = o.Height(p, z)
 	}

@@ -1,6 +1,7 @@
 package deposition
 
 import (
+	"fmt"
 	"math"
 	"math/rand"
 	"testing"
@@ -63,7 +64,46 @@ func TestCylinderIsFilled(t *testing.T) {
 				t.Error("wall, void or volume is off")
 			}
 			if bottom < leastBottom {
-				judge(t, "the lowest tenth of a millimetre isn't filled enough")
+				t.Error("the lowest tenth of a millimetre isn't filled enough")
+			}
+		})
+	}
+}
+
+// A zone that stands on an earlier one reaches its cap as it would the bed.
+func TestCylinderIsFilledOverACut(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs jobs")
+	}
+	const radius, height, cut = 10.0, 12.0, 6.0
+	mesh := madeparts.Revolve([2]float64{0, 0}, [2]float64{radius, 0}, [2]float64{radius, height}, [2]float64{0, height})
+	const outward, inward = `{"kind": "cone", "grow": "outward", "angle": 45, "axis": [125, 105]}`, `{"kind": "cone", "grow": "inward", "angle": 45, "axis": [125, 105]}`
+	for _, c := range []struct{ name, under, over string }{
+		{"outward on outward", outward, outward},
+		{"outward on inward", inward, outward},
+		{"inward on outward", outward, inward},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			dir := t.TempDir()
+			zones := fmt.Sprintf(`{"cut": {"point": [125, 105, %v], "normal": [0, 0, 1]}, "under": {"name": "a", "field": %s}, "over": {"name": "b", "field": %s}}`, cut, c.under, c.over)
+			r := lay(t, dir, zonedJob(t, dir, mesh, "swivel-45", zones, `"fill": 1`))
+			random := rand.New(rand.NewSource(1))
+			const samples, thick = 4000, 0.1
+			filled := 0.0
+			for range samples {
+				azimuth := 2 * math.Pi * random.Float64()
+				off := (radius - 0.3) * math.Sqrt(random.Float64())
+				if r.Filled(r3.Vec{X: 125 + off*math.Cos(azimuth), Y: 105 + off*math.Sin(azimuth), Z: cut + thick*random.Float64()}) {
+					filled++
+				}
+			}
+			filled /= samples
+			volume := r.PartVolume / mesh.Volume()
+			t.Logf("over the cut filled to %.2f, volume %.3f of the part's; %v", filled, volume, &r.Result)
+			const least, mostVolume = 0.85, 0.02
+			if filled < least || math.Abs(volume-1) > mostVolume {
+				t.Error("the lowest tenth of a millimetre over the cut isn't filled enough, or the volume is off")
 			}
 		})
 	}

@@ -11,14 +11,21 @@ import (
 	"conewright/packaging/program"
 )
 
-// job writes a part and a job for it and returns the job's file.
+// job writes a part and a job for it, with one zone, and returns the job's file.
 func job(t testing.TB, dir string, mesh madeparts.Mesh, card, field, planner string) string {
+	t.Helper()
+	return zonedJob(t, dir, mesh, card, fmt.Sprintf(`{"name": "z", "field": %s}`, field), planner)
+}
+
+// zonedJob writes a part and a job for it, with a tree of zones, and returns the
+// job's file.
+func zonedJob(t testing.TB, dir string, mesh madeparts.Mesh, card, zones, planner string) string {
 	t.Helper()
 	if err := mesh.WriteSTL(filepath.Join(dir, "part.stl")); err != nil {
 		t.Fatal(err)
 	}
 	text := fmt.Sprintf(`{"conewright": 1, "part": {"file": "part.stl"}, "machine": %q, "shell": 0.2, "bead": 0.45, "tolerance": 0.02,
-		"overhang": 45, "planner": {%s}, "zones": {"name": "z", "field": %s}}`, card, planner, field)
+		"overhang": 45, "planner": {%s}, "zones": %s}`, card, planner, zones)
 	file := filepath.Join(dir, "job.json")
 	if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
 		t.Fatal(err)
