@@ -2,6 +2,7 @@ package window
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"conewright/app/focus"
@@ -14,7 +15,10 @@ import (
 )
 
 // kinds are the fields that the choice offers: kind and, for cones, growth.
-var kinds = []string{"outward", "inward", "ramp", "level"}
+var kinds = []string{"outward", "inward", "ramp", "level", job.KindRidge, job.KindProfile}
+
+// grows are the ways a ridge can grow.
+var grows = []string{job.GrowOutward, job.GrowInward}
 
 func kindOf(f *job.Field) string {
 	if f.Kind == job.KindCone {
@@ -26,23 +30,69 @@ func kindOf(f *job.Field) string {
 // setKind changes a field's kind and keeps its numbers where they make sense.
 func setKind(s *job.Setup, f *job.Field, kind string) {
 	next := job.Field{Angle: f.Angle}
+	if f.Kind == job.KindProfile {
+		next.Angle = min(f.Steepest(), mostConeAngle)
+	}
 	if next.Angle == 0 {
 		next.Angle = defaultAngle(s)
 	}
+	middle := middleOf(s, f)
 	switch kind {
 	case "outward", "inward":
 		next.Kind, next.Grow, next.Round = job.KindCone, kind, f.Round
-		axis := *s.Part.Seat
-		if f.Axis != nil {
-			axis = *f.Axis
-		}
-		next.Axis = &axis
+		next.Axis = &middle
 	case "ramp":
 		next.Kind, next.Toward = job.KindRamp, f.Toward
+	case job.KindRidge:
+		next.Kind, next.Grow, next.Round, next.Line = kind, growOf(f), f.Round, lineOf(f, middle)
+	case job.KindProfile:
+		next.Kind, next.Line = kind, lineOf(f, middle)
+		if growOf(f) == job.GrowInward {
+			next.Angle = -next.Angle
+		}
+		next.Curve = [][2]float64{{0, next.Angle}, {knotApart, next.Angle}}
+		next.Angle = 0
 	default:
 		next = job.Field{Kind: job.KindLevel}
 	}
 	*f = next
+}
+
+// mostConeAngle is the steepest angle, degrees, that a cone takes over from a
+// profile: nearly what a nozzle can be square on.
+const mostConeAngle = 60.0
+
+// growOf returns which way a field grows; outward where it doesn't say.
+func growOf(f *job.Field) string {
+	if f.Grow == job.GrowInward {
+		return f.Grow
+	}
+	return job.GrowOutward
+}
+
+// middleOf returns a field's axis, or the middle of its line's extent, or the part's
+// seat.
+func middleOf(s *job.Setup, f *job.Field) [2]float64 {
+	if f.Axis != nil {
+		return *f.Axis
+	}
+	if len(f.Line) == 0 {
+		return *s.Part.Seat
+	}
+	low, high := f.Line[0], f.Line[0]
+	for _, p := range f.Line {
+		low = [2]float64{min(low[0], p[0]), min(low[1], p[1])}
+		high = [2]float64{max(high[0], p[0]), max(high[1], p[1])}
+	}
+	return [2]float64{onGrid((low[0] + high[0]) / 2), onGrid((low[1] + high[1]) / 2)}
+}
+
+// lineOf returns a field's line, or a short one along x through a place.
+func lineOf(f *job.Field, middle [2]float64) [][2]float64 {
+	if len(f.Line) > 0 {
+		return slices.Clone(f.Line)
+	}
+	return [][2]float64{{onGrid(middle[0] - pointApart/2), middle[1]}, {onGrid(middle[0] + pointApart/2), middle[1]}}
 }
 
 // defaultAngle is what the head is square on, or the shallow cone that a
@@ -66,6 +116,9 @@ type zonesPage struct {
 	toward       *numberField
 	cutHeight    *numberField
 	cutTilt      *numberField
+	grow         *choice
+	points       *pairRows // of a line
+	knots        *pairRows // of a profile's curve
 	rows         map[string][]fyne.CanvasObject
 	figures      *widget.Label
 	square       *remedyButton
@@ -85,6 +138,10 @@ func newZonesPage(w *Window) *page {
 	z.angle = z.number(1, 1, "step.angle", func(f *job.Field, v float64) { f.Angle = v })
 	z.round = z.number(1, 0.1, "step.round", func(f *job.Field, v float64) { f.Round = v })
 	z.toward = z.number(1, 1, "step.toward", func(f *job.Field, v float64) { f.Toward = v })
+	z.grow = newChoice(grows, func(g string) string { return i18n.T("grow." + g) }, func(g string) {
+		z.change("step.field", func(_ *job.Setup, f *job.Field) { f.Grow = g })
+	})
+	z.points, z.knots = z.newPointRows(), z.newKnotRows()
 	for i := range z.axis {
 		z.axis[i] = z.number(1, 0.1, "step.axis", func(f *job.Field, v float64) { f.Axis[i] = v })
 	}
@@ -110,6 +167,7 @@ func newZonesPage(w *Window) *page {
 		"kind":   {caption(i18n.T("zones.field")), z.kind},
 		"angle":  {caption(i18n.T("zones.angle")), z.angle},
 		"axis":   {caption(i18n.T("zones.axis")), container.NewGridWithColumns(2, z.axis[0], z.axis[1])},
+		"grow":   {caption(i18n.T("zones.grow")), z.grow},
 		"round":  {caption(i18n.T("zones.round")), z.round},
 		"toward": {caption(i18n.T("zones.toward")), z.toward},
 	}
@@ -186,6 +244,15 @@ func (z *zonesPage) showField(s *job.Setup, leaf *job.Zone, several bool) {
 	case job.KindRamp:
 		rows = append(rows, "angle", "toward")
 		z.toward.show(f.Toward)
+	case job.KindRidge:
+		rows = append(rows, "grow", "angle", "round", "points")
+		z.grow.show(f.Grow)
+		z.round.show(f.Round)
+		z.rows["points"] = z.points.show(f.Line)
+	case job.KindProfile:
+		rows = append(rows, "knots", "points")
+		z.rows["knots"] = z.knots.show(f.Curve)
+		z.rows["points"] = z.points.show(f.Line)
 	}
 	if cut := cutUnder(s.Zones, leaf.Name); cut != nil {
 		rows = append(rows, "cut", "tilt")
@@ -246,7 +313,7 @@ func fieldText(f *job.Field) string {
 	if f.Kind == job.KindLevel {
 		return name
 	}
-	return i18n.T("field.at", "field", name, "angle", i18n.Number(f.Angle, 0))
+	return i18n.T("field.at", "field", name, "angle", i18n.Number(f.Steepest(), 0))
 }
 
 func enable(b fyne.Disableable, on bool) {

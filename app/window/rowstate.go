@@ -80,10 +80,6 @@ func offSquare(s *job.Setup, f *job.Field) (off float64, over bool) {
 	if len(card.Rotary) > 0 {
 		return 0, false // the head or bed turns toward the shells
 	}
-	angle := f.Angle
-	if f.Kind == job.KindLevel {
-		angle = 0
-	}
-	off = math.Abs(angle - card.Head.Tilt)
+	off = math.Abs(f.Steepest() - card.Head.Tilt)
 	return off, off > card.Head.OffSquare+1e-6
 }

@@ -31,9 +31,9 @@ func (f *Field) fill(seat [2]float64) {
 	}
 }
 
-// steepest returns the steepest angle of the field's shells, degrees: what the
+// Steepest returns the steepest angle of the field's shells, degrees: what the
 // layer height is reckoned from.
-func (f *Field) steepest() float64 {
+func (f *Field) Steepest() float64 {
 	switch f.Kind {
 	case KindLevel:
 		return 0

@@ -374,7 +374,7 @@ func (s *Setup) checkField(f *Field, at string) error {
 		}
 		if n := s.Numbers(f); n.LineWidth < n.LayerHeight {
 			return wrong(at+".curve", "use smaller angles, a wider bead or a thinner shell",
-				"at %g degrees a line would be %.3f mm wide and %.3f mm high", f.steepest(), n.LineWidth, n.LayerHeight)
+				"at %g degrees a line would be %.3f mm wide and %.3f mm high", f.Steepest(), n.LineWidth, n.LayerHeight)
 		}
 		return nil
 	case KindRamp:

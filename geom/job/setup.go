@@ -325,7 +325,7 @@ type Numbers struct {
 func (s *Setup) Numbers(f *Field) Numbers {
 	t := s.Shell
 	var n Numbers
-	angle := f.steepest() * math.Pi / 180
+	angle := f.Steepest() * math.Pi / 180
 	n.LayerHeight = t / math.Cos(angle)
 	n.BeadArea = (s.Bead-t)*t + math.Pi/4*t*t
 	n.Pitch = n.BeadArea / n.LayerHeight
