@@ -33,7 +33,7 @@ const pole = 1e-5
 // sign from |v| = 1: a side each (Paden and Kahan's second subproblem; Murray, Li,
 // Sastry, A Mathematical Introduction to Robotic Manipulation, 3.3, from memory).
 func (k *Kinematics) Turns(wanted r3.Vec, side Side, last Turn) (t Turn, ok bool) {
-	switch len(k.chain) {
+	switch k.links {
 	case 0:
 		return last, true
 	case 1:
@@ -56,7 +56,7 @@ func (k *Kinematics) Turns(wanted r3.Vec, side Side, last Turn) (t Turn, ok bool
 
 // Sides returns how many sides the card's axes have.
 func (k *Kinematics) Sides() int {
-	if len(k.chain) == 2 {
+	if k.links == 2 {
 		return 2
 	}
 	return 1
@@ -64,7 +64,7 @@ func (k *Kinematics) Sides() int {
 
 // Side returns the side on which turning axes at t stand.
 func (k *Kinematics) Side(t Turn) Side {
-	if len(k.chain) < 2 {
+	if k.links < 2 {
 		return Left
 	}
 	outer, inner := &k.chain[0], &k.chain[1]
@@ -132,7 +132,7 @@ func (k *Kinematics) within(l *link, word float64, last Turn) (float64, bool) {
 // at an end of its range, where no turn of the exact ones is in range.
 func (k *Kinematics) clamped(wanted r3.Vec, last Turn) (best Turn) {
 	most := math.Inf(-1)
-	for i := range k.chain {
+	for i := range k.links {
 		held, free := &k.chain[i], &k.chain[1-i]
 		r := k.axes[held.axis].Range
 		if r == nil {
@@ -155,7 +155,7 @@ func (k *Kinematics) clamped(wanted r3.Vec, last Turn) (best Turn) {
 func (k *Kinematics) best(l *link, wanted r3.Vec, t *Turn) (ok bool) {
 	from, to := k.nozzle, wanted
 	switch {
-	case len(k.chain) == 1:
+	case k.links == 1:
 	case l == &k.chain[0]:
 		in := &k.chain[1]
 		from = turn(from, in.about, in.sign*k.axes[in.axis].angle(t[in.axis]))

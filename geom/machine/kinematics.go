@@ -33,10 +33,9 @@ type Stand struct {
 // it counts with its angle turned round, and what is nearer to the part comes
 // first (CONTRACT, `rotary`).
 type Kinematics struct {
-	axes    []Rotary
-	head    []int // of axes, from the machine to the tool
-	bed     []int // of axes, from the machine to the part
-	chain   []link
+	axes    []Rotary // those of the head from the machine to the tool, those of the bed to the part
+	links   int      // how many of chain there are
+	chain   [MostTurning]link
 	tip     r3.Vec // from the reference point, axes at zero
 	nozzle  r3.Vec // unit vector along the nozzle, axes at zero
 	linear  [3]r3.Vec
@@ -52,26 +51,31 @@ type link struct {
 
 // NewKinematics returns the kinematics of a card that was checked.
 func NewKinematics(c *Card) *Kinematics {
-	k := &Kinematics{axes: c.Turning(), tip: c.tipAtZero()}
+	k := c.kinematics()
+	return &k
+}
+
+func (c *Card) kinematics() Kinematics {
+	k := Kinematics{axes: c.Turning(), tip: c.tipAtZero()}
 	sin, cos := math.Sincos(c.Head.Tilt * math.Pi / 180)
 	k.nozzle = r3.Vec{X: sin, Z: cos}
-	for i := range k.axes {
+	for i := len(k.axes) - 1; i >= 0; i-- { // the axis next to the part comes first
 		if k.axes[i].On == OnBed {
-			k.bed = append(k.bed, i)
-		} else {
-			k.head = append(k.head, i)
+			k.link(i, -1)
 		}
 	}
-	for i := len(k.bed) - 1; i >= 0; i-- { // the axis next to the part comes first
-		k.chain = append(k.chain, k.link(k.bed[i], -1))
-	}
-	for _, i := range k.head {
-		k.chain = append(k.chain, k.link(i, 1))
+	for i := range k.axes {
+		if k.axes[i].On != OnBed {
+			k.link(i, 1)
+		}
 	}
 	k.linear = [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}
-	if l := c.Linear; l != nil {
-		k.linear = [3]r3.Vec{vector(l.X), vector(l.Y), vector(l.Z)}
+	k.inverse = k.linear
+	l := c.Linear
+	if l == nil {
+		return k
 	}
+	k.linear = [3]r3.Vec{vector(l.X), vector(l.Y), vector(l.Z)}
 	x, y, z := k.linear[0], k.linear[1], k.linear[2]
 	volume := r3.Dot(x, r3.Cross(y, z)) // not 0: Check
 	k.inverse = [3]r3.Vec{
@@ -80,8 +84,10 @@ func NewKinematics(c *Card) *Kinematics {
 	return k
 }
 
-func (k *Kinematics) link(axis int, sign float64) link {
-	return link{axis: axis, about: r3.Unit(vector(k.axes[axis].About)), sign: sign}
+// link adds an axis to the chain.
+func (k *Kinematics) link(axis int, sign float64) {
+	k.chain[k.links] = link{axis: axis, about: r3.Unit(vector(k.axes[axis].About)), sign: sign}
+	k.links++
 }
 
 // Axes returns the turning axes in the card's order. The caller doesn't change
@@ -99,8 +105,10 @@ func (k *Kinematics) Home() (t Turn) {
 // Words returns the words that bring the tip to a place in the part's frame, mm,
 // with the turning axes at t.
 func (k *Kinematics) Words(tip r3.Vec, t Turn) Words {
-	for i := len(k.bed) - 1; i >= 0; i-- {
-		tip = k.turnAbout(k.bed[i], t, tip, 1)
+	for i := len(k.axes) - 1; i >= 0; i-- {
+		if k.axes[i].On == OnBed {
+			tip = k.turnAbout(i, t, tip, 1)
+		}
 	}
 	w := r3.Sub(tip, k.tipFromReference(t))
 	return Words{X: r3.Dot(k.inverse[0], w), Y: r3.Dot(k.inverse[1], w), Z: r3.Dot(k.inverse[2], w), Turn: t}
@@ -121,8 +129,10 @@ func (k *Kinematics) Tip(w Words) r3.Vec {
 	tip = r3.Add(tip, r3.Scale(w.X, k.linear[0]))
 	tip = r3.Add(tip, r3.Scale(w.Y, k.linear[1]))
 	tip = r3.Add(tip, r3.Scale(w.Z, k.linear[2]))
-	for _, i := range k.bed {
-		tip = k.turnAbout(i, w.Turn, tip, -1)
+	for i := range k.axes {
+		if k.axes[i].On == OnBed {
+			tip = k.turnAbout(i, w.Turn, tip, -1)
+		}
 	}
 	return tip
 }
@@ -133,7 +143,7 @@ func (k *Kinematics) Axis(t Turn) r3.Vec { return k.direction(t, k.nozzle) }
 
 // direction turns a direction of the head into the part's frame.
 func (k *Kinematics) direction(t Turn, d r3.Vec) r3.Vec {
-	for i := len(k.chain) - 1; i >= 0; i-- {
+	for i := k.links - 1; i >= 0; i-- {
 		l := &k.chain[i]
 		d = turn(d, l.about, l.sign*k.axes[l.axis].angle(t[l.axis]))
 	}
@@ -143,8 +153,10 @@ func (k *Kinematics) direction(t Turn, d r3.Vec) r3.Vec {
 // tipFromReference returns the tip seen from the reference point, mm.
 func (k *Kinematics) tipFromReference(t Turn) r3.Vec {
 	tip := k.tip
-	for i := len(k.head) - 1; i >= 0; i-- {
-		tip = k.turnAbout(k.head[i], t, tip, 1)
+	for i := len(k.axes) - 1; i >= 0; i-- {
+		if k.axes[i].On != OnBed {
+			tip = k.turnAbout(i, t, tip, 1)
+		}
 	}
 	return tip
 }

@@ -173,7 +173,7 @@ func TestReachableDirectionsAreReachedOnBothSides(t *testing.T) {
 		}
 		if hit > 0.01 {
 			sin := r3.Norm(r3.Cross(wanted, k.chain[0].about))
-			if sin > 1e-3 && r3.Norm(r3.Cross(k.nozzle, k.chain[len(k.chain)-1].about)) > 1e-3 {
+			if sin > 1e-3 && r3.Norm(r3.Cross(k.nozzle, k.chain[k.links-1].about)) > 1e-3 {
 				t.Fatalf("%+v: neither side leads back to %v", c.Rotary, w.Turn)
 			}
 		}

@@ -12,6 +12,9 @@ import (
 type Pose struct {
 	Tip     r3.Vec
 	Azimuth float64
+	// Lean is how far an axis leans the head toward the azimuth, beyond the card's
+	// tilt, radians; 0 on cards without such an axis.
+	Lean float64
 }
 
 // Words are the numbers that the machine is given: mm and degrees.
@@ -20,16 +23,22 @@ type Words struct {
 	Turn    Turn // of the turning axes
 }
 
-// Words returns the machine words of a pose. X and Y are the tip's place less
-// the tip offset turned by the azimuth, or those that a turning bed asks for; Z is
-// the tip's. Without an axis that turns the azimuth its word is 0. Cards with other
-// axes have Kinematics.
+// Words returns the machine words of a pose. With a swivel, or one axis along z, X
+// and Y are the tip's place less the tip offset turned by the azimuth, or those
+// that a turning bed asks for; Z is the tip's less head.tip's. Without an axis that
+// turns the azimuth its word is 0.
 func (c *Card) Words(p Pose) Words {
 	w := Words{X: p.Tip.X, Y: p.Tip.Y, Z: p.Tip.Z}
 	if c.Swivel == nil {
-		if a, _, ok := c.upright(); ok {
+		w.Z -= c.Head.Tip[2]
+		if len(c.Rotary) == 0 {
+			w.X, w.Y = w.X-c.Head.Tip[0], w.Y-c.Head.Tip[1]
+		} else if a, _, ok := c.upright(); ok {
 			xy := a.plan(&c.Head, r2.Vec{X: w.X, Y: w.Y}, p.Azimuth)
 			w.X, w.Y, w.Turn[0] = xy.X, xy.Y, c.SwivelWord(p.Azimuth)
+		} else if l, ok := c.leaner(); ok {
+			k := c.kinematics()
+			return k.Words(p.Tip, l.words(c, &p))
 		}
 		return w
 	}
@@ -44,10 +53,17 @@ func (c *Card) Words(p Pose) Words {
 func (c *Card) Pose(w Words) Pose {
 	p := Pose{Tip: r3.Vec{X: w.X, Y: w.Y, Z: w.Z}}
 	if c.Swivel == nil {
-		if a, sense, ok := c.upright(); ok {
+		p.Tip.Z += c.Head.Tip[2]
+		if len(c.Rotary) == 0 {
+			p.Tip.X, p.Tip.Y = p.Tip.X+c.Head.Tip[0], p.Tip.Y+c.Head.Tip[1]
+		} else if a, sense, ok := c.upright(); ok {
 			p.Azimuth = (w.Turn[0] - a.Zero) * sense * math.Pi / 180
 			xy := a.tip(&c.Head, r2.Vec{X: w.X, Y: w.Y}, p.Azimuth)
 			p.Tip.X, p.Tip.Y = xy.X, xy.Y
+		} else if l, ok := c.leaner(); ok {
+			k := c.kinematics()
+			p.Tip = k.Tip(w)
+			l.pose(c, w.Turn, &p)
 		}
 		return p
 	}
@@ -81,8 +97,15 @@ func (c *Card) tipOffset(azimuth float64) (dx, dy float64) {
 	return cos*o[0] - sin*o[1], sin*o[0] + cos*o[1]
 }
 
+// AzimuthOf returns the azimuth, radians, that a word of the axis that turns it
+// stands for; the inverse of SwivelWord.
+func (c *Card) AzimuthOf(word float64) float64 {
+	zero, sense, _ := c.azimuthAxis()
+	return (word - zero) * sense * math.Pi / 180
+}
+
 // NozzleAxis returns the unit vector from the tip up along the nozzle when the
-// head leans toward the azimuth (radians).
+// head leans by its tilt alone toward the azimuth (radians).
 func (c *Card) NozzleAxis(azimuth float64) r3.Vec {
 	if c.Head.Tilt == 0 || !c.Swivels() {
 		return r3.Vec{Z: 1}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // upright returns the card's only turning axis where it stands along z, and the
@@ -29,7 +30,7 @@ func (c *Card) Slants() bool {
 	return c.Linear != nil && *c.Linear != Linear{X: [3]float64{1, 0, 0}, Y: [3]float64{0, 1, 0}, Z: [3]float64{0, 0, 1}}
 }
 
-// Swivels reports that one axis about z turns the head as the part sees it:
+// Swivels reports that an axis turns the head about z as the part sees it:
 // whether it is the head that turns, or the bed.
 func (c *Card) Swivels() bool {
 	_, _, ok := c.azimuthAxis()
@@ -41,6 +42,9 @@ func (c *Card) azimuthAxis() (zero, sense float64, ok bool) {
 	if c.Swivel != nil {
 		return c.Swivel.Zero, c.Swivel.Sense, true
 	}
+	if l, ok := c.leaner(); ok {
+		return c.Rotary[l.azimuth].Zero - l.senseAzimuth*l.base*180/math.Pi, l.senseAzimuth, true
+	}
 	a, sense, ok := c.upright()
 	if !ok {
 		return 0, 0, false
@@ -49,13 +53,17 @@ func (c *Card) azimuthAxis() (zero, sense float64, ok bool) {
 }
 
 // AsSwivel returns the axis that turns the head about z, as the part sees it: the
-// card's swivel, or its only turning axis where that stands along z, with no
-// TipOffset, since that is Words' and Pose's matter. nil: there is none.
+// card's swivel, or its turning axis that stands along z, with no TipOffset, since
+// that is Words' and Pose's matter. nil: there is none. AzimuthOf tells what its
+// words stand for.
 func (c *Card) AsSwivel() *Swivel {
 	if c.Swivel != nil {
 		return c.Swivel
 	}
 	a, sense, ok := c.upright()
+	if l, leans := c.leaner(); leans {
+		a, sense, ok = &c.Rotary[l.azimuth], l.senseAzimuth, true
+	}
 	if !ok {
 		return nil
 	}
@@ -73,8 +81,11 @@ func (c *Card) TurningBed() (at r2.Vec, ok bool) {
 }
 
 // WordsArePlaces reports that the words of X and Y are the tip's place, whatever
-// the azimuth.
+// the azimuth, but for a shift that never changes (Shift).
 func (c *Card) WordsArePlaces() bool {
+	if c.Leans() {
+		return false
+	}
 	if _, ok := c.TurningBed(); ok {
 		return false
 	}
@@ -116,10 +127,29 @@ func (a *Rotary) tip(head *Head, word r2.Vec, azimuth float64) r2.Vec {
 	return r2.Add(word, r2.Rotate(zero, azimuth, at))
 }
 
+// Shift returns the tip's place less its words, mm, as far as no axis changes it.
+func (c *Card) Shift() r3.Vec {
+	switch {
+	case c.Swivel != nil || c.Leans():
+		return r3.Vec{}
+	case len(c.Rotary) == 0:
+		return vector(c.Head.Tip)
+	}
+	return r3.Vec{Z: c.Head.Tip[2]}
+}
+
 // PartTravel bounds where the tip can stand in the part's frame: the travel of
-// the words but for a bed that turns, which brings all of a disc under the head.
+// the words and the tip's shift, but for a bed that turns, which brings all of a
+// disc under the head.
 func (c *Card) PartTravel() Travel {
 	t := c.Travel
+	shift := c.Shift()
+	for i := range t.X {
+		t.X[i], t.Y[i], t.Z[i] = t.X[i]+shift.X, t.Y[i]+shift.Y, t.Z[i]+shift.Z
+	}
+	if c.Leans() {
+		return c.leaningTravel()
+	}
 	at, ok := c.TurningBed()
 	if !ok {
 		return t

@@ -12,7 +12,7 @@ import (
 func anyUpright(rng *rand.Rand) *Card {
 	c := Defaults()
 	c.Head.Tilt = 45 * rng.Float64()
-	c.Head.Tip = [3]float64{20 * rng.NormFloat64(), 20 * rng.NormFloat64(), 0}
+	c.Head.Tip = [3]float64{20 * rng.NormFloat64(), 20 * rng.NormFloat64(), 20 * rng.NormFloat64()}
 	a := Rotary{Letter: "C", On: OnHead, About: [3]float64{0, 0, 1}, At: [3]float64{50 * rng.NormFloat64(), 50 * rng.NormFloat64(), 9},
 		Sense: 1, Zero: 100 * rng.NormFloat64(), MaxSpeed: 180, MaxAccel: 1000}
 	if rng.IntN(2) == 0 {
@@ -78,8 +78,9 @@ func TestCardsWithOtherAxesHaveNoSwivel(t *testing.T) {
 	level := Rotary{Letter: "A", On: OnBed, About: [3]float64{1, 0, 0}, Sense: 1}
 	upright := Rotary{Letter: "C", On: OnBed, About: [3]float64{0, 0, 1}, Sense: 1}
 	for name, c := range map[string]*Card{
-		"level": {Rotary: []Rotary{level}}, "two": {Rotary: []Rotary{level, upright}}, "none": {},
-		"slanting": {Rotary: []Rotary{upright}, Linear: &Linear{X: [3]float64{1, 0, 0}, Y: [3]float64{0, 1, 0}, Z: [3]float64{0, -0.6, 0.8}}},
+		"level": {Rotary: []Rotary{level}}, "none": {},
+		"two, the outer one level": {Rotary: []Rotary{upright, level}},
+		"slanting":                 {Rotary: []Rotary{upright}, Linear: &Linear{X: [3]float64{1, 0, 0}, Y: [3]float64{0, 1, 0}, Z: [3]float64{0, -0.6, 0.8}}},
 	} {
 		if c.Swivels() || c.AsSwivel() != nil {
 			t.Errorf("%s: has a swivel", name)
