@@ -8,16 +8,14 @@ import (
 // checkServed refuses a card that is right in itself, but whose machine no motion
 // is made for yet.
 func checkServed(c *machine.Card) error {
-	bare := len(c.Rotary) == 0 && c.Swivel == nil
 	_, bed := c.TurningBed()
 	for _, not := range []struct {
 		is    bool
 		entry string
 		what  message.Text
 	}{
-		{len(c.Rotary) > 0 && !c.Swivels() || c.Slants(), "machine", message.New("turning axes other than one along z, and linear axes that slant, aren't served yet")},
+		{len(c.Rotary) > 0 && !c.Swivels() || c.Leans() || c.Slants(), "machine", message.New("turning axes other than one along z, and linear axes that slant, aren't served yet")},
 		{c.Travel.X.Endless() || c.Travel.Y.Endless() || c.Travel.Z.Endless(), "machine: travel", message.New("an axis without end isn't served yet")},
-		{c.Head.Tip[2] != 0 || bare && c.Head.Tip != [3]float64{}, "machine: head.tip", message.New("a tip above or below the reference point, or beside it without a turning axis, isn't served yet")},
 		{bed && len(c.Obstacles) > 0, "machine: obstacles", message.New("obstacles beside a bed that turns aren't served yet")},
 	} {
 		if not.is {

@@ -2,6 +2,7 @@ package machine
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -132,21 +133,20 @@ func (c *Card) Axis(p Pose) r3.Vec {
 }
 
 // HeadSeen returns the head as poses see it: its boxes with x toward the lean,
-// with azimuth and lean 0.
+// with azimuth and lean 0. The caller may change them.
 func (c *Card) HeadSeen() Head {
 	h := c.Head
+	h.Boxes = slices.Clone(h.Boxes)
 	l, ok := c.leaner()
 	if !ok || l.base == 0 || len(h.Boxes) == 0 {
 		return h
 	}
 	sin, cos := math.Sincos(-l.base)
-	boxes := make([]Box, len(h.Boxes))
 	for i := range h.Boxes {
-		boxes[i] = h.Boxes[i].turned(func(p r3.Vec) r3.Vec {
+		h.Boxes[i] = h.Boxes[i].turned(func(p r3.Vec) r3.Vec {
 			return r3.Vec{X: p.X*cos - p.Y*sin, Y: p.X*sin + p.Y*cos, Z: p.Z}
 		})
 	}
-	h.Boxes = boxes
 	return h
 }
 

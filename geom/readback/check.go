@@ -36,7 +36,7 @@ type Report struct {
 	Moves          int     // lines with X, Y, Z, swivel or E motion
 	Filament       float64 // of beads, mm
 	LowestZ        float64 // of the tip, mm
-	HighestZ       float64
+	HighestZ       float64 // word of Z, mm
 	Seconds        float64 // printing time with ramps of speed (machine.Estimator)
 	FeedSeconds    float64 // by the feed words alone
 	SwivelSpeed    float64 // greatest, degrees/s
@@ -61,7 +61,7 @@ type Report struct {
 func Check(ctx context.Context, corrected io.Reader, sources []Source, o Options) (Report, error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	c := checker{ctx: ctx, o: o, sources: sources, zone: -1, reach: reachOf(o.Card), swivels: o.Card.Swivels(), apart: !o.Card.WordsArePlaces(), tilt: o.Card.NozzleAxis(0)}
+	c := checker{ctx: ctx, o: o, sources: sources, zone: -1, reach: reachOf(o.Card), swivels: o.Card.Swivels(), apart: !o.Card.WordsArePlaces()}
 	c.found.ZoneFilament = make([]float64, len(sources))
 	m := newMeter(o.Card, len(sources))
 	steps := readSteps(ctx, corrected, m, &o)
@@ -95,8 +95,7 @@ type checker struct {
 	rule    unwarp.Rule
 	reach   float64
 	swivels bool
-	apart   bool   // the words of X and Y aren't the tip's place
-	tilt    r3.Vec // the nozzle's axis at azimuth 0
+	apart   bool // the words of X and Y aren't the tip's place
 }
 
 func (c *checker) run(steps *parallel.Pipe[[]Step]) error {

@@ -20,7 +20,7 @@ type course struct {
 	samples []Sample
 }
 
-func (c *course) add(now float64, s *Step, zero, flow float64) {
+func (c *course) add(now float64, s *Step, axis int, zero, flow float64) {
 	if c.width == 0 {
 		c.width = 1
 	}
@@ -35,7 +35,7 @@ func (c *course) add(now float64, s *Step, zero, flow float64) {
 	}
 	last := &c.samples[n-1]
 	last.Z = s.To.Tip.Z
-	last.Swivel = s.Words[1].Turn[0] - zero
+	last.Swivel = s.Words[1].Turn[axis] - zero
 	last.Flow = math.Max(last.Flow, flow)
 }
 

@@ -15,7 +15,7 @@ func TestCourseKeepsItsPeaks(t *testing.T) {
 			if i == steps*2/3 {
 				flow = 9
 			}
-			c.add(0.7*float64(i+1), s, 0, flow)
+			c.add(0.7*float64(i+1), s, 0, 0, flow)
 		}
 		got := c.scaled(0.7*float64(steps), 1.4*float64(steps))
 		peak, last := 0.0, got[len(got)-1]

@@ -44,7 +44,7 @@ func (c *checker) ruled(want float64, l *laid) float64 {
 	have, p := l.tip.Z+l.sunk, plan(l.tip)
 	over := func(q r2.Vec) float64 {
 		b, normal := c.rule.Base(q, want)
-		return math.Max(want, b+c.rule.Over(normal, l.azimuth)+l.sunk)
+		return math.Max(want, b+c.rule.Over(normal, l.axis)+l.sunk)
 	}
 	best := over(p)
 	reach := c.reach

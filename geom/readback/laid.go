@@ -13,9 +13,9 @@ import (
 
 // laid is a moment of a step: the pose, and the bead that is laid there.
 type laid struct {
-	tip     r3.Vec
-	azimuth float64 // in which the head stands, radians
-	middle  r3.Vec  // of the bead
+	tip    r3.Vec
+	axis   r3.Vec // of the nozzle
+	middle r3.Vec // of the bead
 	// sunk is how far the tip stands below half a layer right above the middle of
 	// the bead, where a straight nozzle's stands.
 	sunk float64
@@ -25,8 +25,9 @@ type laid struct {
 // interpolates.
 func (c *checker) laidAt(s *Step, t float64) laid {
 	l := laid{
-		tip:     r3.Add(s.From.Tip, r3.Scale(t, r3.Sub(s.To.Tip, s.From.Tip))),
-		azimuth: s.From.Azimuth + t*(s.To.Azimuth-s.From.Azimuth),
+		tip: r3.Add(s.From.Tip, r3.Scale(t, r3.Sub(s.To.Tip, s.From.Tip))),
+		axis: c.o.Card.Axis(machine.Pose{
+			Azimuth: s.From.Azimuth + t*(s.To.Azimuth-s.From.Azimuth), Lean: s.From.Lean + t*(s.To.Lean-s.From.Lean)}),
 	}
 	if c.apart {
 		a, b := &s.Words[0], &s.Words[1]
@@ -37,13 +38,12 @@ func (c *checker) laidAt(s *Step, t float64) laid {
 		l.tip = c.o.Card.Pose(w).Tip
 	}
 	z := c.sources[c.zone].Zone
-	if c.tilt.X == 0 { // right above the bead
+	if l.axis.X == 0 && l.axis.Y == 0 { // right above the bead
 		l.middle = l.tip
 		l.middle.Z -= z.LayerHeight / 2
 		return l
 	}
-	sin, cos := math.Sincos(l.azimuth)
-	l.middle = c.middle(l.tip, r3.Vec{X: c.tilt.X * cos, Y: c.tilt.X * sin, Z: c.tilt.Z})
+	l.middle = c.middle(l.tip, l.axis)
 	l.sunk = z.LayerHeight/2 - (l.tip.Z - l.middle.Z)
 	return l
 }

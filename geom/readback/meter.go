@@ -9,7 +9,8 @@ import (
 // meter takes the figures of a file that need no source.
 type meter struct {
 	card   *machine.Card
-	swivel *machine.Swivel // nil: none
+	axes   []machine.Rotary // the turning ones
+	swivel int              // of axes: that which turns the azimuth
 	time   *machine.Estimator
 	second [64]float64 // times at which recent moves began
 	timed  int         // zones that have begun
@@ -19,7 +20,7 @@ type meter struct {
 }
 
 func newMeter(card *machine.Card, zones int) *meter {
-	m := &meter{card: card, swivel: card.AsSwivel(), time: machine.NewEstimator(card)}
+	m := &meter{card: card, axes: card.Turning(), swivel: card.AzimuthIndex(), time: machine.NewEstimator(card)}
 	m.report.LowestZ = math.Inf(1)
 	m.report.ZoneSeconds = make([]float64, zones)
 	return m
@@ -33,14 +34,17 @@ func (m *meter) add(s *Step) {
 	r.FeedSeconds += s.Seconds
 	m.time.Add(s.AxisSteps(), s.Seconds)
 	if z := s.To.Tip.Z; s.Known || z != 0 {
-		r.LowestZ, r.HighestZ = min(r.LowestZ, z), max(r.HighestZ, z)
+		r.LowestZ, r.HighestZ = min(r.LowestZ, z), max(r.HighestZ, s.Words[1].Z)
 	}
 	zero := 0.0
-	if sw := m.swivel; sw != nil {
-		zero = sw.Zero
-		r.Winding = max(r.Winding, math.Abs(s.Words[1].Turn[0]-sw.Zero))
+	for i := range m.axes {
+		r.Winding = max(r.Winding, math.Abs(s.Words[1].Turn[i]-m.axes[i].Zero))
+		if i != m.swivel {
+			continue
+		}
+		zero = m.axes[i].Zero
 		if s.Seconds > 0 && s.Known {
-			r.SwivelSpeed = max(r.SwivelSpeed, math.Abs(s.Words[1].Turn[0]-s.Words[0].Turn[0])/s.Seconds)
+			r.SwivelSpeed = max(r.SwivelSpeed, math.Abs(s.Words[1].Turn[i]-s.Words[0].Turn[i])/s.Seconds)
 		}
 	}
 	flow := 0.0
@@ -48,7 +52,7 @@ func (m *meter) add(s *Step) {
 		flow = s.E * m.card.FilamentArea() / s.Seconds
 		r.Flow = max(r.Flow, flow)
 	}
-	m.course.add(r.FeedSeconds, s, zero, flow)
+	m.course.add(r.FeedSeconds, s, m.swivel, zero, flow)
 }
 
 // timeZone follows which zone runs, n being how many have begun.

@@ -67,23 +67,23 @@ func Steps(r io.Reader, card *machine.Card, span Span, each func(*Step) error) e
 
 // stepper holds the state between lines; step is the last move.
 type stepper struct {
-	card   *machine.Card
-	letter byte // of the swivel; 0: none
-	basis  string
-	known  uint8 // of X, Y and Z: those that have been said
-	e      float64
-	feed   float64
-	words  words
-	shift  float64 // what G92 took off the swivel's word: steps hold the sum
-	step   Step
+	card    *machine.Card
+	letters [machine.MostTurning]byte // of the turning axes; 0: none
+	basis   string
+	known   uint8 // of X, Y and Z: those that have been said
+	e       float64
+	feed    float64
+	words   words
+	shift   machine.Turn // what G92 took off the turning words: steps hold the sum
+	step    Step
 }
 
 const hasXYZ = hasX | hasY | hasZ
 
 func newStepper(card *machine.Card) *stepper {
 	s := &stepper{card: card, basis: card.FeedBasis}
-	if t := card.AsSwivel(); t != nil {
-		s.letter = t.Letter[0]
+	for i, a := range card.Turning() {
+		s.letters[i] = a.Letter[0]
 	}
 	s.step.Zone = -1
 	s.step.To = card.Pose(machine.Words{})
@@ -114,7 +114,7 @@ func (s *stepper) line(text []byte) (ok bool, err error) {
 		return false, nil
 	}
 	w := &s.words
-	if err := w.parse(text[3:], s.letter); err != nil {
+	if err := w.parse(text[3:], s.letters); err != nil {
 		return false, err
 	}
 	if w.has&hasFeed != 0 {
@@ -130,14 +130,17 @@ func (s *stepper) line(text []byte) (ok bool, err error) {
 // recount takes the words of a G92: what E and the swivel are called from now on.
 func (s *stepper) recount(text []byte) error {
 	var w words
-	if err := w.parse(text, s.letter); err != nil {
+	if err := w.parse(text, s.letters); err != nil {
 		return err
 	}
 	if w.has&hasE != 0 {
 		s.e = w.e
 	}
 	if w.has&hasSwivel != 0 {
-		s.shift = s.step.Words[1].Turn[0] - w.swivel
+		s.shift[0] = s.step.Words[1].Turn[0] - w.turn[0]
+	}
+	if w.has&hasSecond != 0 {
+		s.shift[1] = s.step.Words[1].Turn[1] - w.turn[1]
 	}
 	return nil
 }
@@ -156,7 +159,10 @@ func (s *stepper) move(w *words) {
 		to.Z = w.z
 	}
 	if w.has&hasSwivel != 0 {
-		to.Turn[0] = w.swivel + s.shift
+		to.Turn[0] = w.turn[0] + s.shift[0]
+	}
+	if w.has&hasSecond != 0 {
+		to.Turn[1] = w.turn[1] + s.shift[1]
 	}
 	if w.has&hasE != 0 {
 		e = w.e
@@ -181,6 +187,9 @@ func (s *stepper) seconds(st *Step) float64 {
 	dx, dy, dz := b.X-a.X, b.Y-a.Y, b.Z-a.Z
 	xyz := math.Sqrt(dx*dx + dy*dy + dz*dz) // of places on a printer: nothing overflows
 	turn := math.Abs(b.Turn[0] - a.Turn[0])
+	if b.Turn[1] != a.Turn[1] {
+		turn = math.Hypot(turn, b.Turn[1]-a.Turn[1])
+	}
 	length := xyz
 	switch {
 	case s.basis == machine.FeedAllAxes && xyz+turn > 0:

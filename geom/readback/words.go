@@ -4,27 +4,31 @@ import (
 	"bytes"
 	"fmt"
 	"strconv"
+
+	"conewright/geom/machine"
 )
 
 // words are the numbers of one move of a corrected file, taken apart in place:
 // a file has millions.
 type words struct {
-	x, y, z, swivel, e, feed float64
-	has                      uint8
+	x, y, z, e, feed float64
+	turn             machine.Turn // of the turning axes
+	has              uint8
 }
 
 const (
 	hasX = 1 << iota
 	hasY
 	hasZ
-	hasSwivel
+	hasSwivel // of the first turning axis of the card
+	hasSecond // of the second
 	hasE
 	hasFeed
 )
 
-// parse reads the words of text up to a comment or a line end. letter is the
-// swivel's, 0 for none.
-func (w *words) parse(text []byte, letter byte) error {
+// parse reads the words of text up to a comment or a line end. letters
+// are those of the turning axes, 0 for none.
+func (w *words) parse(text []byte, letters [machine.MostTurning]byte) error {
 	w.has = 0
 	for i := 0; i < len(text); {
 		c := text[i]
@@ -51,8 +55,10 @@ func (w *words) parse(text []byte, letter byte) error {
 			w.e, w.has = v, w.has|hasE
 		case c == 'F':
 			w.feed, w.has = v, w.has|hasFeed
-		case c == letter && letter != 0:
-			w.swivel, w.has = v, w.has|hasSwivel
+		case c == letters[0] && c != 0:
+			w.turn[0], w.has = v, w.has|hasSwivel
+		case c == letters[1] && c != 0:
+			w.turn[1], w.has = v, w.has|hasSecond
 		default:
 			return fmt.Errorf("word %q isn't the machine's", word(text[i-1-n:]))
 		}

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"conewright/geom/machine"
+
 	"pgregory.net/rapid"
 )
 
@@ -15,7 +17,7 @@ func TestReadsTheWordsOfAMove(t *testing.T) {
 		want words
 		ok   bool
 	}{
-		{"X1 Y-2.5 Z0.3 C-90 E1.00001 F1200\n", words{x: 1, y: -2.5, z: 0.3, swivel: -90, e: 1.00001, feed: 1200, has: hasXYZ | hasSwivel | hasE | hasFeed}, true},
+		{"X1 Y-2.5 Z0.3 C-90 E1.00001 F1200\n", words{x: 1, y: -2.5, z: 0.3, turn: machine.Turn{-90}, e: 1.00001, feed: 1200, has: hasXYZ | hasSwivel | hasE | hasFeed}, true},
 		{"Y.5", words{y: 0.5, has: hasY}, true},
 		{"E-1. ; drawn back X9\r\n", words{e: -1, has: hasE}, true},
 		{"  X+7\tF3\r\n", words{x: 7, feed: 3, has: hasX | hasFeed}, true},
@@ -30,13 +32,13 @@ func TestReadsTheWordsOfAMove(t *testing.T) {
 		{"1", words{}, false},
 	} {
 		var w words
-		err := w.parse([]byte(c.text), 'C')
+		err := w.parse([]byte(c.text), [2]byte{'C'})
 		if (err == nil) != c.ok || c.ok && w != c.want {
 			t.Errorf("%q: %+v, %v", c.text, w, err)
 		}
 	}
 	var w words
-	if err := w.parse([]byte("C5"), 0); err == nil || !strings.Contains(err.Error(), `"C5"`) {
+	if err := w.parse([]byte("C5"), [2]byte{}); err == nil || !strings.Contains(err.Error(), `"C5"`) {
 		t.Errorf("a swivel word on a machine without: %v", err)
 	}
 }
@@ -57,8 +59,8 @@ func FuzzWords(f *testing.F) {
 	f.Add([]byte("X99999999999999999999999999999999999999.9"))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		var w words
-		if w.parse(text, 'C') == nil {
-			for _, v := range []float64{w.x, w.y, w.z, w.swivel, w.e, w.feed} {
+		if w.parse(text, [2]byte{'C'}) == nil {
+			for _, v := range []float64{w.x, w.y, w.z, w.turn[0], w.e, w.feed} {
 				if math.IsNaN(v) || math.IsInf(v, 0) {
 					t.Fatalf("%q gives %v", text, v)
 				}

@@ -40,7 +40,7 @@ func (c *Corrector) path(ev *motion.Event) path {
 	b, c1 := c.zone.Real(ev.To)
 	p := path{field: &c.zone.Field, a: a, b: b, c0: c0, c1: c1, line: c.zone.Field.Along(a, b), nozzle: &c.nozzle}
 	if c.swivel != nil {
-		p.held = (c.now.Turn[0] - c.swivel.Zero) * c.swivel.Sense * math.Pi / 180
+		p.held = c.azimuthOf(c.word())
 	}
 	return p
 }
@@ -143,11 +143,9 @@ func (c *Corrector) margin(s *span) float64 {
 // step raises or lowers the tip, without filament, where a bead passes the edge
 // of its base: the rule's height jumps there.
 func (c *Corrector) step(p *path, s *span) {
-	z := c.stand(p, s, s.t0, c.now.Turn[0]).Z
-	if c.known && math.Abs(z-c.now.Z) > c.unit/2 {
-		to := c.now
-		to.Z = z
-		c.move(to, 0, c.travel)
+	z := c.stand(p, s, s.t0, c.word()).Z
+	if c.known && math.Abs(z-c.tipZ()) > c.unit/2 {
+		c.move(c.atHeight(z), 0, c.travel)
 	}
 }
 
@@ -162,16 +160,16 @@ func (c *Corrector) piece(p *path, s *span, t0, t, e, speed float64) {
 	c.offSquare(p, t, stat)
 	word := c.unwind(c.wordAt(p, t))
 	near := p.nearTurn(p.at(t))
-	if c.onAxis && math.Abs(word-c.now.Turn[0]) > mostAtOnce && !near {
+	if c.onAxis && math.Abs(word-c.word()) > mostAtOnce && !near {
 		c.breakTo(c.wordsAt(c.stand(p, s, t0, word), word))
 	}
 	c.onAxis = near
 	tip := c.stand(p, s, t, word)
-	to := machine.Words{X: tip.X, Y: tip.Y, Z: tip.Z, Turn: machine.Turn{word}}
-	if c.apart {
+	to := machine.Words{X: tip.X - c.shift.X, Y: tip.Y - c.shift.Y, Z: tip.Z - c.shift.Z, Turn: c.turnAt(word)}
+	if c.apart || c.shift != (r3.Vec{}) {
 		to = c.wordsAt(tip, word)
 	}
-	c.top, c.highest = math.Max(c.top, math.Max(c.now.Z, tip.Z)), math.Max(c.highest, p.c(t))
+	c.top, c.highest = math.Max(c.top, math.Max(c.tipZ(), tip.Z)), math.Max(c.highest, p.c(t))
 	if c.zone.Last {
 		c.move(to, e, speed)
 		return
@@ -213,33 +211,32 @@ const closeAxis = 1.0
 // rule's height.
 func (c *Corrector) stand(p *path, s *span, t, word float64) r3.Vec {
 	q := p.at(t)
-	azimuth, sunk := 0.0, 0.0
+	axis, sunk := r3.Vec{Z: 1}, 0.0
 	w := c.written(q) // the tip's place
 	bead := w         // the bead's
 	if c.nozzle.tilted() {
-		azimuth = c.azimuthOf(word)
-		d := c.nozzle.axis(azimuth)
-		o := placement.Offset(p.gradient(q, t, d), c.nozzle.layer, d)
+		axis = c.nozzle.axis(c.azimuthOf(word))
+		o := placement.Offset(p.gradient(q, t, axis), c.nozzle.layer, axis)
 		sunk = c.nozzle.layer/2 - o.Z
 		w = c.written(r2.Vec{X: q.X + o.X, Y: q.Y + o.Y})
 		bead = r2.Vec{X: w.X - o.X, Y: w.Y - o.Y}
 	}
 	z := p.c(t) - p.field.At(bead) - sunk
+	turn := c.turnAt(word)
 	if p.field.Curvature() == field.Concave {
-		z = -c.roundUp(-z)
+		z = c.roundDown(z, turn)
 	} else {
-		z = c.roundUp(z)
+		z = c.roundUp(z, turn)
 	}
 	if s.ruled {
-		z = math.Max(z, c.roundUp(s.tip.height(w)+c.rule.Over(s.tip.normal, azimuth)+c.margin(s)))
+		z = math.Max(z, c.roundUp(s.tip.height(w)+c.rule.Over(s.tip.normal, axis)+c.margin(s), turn))
 	}
 	return r3.Vec{X: w.X, Y: w.Y, Z: z}
 }
 
 // azimuthOf returns the azimuth, radians, that a swivel word stands for.
 func (c *Corrector) azimuthOf(word float64) float64 {
-	s := c.swivel
-	return (word - s.Zero) * s.Sense * math.Pi / 180
+	return c.card.AzimuthOf(word)
 }
 
 // written returns a plan place as its words say it.
@@ -248,7 +245,7 @@ func (c *Corrector) written(q r2.Vec) r2.Vec {
 		return q // the words are those of the swivel axis
 	}
 	d := c.card.Decimals.XYZ
-	return r2.Vec{X: motion.Round(q.X, d), Y: motion.Round(q.Y, d)}
+	return r2.Vec{X: motion.Round(q.X-c.shift.X, d) + c.shift.X, Y: motion.Round(q.Y-c.shift.Y, d) + c.shift.Y}
 }
 
 // offSquare notes how far from square the nozzle stands on the shell.
@@ -261,7 +258,7 @@ func (c *Corrector) offSquare(p *path, t float64, stat *ZoneStats) {
 		return // the same all over the zone
 	}
 	stat.offSquareSeen = true
-	if off := math.Abs(c.card.Head.Tilt*math.Pi/180 - math.Atan(slope)); off > stat.OffSquare {
+	if off := math.Abs(math.Atan2(c.nozzle.sin, c.nozzle.cos) - math.Atan(slope)); off > stat.OffSquare {
 		q := p.tip(t)
 		stat.OffSquare, stat.OffSquareAt = off, r3.Vec{X: q.X, Y: q.Y, Z: p.raw(t) - p.sunk(t)}
 	}

@@ -93,6 +93,8 @@ type Corrector struct {
 	apart   bool            // the words of X and Y aren't the tip's place
 	tipOff  float64         // how far the tip stands from the swivel axis, mm
 	bed     *r2.Vec         // where the axis stands about which the bed turns; nil: it doesn't
+	turning turning         // the words of the turning axes
+	shift   r3.Vec          // of the tip from its words, where no axis changes it
 	now     machine.Words
 	known   bool // whether the machine's place is known
 	eSum    float64
@@ -129,11 +131,12 @@ type Corrector struct {
 func New(w io.Writer, opt Options) *Corrector {
 	c := &Corrector{
 		opt: opt, card: opt.Card,
-		out:    newScribe(w, opt.Card),
-		travel: opt.TravelSpeed * 60,
-		depth:  opt.Drawn,
-		ground: newTerrain(opt.Card.PartTravel()),
-		unit:   math.Pow(10, -float64(opt.Card.Decimals.XYZ)),
+		out:     newScribe(w, opt.Card),
+		travel:  opt.TravelSpeed * 60,
+		depth:   opt.Drawn,
+		ground:  newTerrain(opt.Card.PartTravel()),
+		unit:    math.Pow(10, -float64(opt.Card.Decimals.XYZ)),
+		turning: newTurning(opt.Card), shift: opt.Card.Shift(),
 		swivel: opt.Card.AsSwivel(), apart: !opt.Card.WordsArePlaces(), tipOff: opt.Card.TipOff(),
 		cut: opt.Tolerance * cutShare,
 	}
@@ -164,8 +167,7 @@ func (c *Corrector) Begin(comments []string, start string) error {
 	} else {
 		c.text("G94")
 	}
-	if s := c.swivel; s != nil {
-		c.now.Turn[0] = s.Zero
+	if c.swivel != nil {
 		c.swivelHome()
 	}
 	return c.err
@@ -202,7 +204,10 @@ func (c *Corrector) Zone(z *Zone) error {
 	}
 	c.zone = z
 	c.rule = NewRule(c.card, z)
-	c.nozzle = newNozzle(c.card, z.LayerHeight)
+	c.nozzle = newNozzle(c.card, z)
+	if c.turning.leans {
+		c.turning.leanWord, c.head = c.turning.wordOf(c.card, c.nozzle.lean), nil
+	}
 	c.level = c.rule.Level()
 	c.highest = math.Inf(-1)
 	c.before = c.ground.clone()

@@ -22,7 +22,7 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 	if c.apart {
 		tol /= 2 // the other half is for the bow
 		bow = c.mostBow(p, s, t, tol)
-		if c.bed == nil {
+		if !c.bows() {
 			turn = 2 * math.Acos(math.Max(0, 1-bow/c.tipOff))
 			end = math.Min(end, p.line.ReachTurn(t, turn))
 		}
@@ -36,13 +36,13 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 	if p.bends() {
 		end = c.reachPlaced(p, s, t, end, tol)
 	}
-	if c.bed != nil {
+	if c.bows() {
 		end = c.reachBow(p, t, end, bow)
 	}
 	// A rest that rounds to nothing is no piece of its own.
 	dx, dy := p.b.X-p.a.X, p.b.Y-p.a.Y
 	crumb := 3 * c.unit / math.Sqrt(dx*dx+dy*dy) // of places on a printer: nothing overflows
-	if end-t < 1e-9 || s.t1-end < crumb && !(p.line.Turn(t, s.t1) > 1.5*turn) && !(c.bed != nil && c.bow(p, t, s.t1) > 1.5*bow) {
+	if end-t < 1e-9 || s.t1-end < crumb && !(p.line.Turn(t, s.t1) > 1.5*turn) && !(c.bows() && c.bow(p, t, s.t1) > 1.5*bow) {
 		return s.t1
 	}
 	return end
@@ -137,7 +137,7 @@ func (c *Corrector) strays(p *path, s *span, t0, t1 float64) float64 {
 		q := r2.Vec{X: bead.X, Y: bead.Y}
 		want := p.c(t0+k*(t1-t0)) - p.field.At(q)
 		if s.ruled {
-			least := s.tip.height(r2.Vec{X: tip.X, Y: tip.Y}) + c.rule.Over(s.tip.normal, azimuth)
+			least := s.tip.height(r2.Vec{X: tip.X, Y: tip.Y}) + c.rule.Over(s.tip.normal, axis)
 			if tip.Z < least-1e-9 {
 				return math.Inf(1)
 			}
@@ -176,7 +176,7 @@ func (c *Corrector) ideal(p *path, s *span, t float64, back bool) r3.Vec {
 	z := p.raw(t) - p.nozzle.layer/2 + o.Z
 	tip := r2.Vec{X: q.X + o.X, Y: q.Y + o.Y}
 	if s.ruled {
-		z = math.Max(z, s.tip.height(tip)+c.rule.Over(s.tip.normal, p.leanBeside(t, back))+c.margin(s))
+		z = math.Max(z, s.tip.height(tip)+c.rule.Over(s.tip.normal, c.nozzle.axis(p.leanBeside(t, back)))+c.margin(s))
 	}
 	return r3.Vec{X: tip.X, Y: tip.Y, Z: z}
 }

@@ -24,7 +24,7 @@ func (c *Corrector) arrives(word float64) bool {
 	if s := c.swivel; s == nil || s.Range == nil {
 		return true
 	}
-	w := c.now.Turn[0]
+	w := c.word()
 	for i := range c.gap {
 		if ev := &c.gap[i]; ev.Kind == motion.Move && ev.From != ev.To {
 			w = c.endWord(ev, w)
@@ -96,7 +96,7 @@ func (c *Corrector) free(p *path) bool {
 // under returns the head's underside, made when it is first asked for.
 func (c *Corrector) under() *underside {
 	if c.head == nil {
-		c.head = newUnderside(c.card)
+		c.head = newUnderside(c.card, c.nozzle.lean)
 	}
 	return c.head
 }
@@ -132,9 +132,7 @@ func (c *Corrector) offShell() {
 		if ev := &c.gap[i]; ev.Kind == motion.Move && ev.From != ev.To {
 			p := c.path(ev)
 			if lift := c.lift(&p); lift > 0 {
-				to := c.now
-				to.Z = c.roundUp(to.Z + lift)
-				c.move(to, 0, c.travel)
+				c.move(c.atHeight(c.roundUp(c.tipZ()+lift, c.now.Turn)), 0, c.travel)
 			}
 			return
 		}
@@ -223,10 +221,11 @@ func (c *Corrector) glideAlong(p *path, t, end, floor, lift, e, speed float64) {
 		if next-t < 1e-9 || end-next < 1e-9 {
 			next = end
 		}
-		z := c.roundUp(math.Max(p.raw(next)-p.sunk(next), floor) + lift)
+		word := c.legal(c.wordAt(p, next))
+		z := c.roundUp(math.Max(p.raw(next)-p.sunk(next), floor)+lift, c.turnAt(word))
 		q := p.tip(next)
 		c.depth -= e * (next - t)
-		c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, c.legal(c.wordAt(p, next))), e*(next-t), speed)
+		c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, word), e*(next-t), speed)
 		t = next
 	}
 }
@@ -247,7 +246,7 @@ func (c *Corrector) floor(p *path) float64 {
 		q := p.tip(t)
 		b, normal := c.rule.Base(q, p.raw(t))
 		if b > 0 {
-			high = math.Max(high, b+c.rule.Over(normal, p.lean(t)))
+			high = math.Max(high, b+c.rule.Over(normal, c.nozzle.axis(p.lean(t))))
 			continue
 		}
 		high = math.Max(high, c.before.at(q)+c.level)

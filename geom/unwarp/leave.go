@@ -10,7 +10,7 @@ import (
 type Rest struct {
 	Words machine.Words
 	Known bool    // false: no bead was laid, the machine stands where the start left it
-	Safe  float64 // least height at which the tip may cross the part, mm
+	Safe  float64 // least word of Z with which the tip may cross the part, mm
 	Line  int     // lines written so far
 }
 
@@ -24,6 +24,7 @@ func (c *Corrector) Leave() Rest {
 		c.draw(math.Max(c.depth, c.card.Retract.Length))
 		c.up(rest.Safe)
 	}
+	rest.Safe -= c.loft(c.now.Turn)
 	rest.Words, rest.Line = c.now, c.line
 	return rest
 }

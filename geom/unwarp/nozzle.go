@@ -15,11 +15,15 @@ import (
 type nozzle struct {
 	sin, cos float64 // of the tilt from vertical; a straight nozzle has 0 and 1
 	layer    float64 // planar layer height, mm
+	lean     float64 // machine.Pose.Lean, radians: the same all over the zone
 }
 
-func newNozzle(card *machine.Card, layer float64) nozzle {
-	axis := card.NozzleAxis(0)
-	return nozzle{sin: axis.X, cos: axis.Z, layer: layer}
+// newNozzle returns the nozzle as it stands in a zone. An axis that leans the head
+// brings it square to the zone's shells.
+func newNozzle(card *machine.Card, z *Zone) nozzle {
+	lean := card.LeanOn(math.Atan(z.Field.Slope()))
+	axis := card.Axis(machine.Pose{Lean: lean})
+	return nozzle{sin: axis.X, cos: axis.Z, layer: z.LayerHeight, lean: lean}
 }
 
 // tilted reports that the tip doesn't stand right above the bead.

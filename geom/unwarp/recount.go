@@ -20,13 +20,13 @@ func (c *Corrector) recount() {
 		c.text("G92 E0")
 	}
 	s := c.swivel
-	if s == nil || s.Range != nil || math.Abs(c.now.Turn[0]) <= most {
+	if s == nil || s.Range != nil || math.Abs(c.word()) <= most {
 		return
 	}
-	turns := math.Round((c.now.Turn[0] - s.Zero) / 360)
+	turns := math.Round((c.word() - s.Zero) / 360)
 	if turns == 0 {
 		return
 	}
-	c.now.Turn[0] = motion.Round(c.now.Turn[0]-360*turns, c.card.Decimals.Angle)
-	c.text("G92" + string(motion.AppendWord(nil, s.Letter[0], c.now.Turn[0], c.card.Decimals.Angle)))
+	c.now.Turn[c.turning.azimuth] = motion.Round(c.word()-360*turns, c.card.Decimals.Angle)
+	c.text("G92" + string(motion.AppendWord(nil, s.Letter[0], c.word(), c.card.Decimals.Angle)))
 }

@@ -18,13 +18,14 @@ type line struct {
 }
 
 // words tells which words a line holds.
-type words uint8
+type words uint16
 
 const (
 	hasX words = 1 << iota
 	hasY
 	hasZ
-	hasSwivel
+	hasSwivel // of the first turning axis of the card
+	hasSecond // of the second
 	hasE
 	// hasFeed: the F word, left out where it is the one in force.
 	hasFeed
@@ -50,8 +51,8 @@ const (
 func newScribe(w io.Writer, card *machine.Card) *scribe {
 	pipe := parallel.Consume(pages, parallel.NoItems[line], func(p *parallel.Pipe[[]line]) error {
 		pen := pen{out: w, decimals: card.Decimals}
-		if s := card.AsSwivel(); s != nil {
-			pen.letter = s.Letter[0]
+		for i, a := range card.Turning() {
+			pen.letters[i] = a.Letter[0]
 		}
 		return pen.write(p)
 	})
@@ -79,9 +80,9 @@ func (s *scribe) end() error {
 type pen struct {
 	out      io.Writer
 	decimals machine.Decimals
-	letter   byte
-	buf      []byte // spelled out and not written yet
-	feed     []byte // in force
+	letters  [machine.MostTurning]byte // of the turning axes
+	buf      []byte                    // spelled out and not written yet
+	feed     []byte                    // in force
 }
 
 // penFull is how many bytes a pen gathers before it writes them: few enough to
@@ -128,7 +129,10 @@ func (p *pen) spell(l *line) {
 		b = motion.AppendWord(b, 'Z', l.to.Z, p.decimals.XYZ)
 	}
 	if l.has&hasSwivel != 0 {
-		b = motion.AppendWord(b, p.letter, l.to.Turn[0], p.decimals.Angle)
+		b = motion.AppendWord(b, p.letters[0], l.to.Turn[0], p.decimals.Angle)
+	}
+	if l.has&hasSecond != 0 {
+		b = motion.AppendWord(b, p.letters[1], l.to.Turn[1], p.decimals.Angle)
 	}
 	if l.has&hasE != 0 {
 		b = motion.AppendWord(b, 'E', l.e, p.decimals.E)

@@ -135,7 +135,7 @@ func (p *path) ruleMarks(ts []float64, r *Rule) []float64 {
 
 // least returns the least height of the path at t (see raw) by the rule.
 func (p *path) least(s *span, r *Rule, t float64) float64 {
-	return s.tip.height(p.tip(t)) + r.Over(s.tip.normal, p.lean(t)) + p.sunk(t)
+	return s.tip.height(p.tip(t)) + r.Over(s.tip.normal, p.nozzle.axis(p.lean(t))) + p.sunk(t)
 }
 
 // tipCrossings adds where the tip passes from one plane of the base to another.
@@ -227,7 +227,7 @@ func (p *path) turningLevels(ts []float64, s *span, r *Rule) []float64 {
 		ts = root(ts, func(t float64) float64 { return p.raw(t) - least(t) }, t0, t1)
 		ts = root(ts, func(t float64) float64 { return least(t) - s.bead.height(p.at(t)) - r.h }, t0, t1)
 		ts = root(ts, func(t float64) float64 { return least(t) - s.bead.height(p.at(t)) }, t0, t1)
-		ts = root(ts, func(t float64) float64 { return r.Over(s.tip.normal, p.lean(t)) - r.half - 1e-9 }, t0, t1)
+		ts = root(ts, func(t float64) float64 { return r.Over(s.tip.normal, p.nozzle.axis(p.lean(t))) - r.half - 1e-9 }, t0, t1)
 	})
 	return ts
 }

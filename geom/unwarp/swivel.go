@@ -7,7 +7,6 @@ import (
 	"conewright/geom/motion"
 
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // swivelAt returns the swivel word for the end of a piece at t of a path, a place
@@ -18,18 +17,18 @@ func (c *Corrector) swivelAt(p *path, t float64, q r2.Vec) float64 {
 		return 0
 	}
 	if p.nearAxis(q) {
-		return c.now.Turn[0]
+		return c.word()
 	}
 	azimuth, ok := p.field.Azimuth(p.beside(q, t, true))
 	if !ok {
-		return c.now.Turn[0]
+		return c.word()
 	}
 	return c.nearest(c.card.SwivelWord(azimuth))
 }
 
 // nearest returns the word equivalent to w that is nearest to the present one.
 func (c *Corrector) nearest(w float64) float64 {
-	return motion.Round(w+360*math.Round((c.now.Turn[0]-w)/360), c.card.Decimals.Angle)
+	return motion.Round(w+360*math.Round((c.word()-w)/360), c.card.Decimals.Angle)
 }
 
 // inRange reports whether the swivel can turn to w.
@@ -56,7 +55,7 @@ func (c *Corrector) startWord(ev *motion.Event) float64 {
 		azimuth, ok = p.azimuth(0)
 	}
 	if !ok {
-		return c.now.Turn[0]
+		return c.word()
 	}
 	w := c.nearest(c.card.SwivelWord(azimuth))
 	if s.Range == nil || len(c.bead) == 0 {
@@ -142,9 +141,7 @@ func (c *Corrector) breakTo(to machine.Words) {
 // sameTip returns the words at which the tip stands where it does now, with the
 // swivel at word.
 func (c *Corrector) sameTip(word float64) machine.Words {
-	there := c.pose().Tip // not the words: the tip may stand off the swivel axis
-	there.Z = c.now.Z
-	return c.wordsAt(there, word)
+	return c.wordsAt(c.pose().Tip, word) // not the words: the tip may stand off the swivel axis
 }
 
 // unwind breaks a bead whose next piece, ending at word w, would leave the
@@ -153,11 +150,11 @@ func (c *Corrector) unwind(w float64) float64 {
 	if c.swivel == nil || c.swivel.Range == nil || c.inRange(w) {
 		return w
 	}
-	step := w - c.now.Turn[0]
+	step := w - c.word()
 	for k := 1.0; k <= 64; k++ {
 		turns := -math.Copysign(360*k, step)
-		if c.inRange(c.now.Turn[0]+turns) && c.inRange(w+turns) {
-			c.breakTo(c.sameTip(motion.Round(c.now.Turn[0]+turns, c.card.Decimals.Angle)))
+		if c.inRange(c.word()+turns) && c.inRange(w+turns) {
+			c.breakTo(c.sameTip(motion.Round(c.word()+turns, c.card.Decimals.Angle)))
 			return motion.Round(w+turns, c.card.Decimals.Angle)
 		}
 	}
@@ -186,11 +183,11 @@ func (c *Corrector) straddles(p *path, t, end float64) (limit float64, ok bool) 
 		return 0, false
 	}
 	limit = r[1]
-	if w < c.now.Turn[0] {
+	if w < c.word() {
 		limit = r[0]
 	}
 	for k := -64.0; k <= 64; k++ {
-		if c.inRange(c.now.Turn[0]+360*k) && c.inRange(w+360*k) {
+		if c.inRange(c.word()+360*k) && c.inRange(w+360*k) {
 			return 0, false // unwind does it
 		}
 	}
@@ -200,14 +197,14 @@ func (c *Corrector) straddles(p *path, t, end float64) (limit float64, ok bool) 
 // reachLimit returns where in a piece from t to end the swivel's word meets the
 // limit. Along a straight line the word only rises, or only falls.
 func (c *Corrector) reachLimit(p *path, t, end, limit float64) float64 {
-	sign := math.Copysign(1, limit-c.now.Turn[0])
+	sign := math.Copysign(1, limit-c.word())
 	beyond := func(t float64) bool {
 		azimuth, ok := p.field.Azimuth(p.at(t))
 		if !ok {
 			return false
 		}
 		w := c.card.SwivelWord(azimuth)
-		w += 360 * math.Round((c.now.Turn[0]-w)/360)
+		w += 360 * math.Round((c.word()-w)/360)
 		return sign*(w-limit) > 0
 	}
 	lo, hi := t, end
@@ -225,40 +222,6 @@ func (c *Corrector) reachLimit(p *path, t, end, limit float64) float64 {
 // goes on a whole turn back.
 func (c *Corrector) turnAtLimit(limit float64) {
 	r := c.swivel.Range
-	back := c.now.Turn[0] - math.Copysign(360, limit-(r[0]+r[1])/2)
+	back := c.word() - math.Copysign(360, limit-(r[0]+r[1])/2)
 	c.breakTo(c.sameTip(motion.Round(math.Max(r[0], math.Min(r[1], back)), c.card.Decimals.Angle)))
-}
-
-// swivelHome writes the swivel's word at zero.
-func (c *Corrector) swivelHome() {
-	s := c.swivel
-	c.row = line{has: hasSwivel, to: machine.Words{Turn: machine.Turn{s.Zero}}}
-	// Where the swivel stands is unknown: give it a whole turn's time.
-	c.feedWord(360/s.MaxSpeed/60, 360)
-	c.flushLine()
-}
-
-// wordsAt returns the rounded machine words of a tip place and a swivel word.
-// z must be rounded already.
-func (c *Corrector) wordsAt(tip r3.Vec, swivel float64) machine.Words {
-	w := machine.Words{X: tip.X, Y: tip.Y, Z: tip.Z, Turn: machine.Turn{swivel}}
-	if c.apart {
-		m := c.card.Words(machine.Pose{Tip: tip, Azimuth: c.azimuthOf(swivel)})
-		w.X, w.Y = m.X, m.Y
-	}
-	w.X = motion.Round(w.X, c.card.Decimals.XYZ)
-	w.Y = motion.Round(w.Y, c.card.Decimals.XYZ)
-	return w
-}
-
-// pose returns the pose that the last written words stand for.
-func (c *Corrector) pose() machine.Pose { return c.card.Pose(c.now) }
-
-// roundUp rounds a height upward to what can be written.
-func (c *Corrector) roundUp(z float64) float64 {
-	w := motion.Round(z, c.card.Decimals.XYZ)
-	if w < z-1e-9 {
-		w = motion.Round(w+c.unit, c.card.Decimals.XYZ)
-	}
-	return w
 }

@@ -38,7 +38,7 @@ func TestHeadClearsWhatTheTableSaysItClears(t *testing.T) {
 	cards := map[string]*underside{}
 	for _, name := range []string{"swivel-45", "straight"} {
 		card, _ := machine.Builtin(name)
-		cards[name] = newUnderside(card)
+		cards[name] = newUnderside(card, 0)
 	}
 	clear := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -76,7 +76,7 @@ func TestHeadClearsWhatTheTableSaysItClears(t *testing.T) {
 
 func TestHeadLeaningAwayFromAWallIsClear(t *testing.T) {
 	card, _ := machine.Builtin("swivel-45")
-	u, ground := newUnderside(card), newTerrain(card.Travel)
+	u, ground := newUnderside(card, 0), newTerrain(card.Travel)
 	for z := 1.0; z <= 40; z++ {
 		ground.lay(r3.Vec{X: 90, Y: 80, Z: z}, r3.Vec{X: 90, Y: 120, Z: z})
 	}

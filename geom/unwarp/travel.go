@@ -53,16 +53,15 @@ func (c *Corrector) settle(ev *motion.Event, word float64) {
 		if s.Range == nil {
 			word = c.nearest(word)
 		}
-		if c.now.Turn[0] != word {
+		if c.word() != word {
 			c.turn(word)
 		}
 	}
 	p := c.path(ev)
 	tip := c.start(&p, word)
-	to := c.now
-	to.Z = tip.Z
+	to := c.atHeight(tip.Z)
 	if c.nozzle.tilted() { // the tip's place depends on the azimuth
-		to = c.wordsAt(tip, to.Turn[0])
+		to = c.wordsAt(tip, c.word())
 	}
 	c.move(to, 0, c.travel)
 }
@@ -95,7 +94,7 @@ func (c *Corrector) jump(ev *motion.Event, word float64) {
 		c.up(c.safe(tip.Z))
 	}
 	c.words()
-	if c.swivel != nil && math.Abs(word-c.now.Turn[0]) > 270 {
+	if c.swivel != nil && math.Abs(word-c.word()) > 270 {
 		c.stats.Unwound++
 	}
 	c.over(c.wordsAt(tip, word))
@@ -118,14 +117,15 @@ func (c *Corrector) over(to machine.Words) {
 	goal := c.card.Pose(to)
 	safe := c.safe(goal.Tip.Z)
 	if !c.known {
-		c.blind(goal, safe, to.Turn[0])
+		c.blind(goal, safe, to.Turn)
 	} else {
 		c.up(safe)
+		c.lean(to.Turn)
 	}
 	above := c.alongAxis(goal, safe)
-	c.move(c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(safe)}, to.Turn[0]), 0, c.travel)
+	c.move(c.wordsTurned(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(safe, to.Turn)}, to.Turn), 0, c.travel)
 	if top := (r3.Vec{X: above.X, Y: above.Y}); above.Z < safe-1e-9 { // the axis would leave the machine's travel
-		c.move(c.wordsAt(r3.Vec{X: top.X, Y: top.Y, Z: c.roundUp(above.Z)}, to.Turn[0]), 0, c.travel)
+		c.move(c.wordsTurned(r3.Vec{X: top.X, Y: top.Y, Z: c.roundUp(above.Z, to.Turn)}, to.Turn), 0, c.travel)
 	}
 	c.move(to, 0, c.travel)
 }
@@ -140,33 +140,36 @@ func (c *Corrector) safe(goal float64) float64 {
 		z = math.Max(z, firstCrossing-crossing)
 	}
 	// A head may reach lower than its tip.
-	return math.Max(math.Min(z+crossing-math.Min(0, c.under().least), c.card.Travel.Z[1]), goal)
+	return math.Max(math.Min(z+crossing-math.Min(0, c.headLow()), c.ceiling()), goal)
 }
 
 // up lifts the tip to safe along the nozzle's axis, as far as travel allows,
 // then straight.
 func (c *Corrector) up(safe float64) {
-	if c.now.Z >= safe {
+	if c.tipZ() >= safe {
 		return
 	}
 	above := c.alongAxis(c.pose(), safe)
-	c.move(c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(above.Z)}, c.now.Turn[0]), 0, c.travel)
+	c.move(c.wordsTurned(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(above.Z, c.now.Turn)}, c.now.Turn), 0, c.travel)
 	if above.Z < safe-1e-9 {
-		to := c.now
-		to.Z = c.roundUp(safe)
-		c.move(to, 0, c.travel)
+		c.move(c.atHeight(c.roundUp(safe, c.now.Turn)), 0, c.travel)
 	}
 }
 
 // alongAxis returns the tip of a pose moved up along its nozzle axis to height
 // z, or as far as the machine's travel allows.
 func (c *Corrector) alongAxis(p machine.Pose, z float64) r3.Vec {
-	axis := c.card.NozzleAxis(p.Azimuth)
+	axis := c.card.Axis(p)
 	reach := math.Max(0, z-p.Tip.Z) / axis.Z
 	w := c.card.Words(p)
 	words := axis // how the words of X and Y go along the axis
-	if c.bed != nil {
+	switch {
+	case c.bed != nil:
 		words = c.card.NozzleAxis(0)
+	case c.turning.leans:
+		there := c.card.Words(machine.Pose{Tip: r3.Add(p.Tip, axis), Azimuth: p.Azimuth, Lean: p.Lean})
+		words = r3.Vec{X: there.X - w.X, Y: there.Y - w.Y, Z: there.Z - w.Z}
+		reach = math.Min(reach, room(w.Z, words.Z, c.card.Travel.Z))
 	}
 	reach = math.Min(reach, room(w.X, words.X, c.card.Travel.X))
 	reach = math.Min(reach, room(w.Y, words.Y, c.card.Travel.Y))
@@ -185,10 +188,9 @@ func room(x, d float64, within [2]float64) float64 {
 }
 
 // blind goes from an unknown place to above the goal: first up, then across.
-func (c *Corrector) blind(goal machine.Pose, safe, word float64) {
+func (c *Corrector) blind(goal machine.Pose, safe float64, turn machine.Turn) {
 	above := c.alongAxis(goal, safe)
-	to := c.wordsAt(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(safe)}, word)
-	c.blindly(to)
+	c.blindly(c.wordsTurned(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(safe, turn)}, turn))
 }
 
 // draw draws filament back, or returns it, until depth is what is drawn back.
@@ -198,20 +200,6 @@ func (c *Corrector) draw(depth float64) {
 	}
 	c.filament(c.depth - depth)
 	c.depth = depth
-}
-
-// turn swivels where the tip stands. The tip follows a bed that turns in steps.
-func (c *Corrector) turn(word float64) {
-	tip := c.pose().Tip
-	tip.Z = c.now.Z
-	if c.bed != nil {
-		from := c.now.Turn[0]
-		steps := math.Ceil(math.Abs(word-from) / c.stillTurn(tip))
-		for i := 1.0; i < steps; i++ {
-			c.move(c.wordsAt(tip, motion.Round(from+i/steps*(word-from), c.card.Decimals.Angle)), 0, c.travel)
-		}
-	}
-	c.move(c.wordsAt(tip, word), 0, c.travel)
 }
 
 func sortFloats(v []float64) {

@@ -24,12 +24,16 @@ const (
 	undersideSpread = 1.25
 )
 
-// newUnderside samples the head's profile and boxes.
-func newUnderside(card *machine.Card) *underside {
-	axis := card.NozzleAxis(0)
+// newUnderside samples the profile and boxes of a head that leans by so much
+// (machine.Pose.Lean, radians).
+func newUnderside(card *machine.Card, lean float64) *underside {
+	axis := card.Axis(machine.Pose{Lean: lean})
 	side := r3.Vec{X: axis.Z, Z: -axis.X}
 	reach := 0.0
-	h := &card.Head
+	h := card.HeadSeen()
+	for i := range h.Boxes {
+		h.Boxes[i] = h.Boxes[i].Leaning(lean)
+	}
 	for _, p := range h.Profile {
 		reach = math.Max(reach, p[0]*axis.X+p[1])
 	}
@@ -69,6 +73,21 @@ func (u *underside) cone(lo, hi [2]float64, axis, side r3.Vec) {
 			u.lower(p.X, p.Y+r*sin, p.Z)
 		}
 	}
+}
+
+// lowestOf returns how far a head that leans by so much reaches below its tip, mm,
+// 0 or negative.
+func lowestOf(card *machine.Card, lean float64) float64 {
+	axis, least := card.Axis(machine.Pose{Lean: lean}), 0.0
+	for _, p := range card.Head.Profile {
+		least = math.Min(least, p[0]*axis.Z-p[1]*math.Hypot(axis.X, axis.Y))
+	}
+	h := card.HeadSeen()
+	for i := range h.Boxes {
+		b := h.Boxes[i].Leaning(lean)
+		least = math.Min(least, b.Min[2])
+	}
+	return least
 }
 
 func (u *underside) lower(x, y, z float64) {

@@ -68,6 +68,9 @@ func (c *Corrector) changed(to machine.Words) (has words) {
 	if c.swivel != nil && to.Turn[0] != c.now.Turn[0] {
 		has |= hasSwivel
 	}
+	if to.Turn[1] != c.now.Turn[1] {
+		has |= hasSecond
+	}
 	return has
 }
 
@@ -75,24 +78,31 @@ func (c *Corrector) changed(to machine.Words) (has words) {
 // feed is reckoned along, in the card's feed basis.
 func (c *Corrector) duration(to machine.Words, de, speed float64) (minutes, length float64) {
 	dx, dy, dz := to.X-c.now.X, to.Y-c.now.Y, to.Z-c.now.Z
-	dc := to.Turn[0] - c.now.Turn[0]
+	turn := to.Turn
+	for i := range turn {
+		turn[i] -= c.now.Turn[i]
+	}
+	dc := math.Abs(turn[0])
+	if turn[1] != 0 {
+		dc = math.Hypot(turn[0], turn[1])
+	}
 	xyz := math.Sqrt(dx*dx + dy*dy + dz*dz)
 	tip := xyz
 	if c.apart {
 		tip = r3.Norm(r3.Sub(c.card.Pose(to).Tip, c.pose().Tip))
 	}
-	minutes = c.slowed(tip/speed, dx, dy, dz, dc, de)
+	minutes = c.slowed(tip/speed, dx, dy, dz, turn, de)
 	switch {
 	case c.card.FeedBasis == machine.FeedAllAxes:
 		return minutes, math.Sqrt(xyz*xyz + dc*dc)
 	case xyz == 0:
-		return minutes, math.Abs(dc)
+		return minutes, dc
 	}
 	return minutes, xyz
 }
 
 // slowed stretches a move's time until no limit of the card is passed.
-func (c *Corrector) slowed(minutes, dx, dy, dz, dc, de float64) float64 {
+func (c *Corrector) slowed(minutes, dx, dy, dz float64, turn machine.Turn, de float64) float64 {
 	const bit = 1.001 // what is counted as slowed
 	m := &c.card.MaxSpeed
 	axis := math.Max(math.Abs(dx)/m.X, math.Max(math.Abs(dy)/m.Y, math.Abs(dz)/m.Z))
@@ -105,13 +115,11 @@ func (c *Corrector) slowed(minutes, dx, dy, dz, dc, de float64) float64 {
 		}
 		longest = axis
 	}
-	if s := c.swivel; s != nil && dc != 0 {
-		if t := math.Abs(dc) / s.MaxSpeed / 60; t > longest {
-			if minutes > 0 && t > longest*bit {
-				c.stats.Swivel.add(c.line+1, at())
-			}
-			longest = t
+	if t := c.turnMinutes(turn); t > longest {
+		if minutes > 0 && t > longest*bit {
+			c.stats.Swivel.add(c.line+1, at())
 		}
+		longest = t
 	}
 	if de > 0 {
 		if t := de * c.card.FilamentArea() / c.card.MaxFlow / 60; t > longest {
@@ -122,6 +130,16 @@ func (c *Corrector) slowed(minutes, dx, dy, dz, dc, de float64) float64 {
 		}
 	}
 	return longest
+}
+
+// turnMinutes returns how long the turning axes take for a turn at least.
+func (c *Corrector) turnMinutes(turn machine.Turn) (minutes float64) {
+	for i := range turn {
+		if turn[i] != 0 {
+			minutes = math.Max(minutes, math.Abs(turn[i])/c.turning.speed[i]/60)
+		}
+	}
+	return minutes
 }
 
 // leastMinutes is the shortest time that an F word under G93 stands for: F
@@ -151,14 +169,14 @@ func (c *Corrector) blindly(to machine.Words) {
 	c.row = line{to: to, has: hasX | hasY}
 	span := math.Hypot(t.X[1]-t.X[0], t.Y[1]-t.Y[0])
 	minutes, length := span/speed/60, span
-	if s := c.swivel; s != nil && to.Turn[0] != c.now.Turn[0] {
-		c.row.has |= hasSwivel
-		turn := math.Abs(to.Turn[0] - c.now.Turn[0])
-		minutes = math.Max(minutes, turn/s.MaxSpeed/60)
-		if c.card.FeedBasis == machine.FeedAllAxes {
-			length = math.Hypot(length, turn)
+	turn := to.Turn
+	for i := range turn {
+		if turn[i] -= c.now.Turn[i]; turn[i] != 0 && c.card.FeedBasis == machine.FeedAllAxes {
+			length = math.Hypot(length, turn[i])
 		}
 	}
+	minutes = math.Max(minutes, c.turnMinutes(turn))
+	c.row.has |= c.changed(to) & (hasSwivel | hasSecond)
 	c.feedWord(minutes, length)
 	c.checkTravel(to)
 	c.now, c.known = to, true

@@ -40,20 +40,22 @@ func (z *Zone) Real(p r3.Vec) (xy r2.Vec, c float64) {
 // Rule is the bed rule of CONTRACT: how low the tip may stand over a base, and
 // how much filament a bead near the base gets.
 type Rule struct {
-	card *machine.Card
 	base *zone.Base
 	half float64 // half a layer height
 	h    float64 // layer height
 	rim  float64 // radius of the nozzle at its tip
 
+	tilted     bool    // the nozzle isn't straight
 	level, top float64 // Level and Top, asked for at every bead
 	most       float64 // height of a path over its base above which the rule never acts
 }
 
 // NewRule returns the rule for a zone on a machine.
 func NewRule(card *machine.Card, z *Zone) Rule {
-	r := Rule{card: card, base: z.Base, half: z.LayerHeight / 2, h: z.LayerHeight, rim: card.RimRadius()}
-	r.level = r.over(r3.Vec{Z: 1}, 0) // the azimuth doesn't matter there
+	r := Rule{base: z.Base, half: z.LayerHeight / 2, h: z.LayerHeight, rim: card.RimRadius()}
+	nozzle := newNozzle(card, z)
+	r.tilted = nozzle.tilted()
+	r.level = r.over(r3.Vec{Z: 1}, nozzle.axis(0)) // the azimuth doesn't matter there
 	r.most = math.Max(r.h, math.Max(r.half, r.rim))
 	if r.swivels() { // its tip lies up to half a layer under the path's height
 		r.most = math.Max(r.h, math.Max(r.half, r.rim)+r.half)
@@ -65,22 +67,22 @@ func NewRule(card *machine.Card, z *Zone) Rule {
 	return r
 }
 
-// Over returns the rule's least tip height over a base of the given normal when
-// the head leans toward azimuth (radians), mm.
-func (r *Rule) Over(normal r3.Vec, azimuth float64) float64 {
+// Over returns the rule's least tip height over a base of the given normal with
+// the nozzle along axis, mm.
+func (r *Rule) Over(normal, axis r3.Vec) float64 {
 	if normal.Z == 1 {
 		return r.level
 	}
-	return r.over(normal, azimuth)
+	return r.over(normal, axis)
 }
 
-func (r *Rule) over(normal r3.Vec, azimuth float64) float64 {
-	cos := r3.Dot(r.card.NozzleAxis(azimuth), normal)
+func (r *Rule) over(normal, axis r3.Vec) float64 {
+	cos := r3.Dot(axis, normal)
 	return math.Max(r.half, r.rim*math.Sqrt(math.Max(0, 1-cos*cos)))
 }
 
 // swivels reports whether the head's azimuth matters to Over.
-func (r *Rule) swivels() bool { return r.card.Swivels() && r.card.Head.Tilt != 0 }
+func (r *Rule) swivels() bool { return r.tilted }
 
 // Level returns Over for a level base.
 func (r *Rule) Level() float64 { return r.level }

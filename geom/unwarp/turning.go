@@ -1,0 +1,250 @@
+package unwarp
+
+import (
+	"math"
+
+	"conewright/geom/machine"
+	"conewright/geom/motion"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// turning tells which words turn the head and lean it.
+type turning struct {
+	azimuth  int                          // of machine.Turn: the word that turns the azimuth
+	leans    bool                         // an axis leans the head
+	lean     int                          // of machine.Turn: that axis' word
+	leanWord float64                      // in this zone
+	speed    [machine.MostTurning]float64 // greatest, degrees/s
+}
+
+func newTurning(card *machine.Card) turning {
+	t := turning{azimuth: card.AzimuthIndex()}
+	for i, a := range card.Turning() {
+		t.speed[i] = a.MaxSpeed
+	}
+	if a, i := card.LeanAxis(); a != nil {
+		t.leans, t.lean, t.leanWord = true, i, a.Zero
+	}
+	return t
+}
+
+// wordOf returns the lean axis' word for a lean, radians.
+func (t *turning) wordOf(card *machine.Card, lean float64) float64 {
+	return motion.Round(card.Words(machine.Pose{Lean: lean}).Turn[t.lean], card.Decimals.Angle)
+}
+
+// word returns the word that turns the azimuth, as it was written last.
+func (c *Corrector) word() float64 { return c.now.Turn[c.turning.azimuth] }
+
+// turnAt returns the words of the turning axes in this zone at a swivel word.
+func (c *Corrector) turnAt(word float64) (t machine.Turn) {
+	t[c.turning.azimuth] = word
+	if c.turning.leans {
+		t[c.turning.lean] = c.turning.leanWord
+	}
+	return t
+}
+
+// bows reports that the tip leaves the straight line between two poses by more
+// than its distance from the swivel axis says.
+func (c *Corrector) bows() bool { return c.bed != nil || c.turning.leans }
+
+// wordsAt returns the rounded machine words of a tip place and a swivel word in
+// this zone. z must be rounded already.
+func (c *Corrector) wordsAt(tip r3.Vec, swivel float64) machine.Words {
+	return c.wordsTurned(tip, c.turnAt(swivel))
+}
+
+// wordsTurned returns the rounded machine words of a tip place with the turning
+// axes at t. z must be rounded already.
+func (c *Corrector) wordsTurned(tip r3.Vec, t machine.Turn) machine.Words {
+	d := c.card.Decimals.XYZ
+	w := machine.Words{X: tip.X - c.shift.X, Y: tip.Y - c.shift.Y, Z: tip.Z - c.shift.Z, Turn: t}
+	if c.apart {
+		pose := c.card.Pose(machine.Words{Turn: t})
+		pose.Tip = tip
+		m := c.card.Words(pose)
+		w.X, w.Y = m.X, m.Y
+		if c.turning.leans {
+			w.Z = m.Z
+		}
+	}
+	w.X, w.Y = motion.Round(w.X, d), motion.Round(w.Y, d)
+	if c.turning.leans || c.shift.Z != 0 {
+		w.Z = motion.Round(w.Z, d)
+	}
+	return w
+}
+
+// atHeight returns the words at which the tip stands where it does now, but at
+// height z, which must be rounded already.
+func (c *Corrector) atHeight(z float64) machine.Words {
+	if c.turning.leans {
+		tip := c.pose().Tip
+		tip.Z = z
+		return c.wordsTurned(tip, c.now.Turn)
+	}
+	to := c.now
+	to.Z = z
+	if c.shift.Z != 0 {
+		to.Z = motion.Round(z-c.shift.Z, c.card.Decimals.XYZ)
+	}
+	return to
+}
+
+// pose returns the pose that the last written words stand for.
+func (c *Corrector) pose() machine.Pose { return c.card.Pose(c.now) }
+
+// tipZ returns the height of the tip, mm.
+func (c *Corrector) tipZ() float64 {
+	if c.turning.leans {
+		return c.pose().Tip.Z
+	}
+	return c.now.Z + c.shift.Z
+}
+
+// loft returns how far the tip stands over the word of Z with the turning axes at
+// t, mm.
+func (c *Corrector) loft(t machine.Turn) float64 {
+	if c.turning.leans {
+		return c.card.Pose(machine.Words{Turn: t}).Tip.Z
+	}
+	return c.shift.Z
+}
+
+// roundUp rounds a height of the tip upward to what can be written with the
+// turning axes at t.
+func (c *Corrector) roundUp(z float64, t machine.Turn) float64 {
+	loft := c.loft(t)
+	z -= loft
+	w := motion.Round(z, c.card.Decimals.XYZ)
+	if w < z-1e-9 {
+		w = motion.Round(w+c.unit, c.card.Decimals.XYZ)
+	}
+	return w + loft
+}
+
+// roundDown is the same downward.
+func (c *Corrector) roundDown(z float64, t machine.Turn) float64 {
+	loft := c.loft(t)
+	z -= loft
+	w := motion.Round(-z, c.card.Decimals.XYZ)
+	if w < -z-1e-9 {
+		w = motion.Round(w+c.unit, c.card.Decimals.XYZ)
+	}
+	return loft - w
+}
+
+// ceiling returns how high the tip can stand, mm, as the head leans now and as it
+// leans in this zone.
+func (c *Corrector) ceiling() float64 {
+	return c.card.Travel.Z[1] + math.Min(c.loft(c.now.Turn), c.loft(c.turnAt(c.word())))
+}
+
+// headLow returns how far the head reaches below its tip, mm, 0 or negative: as it
+// leans in this zone, as it leans now, and on the way from one to the other.
+func (c *Corrector) headLow() float64 {
+	least := c.under().least
+	if !c.turning.leans {
+		return least
+	}
+	from, to := c.pose().Lean, c.nozzle.lean
+	const steps = 4
+	for i := range steps {
+		least = math.Min(least, lowestOf(c.card, from+(to-from)*float64(i)/steps))
+	}
+	return least
+}
+
+// swivelHome writes the words of the turning axes at zero.
+func (c *Corrector) swivelHome() {
+	axes := c.card.Turning()
+	c.row = line{has: hasSwivel}
+	minutes, most := 0.0, 0.0
+	for i := range axes {
+		c.now.Turn[i] = axes[i].Zero
+		// Where an axis stands is unknown: give it a whole turn's time.
+		minutes, most = math.Max(minutes, 360/axes[i].MaxSpeed/60), math.Hypot(most, 360)
+		if i > 0 {
+			c.row.has |= hasSecond
+		}
+	}
+	c.row.to.Turn = c.now.Turn
+	c.feedWord(minutes, most)
+	c.flushLine()
+}
+
+// stillLean is how far, mm, the tip may leave its place while the head is leant
+// above all that is printed: little beside crossing.
+const stillLean = 0.1
+
+// lean brings the lean axis to where it stands at the words t, the tip keeping its
+// place.
+func (c *Corrector) lean(t machine.Turn) {
+	if c.turning.leans && c.now.Turn[c.turning.lean] != t[c.turning.lean] {
+		to := c.now.Turn
+		to[c.turning.lean] = t[c.turning.lean]
+		c.stillTurn(to, stillLean)
+	}
+}
+
+// turn swivels where the tip stands.
+func (c *Corrector) turn(word float64) { c.stillTurn(c.turnAt(word), c.cut) }
+
+// stillTurn turns the axes where the tip stands. Where it doesn't stay there by
+// itself, it follows in steps, so that it leaves its place by most, mm, at most.
+func (c *Corrector) stillTurn(to machine.Turn, most float64) {
+	tip, from := c.pose().Tip, c.now.Turn
+	part := func(k float64) (t machine.Turn) {
+		for i := range t {
+			t[i] = motion.Round(from[i]+k*(to[i]-from[i]), c.card.Decimals.Angle)
+		}
+		return t
+	}
+	steps := c.stillSteps(tip, from, to, most)
+	for i := 1.0; i < steps; i++ {
+		c.move(c.wordsTurned(tip, part(i/steps)), 0, c.travel)
+	}
+	c.move(c.wordsTurned(tip, to), 0, c.travel)
+}
+
+// stillSteps returns in how many steps the axes turn.
+func (c *Corrector) stillSteps(tip r3.Vec, from, to machine.Turn, most float64) float64 {
+	if c.bed != nil {
+		return math.Ceil(math.Abs(to[0]-from[0]) / c.bedTurn(tip))
+	}
+	if !c.turning.leans {
+		return 1
+	}
+	// A sixth of a turn at once shows how far the tip swings; that grows with the
+	// square of the angle.
+	whole := math.Max(1, math.Ceil(math.Max(math.Abs(to[0]-from[0]), math.Abs(to[1]-from[1]))/60))
+	swing := 0.0
+	for i := range int(whole) {
+		var a, b machine.Turn
+		for k := range a {
+			step := (to[k] - from[k]) / whole
+			a[k] = from[k] + float64(i)*step
+			b[k] = a[k] + step
+		}
+		swing = math.Max(swing, c.swing(tip, a, tip, b))
+	}
+	return whole * math.Max(1, math.Ceil(math.Sqrt(1.1*swing/most)))
+}
+
+// swing returns how far the tip leaves the straight line between two places, mm,
+// half way of the words that lead from one to the other.
+func (c *Corrector) swing(a r3.Vec, ta machine.Turn, b r3.Vec, tb machine.Turn) float64 {
+	words := func(tip r3.Vec, t machine.Turn) machine.Words {
+		pose := c.card.Pose(machine.Words{Turn: t})
+		pose.Tip = tip
+		return c.card.Words(pose)
+	}
+	v, w := words(a, ta), words(b, tb)
+	mid := machine.Words{X: (v.X + w.X) / 2, Y: (v.Y + w.Y) / 2, Z: (v.Z + w.Z) / 2}
+	for i := range mid.Turn {
+		mid.Turn[i] = (v.Turn[i] + w.Turn[i]) / 2
+	}
+	return r3.Norm(r3.Sub(c.card.Pose(mid).Tip, r3.Scale(0.5, r3.Add(a, b))))
+}
