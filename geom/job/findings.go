@@ -163,8 +163,10 @@ func (r *run) logMotion() {
 		z.Register, z.RegisterError = point(g.Offset), tidy(g.FitError)
 		z.Shells, z.OffPart = s.Shells, r.offPart(g)
 		z.Seconds = tidy(rep.ZoneSeconds[i+r.firstZone()])
-		z.Mass = tidy(s.ContactFilament * card.FilamentArea() * r.setup.Material.Density / 1000)
-		contact += s.ContactFilament
+		z.SupportVolume = tidy(s.SupportFilament * card.FilamentArea())
+		z.Mass = tidy((s.ContactFilament + s.SupportFilament) * card.FilamentArea() * r.setup.Material.Density / 1000)
+		contact += s.ContactFilament + s.SupportFilament
+		r.findColumns(g, z)
 	}
 	volume := contact * card.FilamentArea()
 	r.result.Log.Moved, r.result.Course = true, rep.Course
@@ -201,7 +203,12 @@ func (r *run) support(ctx context.Context) error {
 		j.FindPatches(g)
 		z.Bridges = bridges(j)
 		g.Judged = j
-		r.findSupport(g, j)
+	}
+	if err := r.hold(ctx); err != nil {
+		return err
+	}
+	for i, g := range r.result.Regions {
+		r.findUnheld(g, &r.result.Log.Zones[i])
 	}
 	r.say("support: judged at %g degrees", r.setup.Overhang)
 	return nil
@@ -233,13 +240,24 @@ func bridges(j *Judgement) *BridgeLog {
 // about a bead's width squared.
 const leastOverhang = 0.25
 
-func (r *run) findSupport(g *Region, j *Judgement) {
-	if j.Overhang.Area > leastOverhang {
-		r.find(Warn, "overhang", g.Name, 0, point(j.overhangAt(g)), "%.1f mm2 lean out past %g degrees (level layers: %.1f mm2)", j.Overhang.Area, r.setup.Overhang, j.Level)
+// findUnheld notes what leans out, and the shells that begin in mid-air, as far as no
+// support holds them.
+func (r *run) findUnheld(g *Region, z *ZoneLog) {
+	j := g.Judged
+	area, at, starts := j.Overhang.Area, r3.Vec{}, j.Starts
+	if c := g.Columns; c != nil {
+		area, at, starts = c.Unheld, c.UnheldAt, c.UnheldStarts
+	} else if area > leastOverhang {
+		at = j.overhangAt(g)
 	}
-	for i, s := range j.Starts {
+	unheld, count := tidy(area), len(starts)
+	z.UnheldArea, z.UnheldStarts = &unheld, &count
+	if area > leastOverhang {
+		r.find(Warn, "overhang", g.Name, 0, point(at), "%.1f mm2 lean out past %g degrees (level layers: %.1f mm2)", area, r.setup.Overhang, j.Level)
+	}
+	for i, s := range starts {
 		if i == maxListed {
-			r.find(Warn, "midair-start", g.Name, 0, point(s.At), "%d more shells begin with nothing under them", len(j.Starts)-i)
+			r.find(Warn, "midair-start", g.Name, 0, point(s.At), "%d more shells begin with nothing under them", len(starts)-i)
 			break
 		}
 		r.find(Warn, "midair-start", g.Name, 0, point(s.At), "a shell begins with nothing under it at x %.1f y %.1f z %.1f: cut there, or use another field", s.At.X, s.At.Y, s.At.Z)

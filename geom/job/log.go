@@ -75,13 +75,18 @@ type ZoneLog struct {
 	Overhang        *float64   `json:"overhang_area_mm2,omitempty"`
 	LevelOverhang   *float64   `json:"level_overhang_area_mm2,omitempty"`
 	MidairStarts    *int       `json:"midair_starts,omitempty"`
-	Bridges         *BridgeLog `json:"bridges,omitempty"`
-	Under           float64    `json:"under_overhang_mm3"`       // columns down to the bed
-	LevelUnder      float64    `json:"level_under_overhang_mm3"` // the same for level layers
-	Mass            float64    `json:"mass_g"`
-	Seconds         float64    `json:"seconds"` // estimated printing time, with the way there
-	Shells          int        `json:"shells"`
-	OffPart         int        `json:"off_part_beads"`
+	// UnheldArea and UnheldStarts are what of them no support holds: all without
+	// support.
+	UnheldArea    *float64   `json:"unheld_area_mm2,omitempty"`
+	UnheldStarts  *int       `json:"unheld_starts,omitempty"`
+	SupportVolume float64    `json:"support_volume_mm3"` // of the beads of support
+	Bridges       *BridgeLog `json:"bridges,omitempty"`
+	Under         float64    `json:"under_overhang_mm3"`       // columns down to the bed
+	LevelUnder    float64    `json:"level_under_overhang_mm3"` // the same for level layers
+	Mass          float64    `json:"mass_g"`
+	Seconds       float64    `json:"seconds"` // estimated printing time, with the way there
+	Shells        int        `json:"shells"`
+	OffPart       int        `json:"off_part_beads"`
 	// Moved tells that what motion says of the zone is filled in.
 	Moved bool `json:"-"`
 }

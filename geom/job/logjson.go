@@ -47,6 +47,7 @@ func (z ZoneLog) MarshalJSON() ([]byte, error) {
 		all
 		PlanarFilament  none `json:"planar_filament_mm,omitempty"`
 		ContactFilament none `json:"contact_filament_mm,omitempty"`
+		SupportVolume   none `json:"support_volume_mm3,omitempty"`
 		Register        none `json:"register,omitempty"`
 		RegisterError   none `json:"register_error,omitempty"`
 		Mass            none `json:"mass_g,omitempty"`

@@ -11,10 +11,12 @@ import (
 	"conewright/geom/mesh"
 	"conewright/geom/message"
 	"conewright/geom/motion"
+	"conewright/geom/support"
 	"conewright/geom/unwarp"
 	"conewright/geom/warp"
 	"conewright/geom/zone"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -130,6 +132,8 @@ type Region struct {
 	Offset   r3.Vec // register of a brought motion
 	FitError float64
 	Judged   *Judgement
+	Columns  *support.Columns               // support of last resort; nil: none
+	stands   func(p r2.Vec, z float64) bool // where it may stand; see columns.go
 }
 
 // Divide cuts the part into its zones. Errors are *InputError, or the

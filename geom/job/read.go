@@ -252,8 +252,8 @@ func (s *Setup) checkNumbers() error {
 	if s.StartFrom != FromCard && s.StartFrom != FromFile {
 		return wrong("start_from", "use card or file", "%q isn't known", s.StartFrom)
 	}
-	if s.Support != SupportNone {
-		return wrong("support", "use none", "%q isn't known", s.Support)
+	if s.Support != SupportNone && s.Support != SupportStarts && s.Support != SupportAll {
+		return wrong("support", "use none, starts or all", "%q isn't known", s.Support)
 	}
 	if err := s.Planner.checkNames(); err != nil {
 		return err

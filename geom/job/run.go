@@ -186,6 +186,9 @@ func (r *run) checkMotionNames() error {
 	sort.Strings(given)
 	for _, name := range given {
 		file := r.opt.Motion[name]
+		if r.setup.Support != SupportNone {
+			return wrong("support", "use none, or let all zones be planned here", "support is planned here only, and zone %s brings its own motion", message.Name(name))
+		}
 		if !known[name] {
 			return &InputError{Where: message.Name("-motion " + name), What: message.New("the job has no zone of that name"), Mend: message.New("use one of %s", strings.Join(names, ", "))}
 		}
@@ -310,6 +313,7 @@ func (r *run) correctZone(ctx context.Context, c *unwarp.Corrector, i int, heat 
 		return err
 	}
 	opt := r.readOptions()
+	opt.Marked = src.brought == nil
 	opt.Progress = r.progress("unwarp", i, len(r.sources))
 	if info, err := in.(*os.File).Stat(); err == nil {
 		opt.Size = info.Size()

@@ -91,6 +91,9 @@ func (s *Setup) PlannerOptions(g *Region) planner.Options {
 	}
 	o.Lift, o.Height, o.Tilt = &g.Field, g.heightOver(), card.Head.Tilt*math.Pi/180
 	o.Rim = card.RimRadius()
+	if g.Columns != nil {
+		o.Support, o.Stands = g.Columns.Layers, g.stands
+	}
 	axis, ok := g.Field.Axis()
 	if o.Axis = axis; !ok { // rings and order about the middle of the zone
 		box := g.Mesh.Bounds()

@@ -32,6 +32,9 @@ func (r *reader) line(s []byte) error {
 func (r *reader) odd(s []byte) error {
 	switch s[0] {
 	case ';', '%':
+		if r.opt.Marked {
+			r.mark(s)
+		}
 		return nil
 	case '/':
 		return r.problem(s, "a line that an operator may switch off (/)")
@@ -54,6 +57,16 @@ func (r *reader) odd(s []byte) error {
 		s = body
 	}
 	return r.words(s)
+}
+
+// mark takes a comment that may be SupportLine or PartLine.
+func (r *reader) mark(s []byte) {
+	switch string(s) {
+	case SupportLine:
+		r.support = true
+	case PartLine:
+		r.support = false
+	}
 }
 
 // numbered takes the line number and the checksum off a line.

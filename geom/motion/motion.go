@@ -52,6 +52,13 @@ const (
 	CodeVolumetric  = "volumetric"   // Notice: M200 turns E into mm3
 )
 
+// Whole lines that mark beads of support of last resort: those after SupportLine are
+// support, those after PartLine the part's again.
+const (
+	SupportLine = "; support"
+	PartLine    = "; part"
+)
+
 // Axes is a set of axes.
 type Axes uint8
 
@@ -81,12 +88,15 @@ type Event struct {
 	// Feed is along the path, mm/min; of a move of E alone that of E, of the
 	// swivel alone in degrees/min. 0: none said (rapid, or no F yet).
 	Feed  float64
-	Rapid bool         // the word was G0
-	Arc   bool         // a chord of an arc
-	Line  int          // 1-based line of the file
-	Text  []byte       // the line without its comment, number, checksum and line end
-	Code  string       // Problem, Notice, Word: see the codes
-	Why   message.Text // Problem, Notice: what is wrong with it
+	Rapid bool // the word was G0
+	Arc   bool // a chord of an arc
+	// Support: the move stands between SupportLine and PartLine; only where
+	// ReadOptions.Marked asks for it.
+	Support bool
+	Line    int          // 1-based line of the file
+	Text    []byte       // the line without its comment, number, checksum and line end
+	Code    string       // Problem, Notice, Word: see the codes
+	Why     message.Text // Problem, Notice: what is wrong with it
 }
 
 // Extrudes reports whether the event lays a bead.

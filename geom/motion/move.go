@@ -167,7 +167,7 @@ func (r *reader) emitMove(t *target, feed float64, rapid, arc bool) error {
 	ev.FromSwivel, ev.ToSwivel = r.swivel, t.swivel
 	ev.E, ev.Feed, ev.Rapid, ev.Arc = t.e, feed, rapid, arc
 	ev.Line = int(r.st.Lines)
-	ev.Text, ev.Code, ev.Why = nil, "", message.Text{}
+	ev.Text, ev.Code, ev.Why, ev.Support = nil, "", message.Text{}, r.support
 	r.st.Moves++
 	r.st.Drawn += t.e
 	if t.e > 0 && d > 0 {

@@ -18,6 +18,9 @@ type ReadOptions struct {
 	// Swivel is the letter of the rotary axis (A, B, C, U, V or W) that moves
 	// may name. 0: none, and a move that names one is a Problem.
 	Swivel byte
+	// Marked: the file is the built-in planner's, so SupportLine and PartLine mean
+	// something; in other files they are comments like any other.
+	Marked bool
 	// Size is the input's length in bytes and Progress gets the part of it that
 	// was read, 0 to 1. Both may be left out.
 	Size     int64
@@ -98,6 +101,7 @@ type reader struct {
 	plane                                        [3]int // first, second axis of the plane, the one across
 	tool                                         float64
 	laid                                         bool // a bead has been laid
+	support                                      bool // after SupportLine
 }
 
 // Read streams the events of a motion file to each, in order. An error of each

@@ -1,5 +1,7 @@
 package planner
 
+import "conewright/geom/polygon"
+
 // Lays reports whether a layer with this section, raw or clean, gets any bead:
 // none where it is too small or too thin. It fails on options that make no
 // sense.
@@ -8,7 +10,7 @@ func Lays(section Region, o Options) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	r, err := cleanRegion(section)
+	r, err := polygon.Clean(section)
 	if err != nil {
 		return false, err
 	}

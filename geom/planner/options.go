@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"conewright/geom/machine"
+	"conewright/geom/support"
 )
 
 // Patterns of sparse fill. Caps are laid in rings for PatternRings and
@@ -49,6 +50,12 @@ type Options struct {
 	Height func(p r2.Vec, z float64) float64
 	Tilt   float64 // of the nozzle toward Lift's gradient, radians
 	Rim    float64 // radius of the nozzle's flat end
+
+	// Support is laid with the part, from below: the layers of its columns. Stands
+	// reports that support may lie at a planar point: over the bed, and in this zone's
+	// share of the room; nil: everywhere.
+	Support []support.Layer
+	Stands  func(p r2.Vec, z float64) bool
 
 	Seam        string  // "": SeamLine
 	SeamAzimuth float64 // of SeamLine, radians

@@ -19,14 +19,15 @@ type Kind uint8
 
 // Kinds of beads.
 const (
-	Wall Kind = iota // along an outline
-	Gap              // a thin place where no whole bead fits beside the walls
-	Cap              // solid inside: open above or below, or fill 1
-	Fill             // sparse inside
+	Wall    Kind = iota // along an outline
+	Gap                 // a thin place where no whole bead fits beside the walls
+	Cap                 // solid inside: open above or below, or fill 1
+	Fill                // sparse inside
+	Support             // of last resort, outside the part
 )
 
 func (k Kind) String() string {
-	return [...]string{"wall", "gap", "cap", "fill"}[k]
+	return [...]string{"wall", "gap", "cap", "fill", "support"}[k]
 }
 
 // Bead is one stroke of the nozzle.
@@ -41,9 +42,10 @@ type Bead struct {
 
 // Layer is one planar layer: what a nozzle does between two heights.
 type Layer struct {
-	Z      float64 // top of the layer
-	Region Region  // the mesh's section at mid-height, simplified
-	Beads  []Bead  // in printing order
+	Z       float64 // top of the layer
+	Region  Region  // the mesh's section at mid-height, simplified
+	Beads   []Bead  // in printing order
+	Support bool    // the beads are support; the tops of columns are a layer for themselves
 }
 
 // Motion is the planned motion of one warped mesh.
@@ -114,7 +116,7 @@ func planSections(ctx context.Context, sections []Region, o Options, progress fu
 	regions := make([]Region, len(sections))
 	step := stages(progress, 0.25, 0.15, 0.5, 0.1)
 	err := inParallel(ctx, len(sections), step(0), func(i int) (err error) {
-		regions[i], err = cleanRegion(sections[i])
+		regions[i], err = polygon.Clean(sections[i])
 		return err
 	})
 	if err != nil {
@@ -137,8 +139,12 @@ func planSections(ctx context.Context, sections []Region, o Options, progress fu
 	}
 	motion := &Motion{Options: o}
 	order := newOrder(&o)
+	columns := o.Support
 	for i, r := range regions {
 		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if columns, err = motion.support(order, columns, i, r); err != nil {
 			return nil, err
 		}
 		if beads := order.layer(i, islands[i]); len(beads) > 0 {
@@ -146,21 +152,13 @@ func planSections(ctx context.Context, sections []Region, o Options, progress fu
 		}
 		step(3)(float64(i+1) / float64(len(regions)))
 	}
+	if _, err := motion.support(order, columns, math.MaxInt, nil); err != nil {
+		return nil, err
+	}
 	if len(motion.Layers) == 0 {
 		return nil, message.Errorf("nothing in the mesh is wide enough for a bead")
 	}
 	return motion, nil
-}
-
-// cleanRegion simplifies raw contours and unites bodies that overlap.
-func cleanRegion(contours Region) (Region, error) {
-	raw := make(Region, 0, len(contours))
-	for _, c := range contours {
-		if s := polygon.Simplify(c, polygon.ContourTolerance); s != nil {
-			raw = append(raw, s)
-		}
-	}
-	return polygon.Union(raw)
 }
 
 // island is what is planned for one connected piece of a layer.

@@ -90,7 +90,11 @@ func gridSpacing(pitch, fill float64) float64 {
 // grid is two families of lines square to each other; the second stops short
 // of the first's.
 func grid(r Region, pitch, fill float64) []stretch {
-	spacing := gridSpacing(pitch, fill)
+	return gridOf(r, pitch, gridSpacing(pitch, fill))
+}
+
+// gridOf is grid with lines of each family spacing apart.
+func gridOf(r Region, pitch, spacing float64) []stretch {
 	first := linesFamily(math.Pi/4, spacing)
 	out := first.clip(r).strokes()
 	for _, s := range linesFamily(3*math.Pi/4, spacing).clip(r).strokes() {

@@ -8,10 +8,13 @@ import (
 	"strconv"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"conewright/geom/motion"
 )
 
 // Write writes the motion as plain RS-274 words: millimetres, absolute, E
-// absolute. E words are the rounded running total, so no rounding adds up.
+// absolute. E words are the rounded running total, so no rounding adds up. Beads of
+// support stand between motion.SupportLine and motion.PartLine.
 func (m *Motion) Write(w io.Writer) error {
 	p := &pen{out: bufio.NewWriterSize(w, 1<<16), o: &m.Options, z: math.NaN()}
 	p.line("G21")
@@ -22,9 +25,15 @@ func (m *Motion) Write(w io.Writer) error {
 		l := &m.Layers[i]
 		p.region = l.Region
 		p.beadSpeed = m.beadSpeed(l)
+		if l.Support {
+			p.line(motion.SupportLine)
+		}
 		for j := range l.Beads {
 			p.travel(l.Beads[j].Path[0], l.Z)
 			p.bead(&l.Beads[j])
+		}
+		if l.Support {
+			p.line(motion.PartLine)
 		}
 	}
 	if err := p.out.Flush(); err != nil {

@@ -38,6 +38,17 @@ func Simplify(c []r2.Vec, tol float64) []r2.Vec {
 	return out
 }
 
+// Clean simplifies raw contours and unites bodies that overlap.
+func Clean(contours Region) (Region, error) {
+	raw := make(Region, 0, len(contours))
+	for _, c := range contours {
+		if s := Simplify(c, ContourTolerance); s != nil {
+			raw = append(raw, s)
+		}
+	}
+	return Union(raw)
+}
+
 // markKept works on the span [lo, hi] of c, where index len(c) is c[0] again.
 // An explicit stack instead of recursion bounds the depth on hostile input.
 func markKept(c []r2.Vec, keep []bool, lo, hi int, tol2 float64) {

@@ -14,6 +14,7 @@ import (
 	"math"
 
 	"conewright/geom/machine"
+	"conewright/geom/motion"
 )
 
 // Step is one move of a corrected file, as its words say it.
@@ -92,8 +93,8 @@ func newStepper(card *machine.Card) *stepper {
 
 var (
 	zonePrefix  = []byte("; zone ")
-	supportLine = []byte("; support")
-	partLine    = []byte("; part")
+	supportLine = []byte(motion.SupportLine)
+	partLine    = []byte(motion.PartLine)
 	countPrefix = []byte("G92 ")
 )
 

@@ -156,7 +156,11 @@ const mostAtOnce = 20.0
 // piece writes the piece of a path from t0 to t.
 func (c *Corrector) piece(p *path, s *span, t0, t, e, speed float64) {
 	stat := c.stat()
-	stat.ContactFilament += e
+	if c.marked {
+		stat.SupportFilament += e
+	} else {
+		stat.ContactFilament += e
+	}
 	c.offSquare(p, t, stat)
 	word := c.unwind(c.wordAt(p, t))
 	near := p.nearTurn(p.at(t))

@@ -41,6 +41,7 @@ func (m *Mark) add(line int, at r3.Vec) {
 type ZoneStats struct {
 	PlanarFilament  float64 // of the beads that belong to the part, mm
 	ContactFilament float64 // the same after the bed rule
+	SupportFilament float64 // of the beads of support, after the bed rule
 	OffPart         int     // beads left out
 	Shells          int     // distinct heights with beads
 	Replanned       int     // travels that were lifted over the part
@@ -119,6 +120,7 @@ type Corrector struct {
 	stale  bool           // the source moved in a way that isn't followed
 	fresh  bool           // no bead of the zone yet
 	laying bool           // the last move laid a bead
+	marked bool           // the beads are support's: motion.SupportLine was written last
 	onAxis bool           // the last piece ended on the axis, where the head holds still
 	place  r3.Vec         // where the source stands, planar
 	depth0 float64        // filament that the source has drawn back
@@ -225,6 +227,7 @@ func (c *Corrector) closeZone() {
 	}
 	c.flushBead()
 	c.words()
+	c.mark(false)
 	c.gap = c.gap[:0]
 	c.stat().Shells = len(c.shells)
 	c.zone = nil
@@ -324,17 +327,20 @@ func (c *Corrector) leave(ev *motion.Event) {
 // before its travel is made.
 func (c *Corrector) take(ev *motion.Event) {
 	s := c.stat()
-	s.PlanarFilament += ev.E
+	if !ev.Support {
+		s.PlanarFilament += ev.E
+	}
 	if ev.To.Z != c.shell || len(c.shells) == 0 {
 		c.shell = ev.To.Z
 		c.shells[int64(math.Round(ev.To.Z*1e4))] = true
 	}
 	if c.swivel == nil || c.swivel.Range == nil || c.zone.Field.Level() {
+		c.mark(ev.Support)
 		c.reach(ev)
 		c.lay(ev)
 		return
 	}
-	if len(c.bead) > 0 && ev.From != c.bead[len(c.bead)-1].To {
+	if n := len(c.bead); n > 0 && (ev.From != c.bead[n-1].To || ev.Support != c.bead[n-1].Support) {
 		c.flushBead()
 	}
 	held := *ev
@@ -349,11 +355,26 @@ func (c *Corrector) flushBead() {
 	if len(c.bead) == 0 {
 		return
 	}
+	c.mark(c.bead[0].Support)
 	c.reach(&c.bead[0])
 	for i := range c.bead {
 		c.lay(&c.bead[i])
 	}
 	c.bead = c.bead[:0]
+}
+
+// mark says whether the beads that follow are support or the part's, where that
+// changes.
+func (c *Corrector) mark(support bool) {
+	switch {
+	case support == c.marked:
+		return
+	case support:
+		c.text(motion.SupportLine)
+	default:
+		c.text(motion.PartLine)
+	}
+	c.marked = support
 }
 
 // words writes the lines of the gap that move nothing.
