@@ -12,16 +12,16 @@ const (
 	mostTravelDug = 50.0 // mm
 )
 
-// Overhang is the part's area that no shell holds, by the run's own log: what
-// hangs there is the plan's fault, not the beads'.
+// Overhang is the part's area that neither a shell nor support holds, by the run's own
+// log: what hangs there is the plan's fault, not the beads'.
 func (r *Run) Overhang() float64 {
 	sum := 0.0
 	for _, z := range r.d.zones {
-		if z.OverhangArea != nil {
-			sum += *z.OverhangArea
+		if z.UnheldArea != nil {
+			sum += *z.UnheldArea
 		}
-		if z.MidairStarts != nil {
-			sum += float64(*z.MidairStarts)
+		if z.UnheldStarts != nil {
+			sum += float64(*z.UnheldStarts)
 		}
 	}
 	return sum
