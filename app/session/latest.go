@@ -22,11 +22,15 @@ type Latest[In any] struct {
 	// a multiple of the time that the work took: it leaves the processors to what
 	// is more urgent. 0: none.
 	Rest float64
+	// Urgent tells requests that don't wait for such a pause to end: nothing follows
+	// them for which the processors are kept free. nil: none is.
+	Urgent func(in In) bool
 
 	mu      sync.Mutex
 	waiting *In
 	stop    context.CancelFunc // of the work under way; nil: idle
 	began   time.Time
+	pausing *time.Timer // nil: no pause is under way
 }
 
 // Forever is the patience for work that always comes to its end.
@@ -40,6 +44,13 @@ func (l *Latest[In]) Ask(in In) {
 	if l.stop == nil {
 		l.next()
 		return
+	}
+	if l.pausing != nil {
+		if l.urgent() && l.pausing.Stop() {
+			l.pausing = nil
+			l.next()
+		}
+		return // a pause ends by itself
 	}
 	if l.Patience == Forever {
 		return
@@ -89,16 +100,22 @@ func (l *Latest[In]) next() {
 	}()
 }
 
+// urgent reports whether the waiting request is; the caller holds the lock.
+func (l *Latest[In]) urgent() bool {
+	return l.Urgent != nil && l.waiting != nil && l.Urgent(*l.waiting)
+}
+
 // pause starts the waiting request after a while; the caller holds the lock.
 func (l *Latest[In]) pause(d time.Duration) {
-	if d <= 0 {
+	if d <= 0 || l.urgent() {
 		l.next()
 		return
 	}
 	l.stop = func() {} // not idle, but there is nothing to stop
-	time.AfterFunc(d, func() {
+	l.pausing = time.AfterFunc(d, func() {
 		l.mu.Lock()
 		defer l.mu.Unlock()
+		l.pausing = nil
 		if l.waiting == nil {
 			l.stop = nil
 			return

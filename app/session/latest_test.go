@@ -138,3 +138,41 @@ func TestRestPausesBetweenRequests(t *testing.T) {
 	case <-time.After(4 * work):
 	}
 }
+
+// TestAnUrgentRequestDoesNotWaitForARest asks for urgent work (10 and more) during a
+// rest of seconds, and during the work before one.
+func TestAnUrgentRequestDoesNotWaitForARest(t *testing.T) {
+	const work, soon = 20 * time.Millisecond, time.Second
+	begun, ended := make(chan int, 8), make(chan int, 8)
+	l := Latest[int]{Patience: Forever, Rest: 200, Urgent: func(n int) bool { return n >= 10 }, Work: func(_ context.Context, n int) {
+		begun <- n
+		time.Sleep(work)
+		ended <- n
+	}}
+	next := func(want int) {
+		t.Helper()
+		select {
+		case n := <-begun:
+			if n != want {
+				t.Fatalf("%d was begun, not %d", n, want)
+			}
+		case <-time.After(soon):
+			t.Fatalf("%d isn't begun within %v", want, soon)
+		}
+	}
+	l.Ask(1)
+	next(1)
+	l.Ask(2)
+	<-ended
+	time.Sleep(work) // 4 s of rest have begun
+	select {
+	case n := <-begun:
+		t.Fatalf("%d didn't wait", n)
+	default:
+	}
+	l.Ask(10)
+	next(10)
+	l.Ask(3)
+	l.Ask(11) // it waits when the work ends
+	next(11)
+}

@@ -49,6 +49,7 @@ type Session struct {
 func New(post func(func())) *Session {
 	s := &Session{post: post}
 	s.facting.Work, s.facting.Patience, s.facting.Rest = s.findFacts, factPatience, factRest
+	s.facting.Urgent = func(r factRequest) bool { return !r.dragged }
 	s.estimating.Work = s.findEstimate
 	return s
 }
