@@ -53,6 +53,9 @@ type Zone struct {
 	Name  string
 	Mesh  *mesh.Mesh // closed, caps marked by their origins; nil: the whole part
 	Field field.Field
+	// Points are those of the line that the field is about, which can be moved one by
+	// one; nil: it is about none.
+	Points []r2.Vec
 }
 
 // Cut is a plane that splits the part. Label stands at its end.

@@ -18,6 +18,7 @@ func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 		s.paths(&f, style{pen: drawing.Hatch}, lines.hatch.Hidden)
 	}
 	s.sectionMark(m, &f)
+	s.lineMarks(&f) // before the axes: where a line is one point, that is taken hold of
 	s.axisMarks(m, &f)
 	s.rampMarks(m, &f)
 	s.snap(&f)

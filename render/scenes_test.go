@@ -29,6 +29,7 @@ func scenes() map[string]render.Input {
 		"level":   level(),
 		"ramp":    ramp(),
 		"bed":     onBed(),
+		"line":    aboutLine(),
 	}
 }
 
@@ -153,6 +154,16 @@ func level() render.Input {
 	in.Head, in.Snap, in.Options.Selected = nil, nil, drawing.Item{}
 	in.MidAir = []r3.Vec{{X: 152, Y: 105, Z: 33}}
 	in.Fields.Overhang = "1,944 mm²"
+	return in
+}
+
+// aboutLine is a ridge whose second point is selected.
+func aboutLine() render.Input {
+	in := bracket()
+	line := []r2.Vec{{X: 95, Y: 105}, {X: 125, Y: 105}, {X: 150, Y: 120}}
+	in.Zones[0].Field, in.Zones[0].Points = field.NewRidge(45*degree, false, line, 0), line
+	in.Overhang, in.MidAir = nil, nil
+	in.Options.Selected = drawing.Item{Kind: drawing.PointItem, Index: 1}
 	return in
 }
 

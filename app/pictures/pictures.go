@@ -12,6 +12,7 @@ import (
 	"conewright/render"
 	"conewright/render/drawing"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -44,7 +45,7 @@ func (s Scene) Input() render.Input {
 	}
 	area, known := 0.0, len(s.Regions) > 0
 	for _, g := range s.Regions {
-		in.Zones = append(in.Zones, render.Zone{Name: g.Name, Mesh: g.Mesh, Field: g.Field})
+		in.Zones = append(in.Zones, render.Zone{Name: g.Name, Mesh: g.Mesh, Field: g.Field, Points: pointsOf(g.Spec)})
 		if g.Judged == nil {
 			known = false
 			continue
@@ -66,6 +67,18 @@ func (s Scene) Input() render.Input {
 		}
 	}
 	return in
+}
+
+// pointsOf returns the points of the line that a field is about.
+func pointsOf(f *job.Field) []r2.Vec {
+	if f == nil {
+		return nil
+	}
+	var points []r2.Vec
+	for _, p := range f.Line {
+		points = append(points, r2.Vec{X: p[0], Y: p[1]})
+	}
+	return points
 }
 
 // Cuts lists the cuts in the order of the tree: under before the cut itself

@@ -79,7 +79,7 @@ func (s *Sheet) arrow(v r2.Vec) {
 	}
 	edit := s.options.Edit.Nudge
 	switch s.look.selected.Kind {
-	case drawing.AxisItem:
+	case drawing.AxisItem, drawing.PointItem:
 		if edit != nil {
 			edit(s.look.selected, r3.Vec{X: v.X * by, Y: v.Y * by})
 		}

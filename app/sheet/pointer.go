@@ -204,6 +204,11 @@ func (s *Sheet) moveItem(p r2.Vec) {
 			to := r3.Add(d.origin, by)
 			edit.MoveAxis(d.item.Index, r2.Vec{X: to.X, Y: to.Y}, d.free)
 		}
+	case drawing.PointItem:
+		if edit.MovePoint != nil {
+			to := r3.Add(d.origin, by)
+			edit.MovePoint(d.item.Index, r2.Vec{X: to.X, Y: to.Y}, d.free)
+		}
 	case drawing.CutItem:
 		if edit.MoveCut != nil {
 			if s.steep(d.item.Index) {

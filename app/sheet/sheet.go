@@ -30,16 +30,17 @@ import (
 // Edit tells what happens on the sheet. All are called on the event loop; nil
 // ones are left out.
 type Edit struct {
-	Select   func(drawing.Item)                   // Nothing: deselected
-	MoveAxis func(zone int, to r2.Vec, free bool) // bed coordinates; during a drag
-	MoveCut  func(cut int, by float64)            // mm from where the drag began: up, or to the right where it is steep
-	TiltCut  func(cut int, by float64)            // radians from where the drag began, counter-clockwise in the elevation
-	Done     func(drawing.Item)                   // the drag ended
-	Nudge    func(item drawing.Item, by r3.Vec)   // by the arrow keys, mm; a cut's way is Z, as in MoveCut
-	Hover    func(Under)                          // zero: the pointer left
-	Shown    func()                               // another choice of views is shown
-	AddCut   func(at r3.Vec)                      // a double click in the elevation
-	Context  func(item drawing.Item, at fyne.Position, world r3.Vec, view drawing.View)
+	Select    func(drawing.Item)                    // Nothing: deselected
+	MoveAxis  func(zone int, to r2.Vec, free bool)  // bed coordinates; during a drag
+	MovePoint func(point int, to r2.Vec, free bool) // of a line; the same
+	MoveCut   func(cut int, by float64)             // mm from where the drag began: up, or to the right where it is steep
+	TiltCut   func(cut int, by float64)             // radians from where the drag began, counter-clockwise in the elevation
+	Done      func(drawing.Item)                    // the drag ended
+	Nudge     func(item drawing.Item, by r3.Vec)    // by the arrow keys, mm; a cut's way is Z, as in MoveCut
+	Hover     func(Under)                           // zero: the pointer left
+	Shown     func()                                // another choice of views is shown
+	AddCut    func(at r3.Vec)                       // a double click in the elevation
+	Context   func(item drawing.Item, at fyne.Position, world r3.Vec, view drawing.View)
 }
 
 // Under is what lies under the pointer.

@@ -35,6 +35,12 @@ func (w *Window) named(item drawing.Item) string {
 				return i18n.T("hover.axis", "zone", leaves[item.Index].Name)
 			}
 		}
+	case drawing.PointItem:
+		if s := w.session.Setup(); s != nil {
+			if leaf, point := linePoint(s, item.Index); leaf != nil {
+				return i18n.T("hover.point", "n", i18n.Integer(point+1), "zone", leaf.Name)
+			}
+		}
 	case drawing.CutItem:
 		return i18n.T("hover.cut", "n", i18n.Integer(item.Index+1))
 	case drawing.CutTiltItem:

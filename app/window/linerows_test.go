@@ -1,12 +1,16 @@
 package window
 
 import (
+	"math"
 	"reflect"
 	"testing"
 
 	"conewright/geom/job"
+	"conewright/render/drawing"
 
 	"fyne.io/fyne/v2/test"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 func (b *bench) field() *job.Field { return leafNamed(b.session.Setup(), b.zones.chosen).Field }
@@ -81,5 +85,42 @@ func TestAProfilesAnglesAreEdited(t *testing.T) {
 	b.zones.kind.SetSelectedIndex(0)
 	if f := b.field(); f.Kind != job.KindCone || f.Angle != 30 {
 		t.Errorf("back to %+v", f)
+	}
+}
+
+func TestAPointOfALineIsDraggedInThePlan(t *testing.T) {
+	b := newBench(t)
+	b.openPart()
+	b.zones.addCut()
+	b.zones.kind.SetSelectedIndex(4) // of the upper zone
+	lower := b.session.Setup().Zones.Leaves()[0]
+	b.do("step.field", func(s *job.Setup) { setKind(s, s.Zones.Leaves()[0].Field, job.KindRidge) })
+	b.zones.chosen = lower.Name
+	item := drawing.Item{Kind: drawing.PointItem, Index: 3} // the second one of the upper zone
+	edit := b.editOnSheet()
+	edit.Select(item)
+	if b.zones.chosen == lower.Name {
+		t.Error("the page shows another zone than that of the point")
+	}
+	was := b.field().Line[0]
+	edit.MovePoint(item.Index, r2.Vec{X: 131.234, Y: 99.876}, true)
+	edit.Done(item)
+	if f := b.field(); f.Line[1] != [2]float64{131.234, 99.876} || f.Line[0] != was {
+		t.Errorf("dragged, the line is %v", f.Line)
+	}
+	if b.session.UndoName() != "step.line" {
+		t.Errorf("the step is %q", b.session.UndoName())
+	}
+	edit.Nudge(item, r3.Vec{X: 0.1})
+	if got := b.field().Line[1][0]; math.Abs(got-131.334) > 1e-9 {
+		t.Errorf("an arrow key brings it to %g", got)
+	}
+	edit.MovePoint(item.Index, r2.Vec{X: 131.234, Y: 99.876}, false)
+	edit.Done(item)
+	if f := b.field(); f.Line[1] != [2]float64{131.2, 99.9} {
+		t.Errorf("on the grid it stands at %v", f.Line[1])
+	}
+	if words := b.named(item); words != "point 2 of the line of "+b.zones.chosen {
+		t.Errorf("it is called %q", words)
 	}
 }

@@ -2,6 +2,7 @@ package window
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"conewright/app/look"
@@ -109,8 +110,9 @@ func sheetTexts() *render.Texts {
 // editOnSheet says what working on the sheet does to the setup.
 func (w *Window) editOnSheet() sheet.Edit {
 	return sheet.Edit{
-		Select:   w.selected,
-		MoveAxis: w.moveAxis,
+		Select:    w.selected,
+		MoveAxis:  w.moveAxis,
+		MovePoint: w.movePoint,
 		MoveCut: func(cut int, by float64) {
 			w.session.Preview(func(s *job.Setup) { shiftCut(s, cut, by) })
 		},
@@ -118,7 +120,7 @@ func (w *Window) editOnSheet() sheet.Edit {
 		Done: func(item drawing.Item) {
 			w.snapped = nil
 			w.session.EndPreview(map[drawing.Kind]string{
-				drawing.AxisItem: "step.axis", drawing.CutItem: "step.cut", drawing.CutTiltItem: "step.tilt",
+				drawing.AxisItem: "step.axis", drawing.PointItem: "step.line", drawing.CutItem: "step.cut", drawing.CutTiltItem: "step.tilt",
 			}[item.Kind])
 		},
 		Nudge:   w.nudge,
@@ -140,6 +142,10 @@ func (w *Window) selected(item drawing.Item) {
 	case drawing.AxisItem:
 		if item.Index < len(leaves) {
 			w.zones.chosen = leaves[item.Index].Name
+		}
+	case drawing.PointItem:
+		if leaf, _ := linePoint(s, item.Index); leaf != nil {
+			w.zones.chosen = leaf.Name
 		}
 	case drawing.CutItem, drawing.CutTiltItem:
 		if item.Index+1 < len(leaves) {
@@ -174,6 +180,33 @@ func (w *Window) moveAxis(zone int, to r2.Vec, free bool) {
 			to, w.snapped = w.snap(s, zone, to)
 		}
 		*leaves[zone].Field.Axis = [2]float64{to.X, to.Y}
+	})
+}
+
+// linePoint returns the zone whose line has the point of an index of
+// drawing.PointItem, and which of the line's points it is; nil: none has.
+func linePoint(s *job.Setup, index int) (leaf *job.Zone, point int) {
+	for _, leaf := range s.Zones.Leaves() {
+		if n := len(leaf.Field.Line); index < n {
+			return leaf, index
+		}
+		index -= len(leaf.Field.Line)
+	}
+	return nil, 0
+}
+
+// movePoint shows a point of a line elsewhere, as moveAxis shows an axis.
+func (w *Window) movePoint(index int, to r2.Vec, free bool) {
+	w.session.Preview(func(s *job.Setup) {
+		leaf, point := linePoint(s, index)
+		if leaf == nil {
+			return
+		}
+		w.snapped = nil
+		if !free {
+			to, w.snapped = w.snap(s, slices.Index(s.Zones.Leaves(), leaf), to)
+		}
+		leaf.Field.Line[point] = [2]float64{to.X, to.Y}
 	})
 }
 
@@ -238,6 +271,13 @@ func (w *Window) nudge(item drawing.Item, by r3.Vec) {
 			if leaves := s.Zones.Leaves(); item.Index < len(leaves) && leaves[item.Index].Field.Axis != nil {
 				axis := leaves[item.Index].Field.Axis
 				axis[0], axis[1] = axis[0]+by.X, axis[1]+by.Y
+			}
+		})
+	case drawing.PointItem:
+		w.do("step.line", func(s *job.Setup) {
+			if leaf, point := linePoint(s, item.Index); leaf != nil {
+				p := &leaf.Field.Line[point]
+				p[0], p[1] = p[0]+by.X, p[1]+by.Y
 			}
 		})
 	case drawing.CutItem, drawing.CutTiltItem:

@@ -115,6 +115,7 @@ const (
 	MidAirItem       // a mid-air start; Index in the input
 	FindingItem      // a finding; Index in the input
 	TitleItem        // the title of a view; Index the view
+	PointItem        // a point of the line that a field is about; Index counts those of all zones
 )
 
 // Item names something that can be selected or moved.
