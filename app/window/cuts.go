@@ -3,6 +3,7 @@ package window
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"conewright/geom/job"
 
@@ -68,6 +69,49 @@ func tilt(cut *job.Cut, degrees float64) {
 	sin, cos := math.Sincos(degrees * math.Pi / 180)
 	flat := math.Hypot(n.X, n.Z)
 	cut.Normal = [3]float64{flat * sin, n.Y, flat * cos}
+}
+
+// limitCut lets the cut under the chosen zone take one piece alone, or all that lies
+// over its plane. The piece is that with the zone's highest place; the sheet's menu
+// takes another.
+func (z *zonesPage) limitCut(on bool) {
+	s, f := z.w.session.Setup(), z.w.session.Facts()
+	if s == nil {
+		return
+	}
+	cut := cutUnder(s.Zones, z.chosen)
+	if cut == nil || (cut.Only != nil) == on {
+		return // only shown
+	}
+	if !on {
+		z.w.limitTo(z.chosen, nil)
+		return
+	}
+	leaves := s.Zones.Leaves()
+	i := slices.IndexFunc(leaves, func(l *job.Zone) bool { return l.Name == z.chosen })
+	if f == nil || f.Setup != s || i < 0 || i >= len(f.Regions) || len(f.Regions[i].Mesh.Vertices) == 0 {
+		z.w.refresh() // where the pieces lie isn't known yet
+		return
+	}
+	top := f.Regions[i].Mesh.Vertices[0]
+	for _, v := range f.Regions[i].Mesh.Vertices {
+		if v.Z > top.Z {
+			top = v
+		}
+	}
+	z.w.limitTo(z.chosen, &top)
+}
+
+// limitTo limits the cut on which a zone rests to the piece at a place; nil: to none.
+func (w *Window) limitTo(zone string, at *r3.Vec) {
+	w.do("step.only", func(s *job.Setup) {
+		if cut := cutUnder(s.Zones, zone); cut != nil {
+			cut.Only = nil
+			if at != nil {
+				cut.Only = &[3]float64{onGrid(at.X), onGrid(at.Y), onGrid(at.Z)}
+			}
+		}
+	})
 }
 
 // freeName returns a zone name that isn't taken.

@@ -116,6 +116,7 @@ type zonesPage struct {
 	toward       *numberField
 	cutHeight    *numberField
 	cutTilt      *numberField
+	only         *focus.Check // the cut takes one piece alone
 	grow         *choice
 	points       *pairRows // of a line
 	knots        *pairRows // of a profile's curve
@@ -155,6 +156,7 @@ func newZonesPage(w *Window) *page {
 			tilt(cut, math.Remainder(v, 360))
 		}
 	})
+	z.only = focus.NewCheck(i18n.T("zones.only"), z.limitCut)
 	z.add = focus.NewButton(i18n.T("zones.add"), z.addCut)
 	z.remove = focus.NewButton(i18n.T("zones.remove"), z.removeCut)
 	z.foot = focus.NewButton(i18n.T("zones.foot"), z.addFoot)
@@ -164,6 +166,7 @@ func newZonesPage(w *Window) *page {
 		"zone":   {caption(i18n.T("zones.zone")), z.zone},
 		"cut":    {caption(i18n.T("zones.cut")), z.cutHeight},
 		"tilt":   {caption(i18n.T("zones.tilt")), z.cutTilt},
+		"only":   {caption(""), z.only},
 		"kind":   {caption(i18n.T("zones.field")), z.kind},
 		"angle":  {caption(i18n.T("zones.angle")), z.angle},
 		"axis":   {caption(i18n.T("zones.axis")), container.NewGridWithColumns(2, z.axis[0], z.axis[1])},
@@ -255,7 +258,8 @@ func (z *zonesPage) showField(s *job.Setup, leaf *job.Zone, several bool) {
 		z.rows["points"] = z.points.show(f.Line)
 	}
 	if cut := cutUnder(s.Zones, leaf.Name); cut != nil {
-		rows = append(rows, "cut", "tilt")
+		rows = append(rows, "cut", "tilt", "only")
+		z.only.SetChecked(cut.Only != nil)
 		z.cutHeight.show(cut.Point[2])
 		z.cutTilt.show(tiltOf(cut))
 	}

@@ -144,6 +144,10 @@ func (w *Window) onSheetItems(item drawing.Item, p r3.Vec, view drawing.View) []
 	switch view {
 	case drawing.Elevation:
 		add(i18n.T("onsheet.addcut"), func() { w.addCutAt(p) })
+		s := w.session.Setup()
+		if zone := w.zoneAt(s, p); cutUnder(s.Zones, zone) != nil {
+			add(i18n.T("onsheet.only"), func() { w.limitTo(zone, &p) })
+		}
 	case drawing.Plan:
 		if zone := w.zoneWithAxis(); zone >= 0 {
 			add(i18n.T("onsheet.axis"), func() { w.axisTo(zone, p) })

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"conewright/geom/job"
+	"conewright/render/drawing"
 
 	"fyne.io/fyne/v2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -74,4 +75,39 @@ func TestARecentFileThatIsGoneIsSaidInASentence(t *testing.T) {
 		t.Errorf("it says %q", text)
 	}
 	press(b, fyne.KeyEscape)
+}
+
+func TestACutIsLimitedToOnePiece(t *testing.T) {
+	b := newBench(t)
+	b.openPosts()
+	seat := *b.session.Setup().Part.Seat
+	edit := b.editOnSheet()
+	edit.AddCut(r3.Vec{X: seat[0] + 10, Y: seat[1], Z: 8})
+	figures := func() { b.until("figures", func() bool { return b.session.Judged() }) }
+	figures()
+	volume := func() float64 { return b.session.Facts().Regions[1].Mesh.Volume() }
+	both := volume()
+	b.zones.only.SetChecked(true)
+	figures()
+	if got := volume(); math.Abs(got-both/2) > 1e-6*both {
+		t.Errorf("one of two equal posts over the cut holds %g mm3, both %g", got, both)
+	}
+	b.zones.only.SetChecked(false)
+	figures()
+	if cut := b.session.Setup().Zones.Cut; cut.Only != nil || math.Abs(volume()-both) > 1e-6*both {
+		t.Errorf("limited no more, the cut takes %g of %g mm3 at %v", volume(), both, cut.Only)
+	}
+	for _, x := range []float64{-10, 10} {
+		p := r3.Vec{X: seat[0] + x, Y: seat[1], Z: 12}
+		b.onSheetItems(drawing.Item{}, p, drawing.Elevation)[1].Action()
+		figures()
+		if box := b.session.Facts().Regions[1].Mesh.Bounds(); !(box.Min.X < p.X && p.X < box.Max.X) || box.Max.X-box.Min.X > 7 {
+			t.Errorf("limited at x %+g, the zone reaches from %g to %g", x, box.Min.X, box.Max.X)
+		}
+		if !b.zones.only.Checked {
+			t.Error("the page doesn't say so")
+		}
+		b.session.Undo()
+		figures()
+	}
 }
