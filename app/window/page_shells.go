@@ -53,6 +53,7 @@ func (p *shellsPage) common() []fyne.CanvasObject {
 		p.number("shells.bead", "step.bead", 2, 0.01, 1, func(s *job.Setup) *float64 { return &s.Bead }),
 		p.number("shells.tolerance", "step.tolerance", 3, 0.005, 1, func(s *job.Setup) *float64 { return &s.Tolerance }),
 		p.number("shells.overhang", "step.overhang", 0, 1, 1, func(s *job.Setup) *float64 { return &s.Overhang }),
+		p.choose("shells.support", "step.support", "support.", supports, func(s *job.Setup) *string { return &s.Support }),
 		[]fyne.CanvasObject{widget.NewSeparator(), widget.NewSeparator()},
 		p.whole("shells.walls", "step.walls", func(s *job.Setup) *int { return &s.Planner.Walls }),
 		p.whole("shells.caps", "step.caps", func(s *job.Setup) *int { return &s.Planner.Caps }),
@@ -89,6 +90,7 @@ func (p *shellsPage) rare() []fyne.CanvasObject {
 var (
 	patterns   = []string{"rings", "spokes", "lines", "grid"}
 	wallOrders = []string{job.InsideOut, job.OutsideIn}
+	supports   = []string{job.SupportNone, job.SupportStarts, job.SupportAll}
 	seams      = []string{job.SeamLine, job.SeamSpread, job.SeamNearest}
 )
 

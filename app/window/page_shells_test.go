@@ -47,13 +47,13 @@ func TestEveryFieldOfTheShellsPageSetsItsOwnNumber(t *testing.T) {
 		}
 		changed++
 		if after.Planner == before.Planner && after.Material == before.Material && after.Shell == before.Shell &&
-			after.Bead == before.Bead && after.Tolerance == before.Tolerance && after.Overhang == before.Overhang {
+			after.Bead == before.Bead && after.Tolerance == before.Tolerance && after.Overhang == before.Overhang && after.Support == before.Support {
 			t.Errorf("row %d changes something else", i/2)
 		}
 		b.session.Undo()
 	}
-	if changed != 24 {
-		t.Errorf("%d of 24 fields work", changed)
+	if changed != 25 {
+		t.Errorf("%d of 25 fields work", changed)
 	}
 }
 

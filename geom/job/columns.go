@@ -24,6 +24,9 @@ func (r *run) hold(ctx context.Context) error {
 	var later [][]r3.Vec
 	for i := len(all) - 1; i >= 0; i-- {
 		g := all[i]
+		if g.Judged == nil { // an estimate judges nothing else
+			g.Judged = Judge(g, r.setup.Overhang, LevelJudgement{})
+		}
 		if i+1 < len(all) && all[i+1].Part != g.Part {
 			later = nil
 		}

@@ -50,6 +50,9 @@ func (r *run) planWith(ctx context.Context, regions []*Region) error {
 	for _, g := range regions {
 		r.logZone(g)
 	}
+	if err := r.hold(ctx); err != nil {
+		return err
+	}
 	if err := r.motion(ctx); err != nil {
 		return err
 	}
@@ -75,7 +78,7 @@ func (r *run) estimate(ctx context.Context) (*Estimate, error) {
 	}
 	e := &Estimate{Seconds: clock.Total()}
 	for i := range r.stats.Zones {
-		e.Filament += r.stats.Zones[i].ContactFilament
+		e.Filament += r.stats.Zones[i].ContactFilament + r.stats.Zones[i].SupportFilament
 	}
 	e.Mass = e.Filament * card.FilamentArea() * r.setup.Material.Density / 1000
 	return e, nil

@@ -34,17 +34,20 @@ type Suggestion struct {
 
 // SuggestLog is an entry of suggest.json.
 type SuggestLog struct {
-	File         string     `json:"file"` // in the folder of suggest.json
-	Why          string     `json:"why"`
-	OverhangArea float64    `json:"overhang_area_mm2"`
-	LevelArea    float64    `json:"level_overhang_area_mm2"`
-	MidairStarts int        `json:"midair_starts"`
-	Zones        int        `json:"zones"`
-	Shells       int        `json:"shells"`
-	WarpedHeight float64    `json:"warped_height"`  // of the tallest zone, mm
-	OffSquare    float64    `json:"off_square"`     // greatest, degrees
-	Head         []string   `json:"head,omitempty"` // hints about the head
-	Turn         [3]float64 `json:"turn"`           // of the part, as in the job
+	File         string  `json:"file"` // in the folder of suggest.json
+	Why          string  `json:"why"`
+	OverhangArea float64 `json:"overhang_area_mm2"`
+	LevelArea    float64 `json:"level_overhang_area_mm2"`
+	MidairStarts int     `json:"midair_starts"`
+	Zones        int     `json:"zones"`
+	Shells       int     `json:"shells"`
+	// SupportVolume is what the plan's job lays as support, mm3; left out where the
+	// job asks for support and something is left to hold: only its run tells.
+	SupportVolume *float64   `json:"support_volume_mm3,omitempty"`
+	WarpedHeight  float64    `json:"warped_height"`  // of the tallest zone, mm
+	OffSquare     float64    `json:"off_square"`     // greatest, degrees
+	Head          []string   `json:"head,omitempty"` // hints about the head
+	Turn          [3]float64 `json:"turn"`           // of the part, as in the job
 }
 
 // Suggestions returns plans for the setup's part, best first, each as a setup
@@ -153,11 +156,15 @@ func suggestFiles(found []Suggestion, dir string) (files [][]byte, names []strin
 		}
 		name, f := fmt.Sprintf("%d.json", i+1), &g.Plan.Figures
 		files, names = append(files, data), append(names, name)
-		list = append(list, SuggestLog{
+		entry := SuggestLog{
 			File: name, Why: g.Plan.Why,
 			OverhangArea: tidy(f.OverhangArea), LevelArea: tidy(f.LevelArea), MidairStarts: f.MidairStarts,
 			Turn: g.Setup.Part.Turn, Zones: f.Zones, Shells: f.Shells, WarpedHeight: tidy(f.WarpedHeight), OffSquare: tidy(f.OffSquareDeg), Head: f.HeadHints,
-		})
+		}
+		if g.Setup.Support == SupportNone || f.OverhangArea == 0 && f.MidairStarts == 0 {
+			entry.SupportVolume = new(float64)
+		}
+		list = append(list, entry)
 	}
 	data, err := json.MarshalIndent(list, "", "  ")
 	return append(files, append(data, '\n')), append(names, SuggestName), err
