@@ -13,6 +13,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/storage"
+	"fyne.io/fyne/v2/widget"
 	"github.com/natefinch/atomic"
 )
 
@@ -121,6 +122,49 @@ func (w *Window) ask(d *dialog.FileDialog, title, confirm string) {
 		d.SetLocation(dir)
 	}
 	w.showDialog(d, fyne.NewSize(820, 560))
+	w.listenToKeys(d, confirm)
+}
+
+// listenToKeys lets Escape dismiss a file dialog and Return confirm it while nothing
+// in it has the focus, as after a click on a file: the toolkit does nothing then.
+func (w *Window) listenToKeys(d *dialog.FileDialog, confirm string) {
+	canvas := w.win.Canvas()
+	before, open := canvas.OnTypedKey(), findButton(canvas.Overlays().Top(), confirm)
+	canvas.SetOnTypedKey(func(e *fyne.KeyEvent) {
+		switch e.Name {
+		case fyne.KeyEscape:
+			d.Dismiss()
+		case fyne.KeyReturn, fyne.KeyEnter:
+			if open != nil && !open.Disabled() {
+				open.OnTapped()
+			}
+		}
+	})
+	d.SetOnClosed(func() {
+		w.asking = false
+		canvas.SetOnTypedKey(before)
+	})
+}
+
+// findButton returns the button of a text in an object; nil: there is none.
+func findButton(o fyne.CanvasObject, text string) *widget.Button {
+	var inner []fyne.CanvasObject
+	switch o := o.(type) {
+	case *widget.Button:
+		if o.Text == text {
+			return o
+		}
+	case *widget.PopUp:
+		inner = []fyne.CanvasObject{o.Content}
+	case *fyne.Container:
+		inner = o.Objects
+	}
+	for _, i := range inner {
+		if b := findButton(i, text); b != nil {
+			return b
+		}
+	}
+	return nil
 }
 
 // endingFilter shows files of the endings.

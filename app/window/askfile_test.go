@@ -5,6 +5,8 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+
+	"fyne.io/fyne/v2"
 )
 
 func TestWhatADialogLeavesBehind(t *testing.T) {
@@ -72,4 +74,38 @@ func TestNothingIsSavedAmongTheSettingsUnasked(t *testing.T) {
 	if b.filesDir() != own {
 		t.Errorf("with the demo part after an own one, files go to %s", b.filesDir())
 	}
+}
+
+func TestEscapeAndReturnEndAFileDialog(t *testing.T) {
+	b := newBench(t)
+	c := b.win.Canvas()
+	key := func(name fyne.KeyName) {
+		t.Helper()
+		if c.OnTypedKey() == nil {
+			t.Fatal("nobody listens to keys")
+		}
+		c.OnTypedKey()(&fyne.KeyEvent{Name: name})
+	}
+	b.askOpen()
+	key(fyne.KeyReturn) // nothing is chosen yet
+	if !b.asking {
+		t.Fatal("Return closes a dialog in which nothing is chosen")
+	}
+	key(fyne.KeyEscape)
+	if b.asking || c.Overlays().Top() != nil || c.OnTypedKey() != nil {
+		t.Fatalf("after Escape a dialog is open: %v, keys are listened to: %v", b.asking, c.OnTypedKey() != nil)
+	}
+	b.askOpen()
+	open := findButton(c.Overlays().Top(), "Open")
+	if open == nil {
+		t.Fatal("no button opens the file")
+	}
+	pressed := 0
+	open.OnTapped = func() { pressed++ }
+	open.Enable()
+	key(fyne.KeyReturn)
+	if pressed != 1 {
+		t.Errorf("Return opens %d times", pressed)
+	}
+	key(fyne.KeyEscape)
 }
