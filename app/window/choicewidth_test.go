@@ -1,6 +1,7 @@
 package window
 
 import (
+	"strings"
 	"testing"
 
 	"conewright/app/look"
@@ -9,6 +10,28 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/theme"
 )
+
+// TestWhatNeedsALookIsSaidBeforeWhatIsCutOff asks for the first words of rows' states,
+// whose ends are cut off where the row is too narrow.
+func TestWhatNeedsALookIsSaidBeforeWhatIsCutOff(t *testing.T) {
+	for _, l := range i18n.Languages() {
+		if err := i18n.Use(l.Tag); err != nil {
+			t.Fatal(err)
+		}
+		for key, text := range map[string]string{
+			"zones": i18n.T("zones.state.look", "zones", "@"),
+			"reach": i18n.T("part.state.reach", "file", "@"),
+			"tiny":  i18n.T("part.state.tiny", "file", "@"),
+		} {
+			if !strings.HasSuffix(text, "@") {
+				t.Errorf("%s, %s: %q ends with what matters more", l.Tag, key, text)
+			}
+		}
+	}
+	if err := i18n.Use("en"); err != nil {
+		t.Fatal(err)
+	}
+}
 
 // TestEveryFieldOfTheChoiceIsReadWhole opens an upper zone's fields, which have the
 // widest captions, in every language.
