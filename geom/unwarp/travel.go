@@ -3,9 +3,11 @@ package unwarp
 import (
 	"math"
 
+	"conewright/geom/field"
 	"conewright/geom/machine"
 	"conewright/geom/motion"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -157,9 +159,13 @@ func (c *Corrector) up(safe float64) {
 }
 
 // alongAxis returns the tip of a pose moved up along its nozzle axis to height
-// z, or as far as the machine's travel allows.
+// z, or as far as the machine's travel allows. Deep in a bowl it is moved straight
+// up.
 func (c *Corrector) alongAxis(p machine.Pose, z float64) r3.Vec {
 	axis := c.card.Axis(p)
+	if c.inBowl(p.Tip, axis) {
+		return r3.Vec{X: p.Tip.X, Y: p.Tip.Y, Z: math.Max(z, p.Tip.Z)}
+	}
 	reach := math.Max(0, z-p.Tip.Z) / axis.Z
 	w := c.card.Words(p)
 	words := axis // how the words of X and Y go along the axis
@@ -175,6 +181,28 @@ func (c *Corrector) alongAxis(p machine.Pose, z float64) r3.Vec {
 	reach = math.Min(reach, room(w.Y, words.Y, c.card.Travel.Y))
 	return r3.Add(p.Tip, r3.Scale(reach, axis))
 }
+
+// inBowl reports whether the way along the nozzle's axis from a tip would drag the
+// rim along the far wall of a bowl: the shells of an inward field rise all round
+// its axis, and the nozzle leans across it. All of the zone's beads lie under its
+// shell, so straight up leads away from them.
+func (c *Corrector) inBowl(tip, axis r3.Vec) bool {
+	sin := math.Hypot(axis.X, axis.Y)
+	if c.zone == nil || sin == 0 {
+		return false
+	}
+	f := &c.zone.Field
+	if bends := f.Curvature(); bends == field.Convex || bends == field.Linear {
+		return false
+	}
+	// At r from the axis of a cone as steep as the nozzle leans, the far wall lies
+	// 2 r sin from the nozzle's axis, square to it.
+	return f.Within(r2.Vec{X: tip.X, Y: tip.Y}, bowlMargin*c.rule.rim/(2*sin))
+}
+
+// bowlMargin is by how much more than its rim a nozzle keeps off the far wall:
+// beads stand over their shell's upper face by what rounding and chords do.
+const bowlMargin = 1.2
 
 // room returns how far one may go from x with speed d before leaving the range.
 func room(x, d float64, within [2]float64) float64 {

@@ -63,6 +63,9 @@ func TestCylinderIsFilled(t *testing.T) {
 			if math.Abs(wall) > mostWall || worst > mostQuarter || void > mostVoid || math.Abs(volume-1) > mostVolume {
 				t.Error("wall, void or volume is off")
 			}
+			if r.TravelDug > mostTravelDug { // an inward cone's rings end at its axis
+				t.Errorf("%.0f mm of travels dig, deepest %v", r.TravelDug, r.DeepestMove)
+			}
 			if bottom < leastBottom {
 				t.Error("the lowest tenth of a millimetre isn't filled enough")
 			}
