@@ -201,6 +201,9 @@ func (h *holder) descend(ctx context.Context) error {
 		if l.Top, err = polygon.Subtract(areas[k], areas[k+1]); err != nil {
 			return err
 		}
+		if l.Centre, err = h.narrowed(l); err != nil {
+			return err
+		}
 		if l.Roof, err = polygon.Subtract(l.Centre, areas[k+roofLayers]); err != nil {
 			return err
 		}
@@ -211,6 +214,27 @@ func (h *holder) descend(ctx context.Context) error {
 		}
 	}
 	return nil
+}
+
+// narrowed returns a layer's columns with those narrower, by a line all round, that
+// stand wholly on the part, but for a rim: their foot comes off more easily. Where a column ends again
+// at once, or would vanish, it stays.
+func (h *holder) narrowed(l *Layer) (polygon.Region, error) {
+	var e errors
+	below := e.of(polygon.Union(slices.Concat(h.of(l.Index-1), h.of(l.Index-footLayers))))
+	if len(e.of(polygon.Intersect(l.Centre, below))) == 0 {
+		return l.Centre, e.first
+	}
+	var out polygon.Region
+	for _, column := range l.Centre.Components() {
+		beside := e.of(polygon.Inset(e.of(polygon.Subtract(column, below)), h.s.LineWidth/2))
+		whole := len(beside) == 0 && len(e.of(polygon.Intersect(column, l.Top))) == 0
+		if foot := e.of(polygon.Inset(column, h.s.LineWidth)); whole && len(foot) > 0 {
+			column = foot
+		}
+		out = append(out, column...)
+	}
+	return out, e.first
 }
 
 // area returns the columns' area in a layer, given that of the layer above: what

@@ -104,6 +104,27 @@ func TestStartsAloneGetColumns(t *testing.T) {
 	}
 }
 
+// A column on the part has a foot a line narrower all round, a column on the bed
+// none; neither has the column's top.
+func TestAColumnOnThePartHasANarrowFoot(t *testing.T) {
+	c, _ := hold(t, form.Joined(
+		form.Box(r3.Vec{}, r3.Vec{X: 24, Y: 10, Z: 4}),
+		form.Box(r3.Vec{}, r3.Vec{X: 6, Y: 10, Z: 30}),
+		form.Box(r3.Vec{X: 5, Z: 27}, r3.Vec{X: 20, Y: 10, Z: 30}),
+	), field.Field{}, false)
+	area := map[int]float64{}
+	for _, l := range c.Layers {
+		area[l.Index] = l.Centre.Area()
+		if l.Index < 20 && len(l.Centre) > 0 && l.Centre.Contains(r2.Vec{X: 12, Y: 5}) {
+			t.Errorf("layer %d: a column in the part", l.Index)
+		}
+	}
+	// The foot of the part is 4 mm high: layer 20 is the first over it.
+	if area[22] == 0 || area[20] >= area[22]-5 || area[21] >= area[22]-5 || area[22] != area[60] {
+		t.Errorf("areas from the foot up: %.2f %.2f %.2f, halfway %.2f", area[20], area[21], area[22], area[60])
+	}
+}
+
 // Columns hold in tilted shells as they do in level ones.
 func TestColumnsHoldInConesAndRamps(t *testing.T) {
 	for name, f := range map[string]field.Field{

@@ -75,6 +75,8 @@ const (
 	// startMargin is how far a column under a start reaches beyond it, mm: a column
 	// 2 mm wide stands (common practice, no source).
 	startMargin = 1.0
+	// footLayers is how many layers of a column on the part are narrower.
+	footLayers = 2
 	// roofLayers is how many layers under a column's top are roof.
 	roofLayers = 3
 )
