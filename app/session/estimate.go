@@ -57,6 +57,18 @@ func (e *estimator) stopFor(shown *job.Setup) {
 	}
 }
 
+// closingWait is how long closing waits for an estimate that is given up: it removes
+// its temporary folder.
+const closingWait = time.Second
+
+// end gives up what is under way and waits until its folder is gone.
+func (e *estimator) end() {
+	e.Stop()
+	for late := time.Now().Add(closingWait); !e.Idle() && time.Now().Before(late); {
+		time.Sleep(5 * time.Millisecond)
+	}
+}
+
 // findEstimate is the worker: off the event loop, one at a time.
 func (s *Session) findEstimate(ctx context.Context, r estimateRequest) {
 	select {

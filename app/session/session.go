@@ -317,6 +317,6 @@ func (s *Session) Close() {
 	s.DropIdeas()
 	s.dropFits()
 	s.facting.Stop()
-	s.estimating.Stop()
+	s.estimating.end()
 	s.letGo()
 }
