@@ -3,6 +3,7 @@ package clearance
 import (
 	"math"
 
+	"conewright/geom/machine"
 	"conewright/geom/placement"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -29,7 +30,7 @@ func (c *checker) strip(i int) strip {
 	up := r3.Vec{X: float64(r.upX), Y: float64(r.upY)}
 	up.Z = math.Sqrt(max(0, 1-up.X*up.X-up.Y*up.Y))
 	b := bead{float64(r.width), float64(r.thickness), up}
-	s := b.strip(c.head.middle(before.tip(), before.azimuth, &b), c.head.middle(r.tip(), r.azimuth, &b))
+	s := b.strip(c.head.middle(before.pose(), &b), c.head.middle(r.pose(), &b))
 	s.laid = i
 	return s
 }
@@ -39,12 +40,12 @@ func (c *checker) strip(i int) strip {
 const steepestShell = 0.1
 
 // middle returns the middle of the bead that a tip lays.
-func (s *shape) middle(tip r3.Vec, azimuth float64, b *bead) r3.Vec {
+func (s *shape) middle(p machine.Pose, b *bead) r3.Vec {
 	if b.up.Z < steepestShell {
-		return r3.Sub(tip, r3.Scale(b.thickness/2, b.up))
+		return r3.Sub(p.Tip, r3.Scale(b.thickness/2, b.up))
 	}
 	g := r2.Vec{X: b.up.X / b.up.Z, Y: b.up.Y / b.up.Z}
-	return r3.Sub(tip, placement.Offset(g, b.thickness/b.up.Z, s.axis(azimuth)))
+	return r3.Sub(p.Tip, placement.Offset(g, b.thickness/b.up.Z, s.axis(p)))
 }
 
 // strip returns the core of the bead with the middle line from a to b.

@@ -48,16 +48,47 @@ func (c *checker) sweep(ctx context.Context, progress func(float64)) ([]result, 
 // solids is what the head may meet beside printed material, and its own lowest
 // places.
 type solids struct {
-	drop, dropFree lowest // of the whole head, and of what is beyond tip_free
+	head           *shape
+	drop, dropFree lowest  // of the whole head, and of what is beyond tip_free
+	lean           float64 // of the head, radians, at these
 	obstacles      []obstacle
 }
 
 func (s *shape) solids(obstacles []machine.Box) solids {
-	out := solids{drop: s.lowest(0), dropFree: s.lowest(s.free)}
+	out := solids{head: s, drop: s.lowest(0, 0), dropFree: s.lowest(s.free, 0)}
 	for _, b := range obstacles {
 		out.obstacles = append(out.obstacles, newObstacle(b))
 	}
 	return out
+}
+
+// lowestOf returns the lowest places of the head in a move from a to b: between two
+// leans no place sinks below where it is at one of them.
+func (s *solids) lowestOf(a, b machine.Pose) (drop, free lowest) {
+	s.leanBy(a.Lean)
+	drop, free = s.drop, s.dropFree
+	if b.Lean != a.Lean {
+		if s.leanBy(b.Lean); s.drop.p.Z < drop.p.Z {
+			drop = s.drop
+		}
+		if s.dropFree.p.Z < free.p.Z {
+			free = s.dropFree
+		}
+	}
+	return drop, free
+}
+
+// lowestIn returns the lowest place of the whole head.
+func (s *solids) lowestIn(a, b machine.Pose) lowest {
+	drop, _ := s.lowestOf(a, b)
+	return drop
+}
+
+// leanBy finds the lowest places anew where the head leans otherwise.
+func (s *solids) leanBy(lean float64) {
+	if lean != s.lean {
+		s.drop, s.dropFree, s.lean = s.head.lowest(0, lean), s.head.lowest(s.head.free, lean), lean
+	}
 }
 
 // chunk checks records from to to-1.
@@ -111,7 +142,7 @@ func (s *search) refine() {
 func (s *search) begin(i int) {
 	a, b := s.c.rec(i-1), s.c.rec(i)
 	s.now, s.hit, s.before = i, hit{}, s.best
-	s.a, s.b = machine.Pose{Tip: a.tip(), Azimuth: a.azimuth}, machine.Pose{Tip: b.tip(), Azimuth: b.azimuth}
+	s.a, s.b = a.pose(), b.pose()
 }
 
 // move checks one move against everything and reports whether it collides.

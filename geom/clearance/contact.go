@@ -61,8 +61,12 @@ func (s *search) contact(p *patch, f frame, cut int) {
 
 // half returns the earlier (-1) or later (1) half of a piece.
 func (s *search) half(f *frame, side float64) frame {
+	if f.leans() {
+		t := f.t + side*f.half/2
+		return s.frame(t-f.half/2, t+f.half/2)
+	}
 	d := r3.Sub(s.b.Tip, s.a.Tip)
-	h := frame{tip: f.tip, sin: f.sin, cos: f.cos, run: f.run / 2, turn: f.turn / 2, t: f.t + side*f.half/2, half: f.half / 2}
+	h := frame{cl: 1, tip: f.tip, sin: f.sin, cos: f.cos, run: f.run / 2, turn: f.turn / 2, t: f.t + side*f.half/2, half: f.half / 2}
 	if l := r3.Norm(d); l > 0 {
 		h.tip = r3.Add(f.tip, r3.Scale(side*f.run/2/l, d))
 	}

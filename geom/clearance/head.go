@@ -22,6 +22,8 @@ type shape struct {
 	boxes    []box
 	pieces   []piece // the same, as convex parts
 	reach    float64 // greatest horizontal distance of any point from the tip
+	far      float64 // greatest distance of any point from the tip
+	tilt     float64 // radians
 	table    distanceTable
 	flat     flat
 }
@@ -39,19 +41,22 @@ func newShape(h machine.Head) (*shape, error) {
 		return nil, errors.New("clearance: the head has no profile: give the nozzle's shape on the machine card")
 	}
 	s := &shape{free: h.TipFree, profile: h.Profile, a0: h.Profile[0][0], a1: h.Profile[len(h.Profile)-1][0]}
-	s.sin, s.cos = math.Sincos(h.Tilt * math.Pi / 180)
+	s.tilt = h.Tilt * math.Pi / 180
+	s.sin, s.cos = math.Sincos(s.tilt)
 	for i, p := range h.Profile {
 		if !(p[0] >= 0 && p[0] <= maxPlace && p[1] >= 0 && p[1] <= maxPlace) || i > 0 && p[0] < h.Profile[i-1][0] {
 			return nil, fmt.Errorf("clearance: head profile point %d, %v: list [distance, radius] from the tip upward", i, p)
 		}
 		s.rMax = max(s.rMax, p[1])
 		s.reach = max(s.reach, p[0]*s.sin+p[1])
+		s.far = max(s.far, math.Hypot(p[0], p[1]))
 	}
 	for _, b := range h.Boxes {
 		s.boxes = append(s.boxes, newBox(b))
 		for _, x := range [2]float64{b.Min[0], b.Max[0]} {
 			for _, y := range [2]float64{b.Min[1], b.Max[1]} {
 				s.reach = max(s.reach, math.Hypot(x, y))
+				s.far = max(s.far, math.Hypot(math.Hypot(x, y), max(math.Abs(b.Min[2]), math.Abs(b.Max[2]))))
 			}
 		}
 	}
@@ -61,10 +66,28 @@ func newShape(h machine.Head) (*shape, error) {
 	return s, nil
 }
 
-// axis returns the nozzle axis of an azimuth.
-func (s *shape) axis(azimuth float64) r3.Vec {
-	sin, cos := math.Sincos(azimuth)
-	return r3.Vec{X: s.sin * cos, Y: s.sin * sin, Z: s.cos}
+// axis returns the nozzle axis of a pose.
+func (s *shape) axis(p machine.Pose) r3.Vec {
+	sin, cos := math.Sincos(p.Azimuth)
+	st, ct := s.leant(p.Lean)
+	return r3.Vec{X: st * cos, Y: st * sin, Z: ct}
+}
+
+// leant returns sine and cosine of the nozzle's angle from vertical where the head
+// leans beyond its tilt, radians.
+func (s *shape) leant(lean float64) (sin, cos float64) {
+	if lean == 0 {
+		return s.sin, s.cos
+	}
+	return math.Sincos(s.tilt + lean)
+}
+
+// width bounds how far the head reaches from its tip in plan.
+func (s *shape) width(f *frame) float64 {
+	if f.leans() {
+		return s.far
+	}
+	return s.reach
 }
 
 // axial returns distance from the tip along the nozzle axis, and from the axis.
@@ -212,4 +235,20 @@ func (t *distanceTable) atLeast(s *shape, a, rho float64) float64 {
 		return float64(t.d[int(x)*t.nr+int(y)])
 	}
 	return s.profileDistance(a, rho)
+}
+
+// leantBoxes returns boxes, x toward the lean, z upright, that hold the head's
+// where it leans by so much, radians.
+func (s *shape) leantBoxes(lean float64) []box {
+	if lean == 0 {
+		return s.boxes
+	}
+	out := make([]box, len(s.boxes))
+	for i := range s.boxes {
+		b := &s.boxes[i]
+		lo, hi := r3.Sub(b.c, b.h), r3.Add(b.c, b.h)
+		whole := machine.Box{Min: [3]float64{lo.X, lo.Y, lo.Z}, Max: [3]float64{hi.X, hi.Y, hi.Z}}
+		out[i] = newBox(whole.Leaning(lean))
+	}
+	return out
 }

@@ -109,7 +109,7 @@ func (s *search) material(t0, t1 float64) {
 	s.pose = s.frame(t0, t1)
 	s.pose.allowed, s.pose.noteUnder = s.allowed(), s.noteUnder()
 	s.pose.flat = s.c.head.flat.gap >= max(s.pose.allowed, s.pose.noteUnder)
-	if s.pose.run <= s.g.voxel/2 && s.pose.turn <= fineTurn {
+	if s.pose.run <= s.g.voxel/2 && s.pose.turn+s.pose.swing <= fineTurn {
 		s.voxels(false)
 		return
 	}

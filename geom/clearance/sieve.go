@@ -23,6 +23,8 @@ type sieve struct {
 	found     bool
 	everyHit  bool    // goes on to mark all that is near, not only to the first
 	obstacles float64 // from how near they are looked at
+	leant     []box   // leantBoxes of lean
+	lean      float64
 }
 
 // question is what a piece of a move asks of the relief.
@@ -34,6 +36,10 @@ type question struct {
 	lowest float64 // along the nozzle axis from the tip: what is lower is clear of the profile
 	plane  r3.Vec  // the shell near the tip
 	offset float64 // material near the tip no further along plane than this is clear
+	// sine and cosine of the nozzle's angle from vertical; the head's boxes, seen x
+	// toward the lean, z upright.
+	st, ct float64
+	boxes  []box
 }
 
 // doubtful reports whether the move may come nearer to anything than need says,
@@ -46,8 +52,9 @@ func (s *sieve) doubtful(st *Step, r *reach) bool {
 
 func (s *sieve) nearObstacle() bool {
 	f := frameOf(s.head, s.a, s.b, 0, 1)
+	drop := s.solids.lowestIn(s.a, s.b)
 	for k := range s.solids.obstacles {
-		if !s.head.farFrom(&s.solids.obstacles[k], &f, s.solids.drop, s.obstacles+contactTolerance+f.run) {
+		if !s.head.farFrom(&s.solids.obstacles[k], &f, drop, s.obstacles+contactTolerance+f.run) {
 			return true
 		}
 	}
@@ -61,10 +68,10 @@ const finestRun = 0.4
 // piece asks about the move's piece [t0, t1].
 func (s *sieve) piece(r *reach, t0, t1 float64) bool {
 	f := frameOf(s.head, s.a, s.b, t0, t1)
-	s.everyHit = f.run <= finestRun && f.turn <= fineTurn
+	s.everyHit = f.run <= finestRun && f.turn+f.swing <= fineTurn
 	s.found = false
 	s.asks(r, f)
-	s.relief.Ask(f.tip.X, f.tip.Y, s.head.reach+r.need+f.run, s.more)
+	s.relief.Ask(f.tip.X, f.tip.Y, s.head.width(&f)+r.need+f.run, s.more)
 	if !s.found || s.everyHit {
 		return s.found
 	}
@@ -73,10 +80,22 @@ func (s *sieve) piece(r *reach, t0, t1 float64) bool {
 	return s.piece(r, mid, t1) || first
 }
 
+// leantBoxes returns the head's boxes where it leans by so much.
+func (s *sieve) leantBoxes(lean float64) []box {
+	if s.leant == nil || s.lean != lean {
+		s.leant, s.lean = s.head.leantBoxes(lean), lean
+	}
+	return s.leant
+}
+
 // asks sets up the question of a piece.
 func (s *sieve) asks(r *reach, f frame) {
 	q := &s.ask
-	*q = question{reach: r, frame: f, floor: f.tip.Z - f.run - r.need + s.solids.drop.p.Z, axis: f.axis(s.head), lowest: s.head.a0 - r.need, offset: math.Inf(-1)}
+	*q = question{reach: r, frame: f, floor: f.tip.Z - f.run - r.need + s.solids.lowestIn(s.a, s.b).p.Z, axis: f.axis(s.head), lowest: s.head.a0 - r.need, offset: math.Inf(-1)}
+	q.st, q.ct = s.head.leant(f.lean)
+	if q.boxes = s.head.boxes; f.lean != 0 {
+		q.boxes = s.leantBoxes(f.lean)
+	}
 	q.plane = q.axis
 	if n := r3.Norm(s.up); n > 0 && !math.IsInf(n, 0) {
 		q.plane = r3.Scale(1/n, s.up)
@@ -84,7 +103,7 @@ func (s *sieve) asks(r *reach, f frame) {
 	if q.plane.Z < shelfSteepest {
 		return
 	}
-	chord, spread := r3.Norm(r3.Sub(q.plane, q.axis)), s.head.sin*f.turn
+	chord, spread := r3.Norm(r3.Sub(q.plane, q.axis)), q.st*f.turn+f.swing
 	rise := math.Abs(r3.Dot(q.plane, r3.Sub(s.b.Tip, s.a.Tip))) * f.half
 	q.offset = r.offset(chord-spread, chord+spread) - rise
 }
@@ -99,7 +118,7 @@ func (s *sieve) more(p *relief.Place) bool {
 		return false
 	}
 	v := s.view(p)
-	if s.profileClear(p, &v) && s.boxesClear(p, &v) {
+	if q.swing == 0 && s.profileClear(p, &v) && s.boxesClear(p, &v) {
 		return false
 	}
 	if !p.Smallest() {
@@ -134,14 +153,14 @@ func (s *sieve) view(p *relief.Place) view {
 // of the head's profile.
 func (s *sieve) profileClear(p *relief.Place, v *view) bool {
 	q, h := &s.ask, s.head
-	a := p.Along(q.axis, q.tip) + q.along + q.turn*h.sin*v.far
+	a := p.Along(q.axis, q.tip) + q.along + q.turn*q.st*v.far
 	if a < q.lowest {
 		return true
 	}
 	// Where a point is from the axis depends on its height: of those at a distance
 	// along the axis that matters.
-	cos := max(h.cos, 0.05)
-	tan := h.sin / cos
+	cos := max(q.ct, 0.05)
+	tan := q.st / cos
 	b0, b1 := (v.x-v.e)/cos-min(a, h.a1+q.need)*tan, (v.x+v.e)/cos-q.lowest*tan
 	b, c := max(b0, -b1, 0), max(math.Abs(v.y)-v.e, 0)
 	if q.under(a, math.Sqrt(b*b+c*c)-v.slip) {
@@ -153,8 +172,8 @@ func (s *sieve) profileClear(p *relief.Place, v *view) bool {
 // boxesClear reports the same of the head's boxes.
 func (s *sieve) boxesClear(p *relief.Place, v *view) bool {
 	q := &s.ask
-	for i := range s.head.boxes {
-		b := &s.head.boxes[i]
+	for i := range q.boxes {
+		b := &q.boxes[i]
 		if q.tip.Z-q.run+b.c.Z-b.h.Z-q.need >= p.Top {
 			continue
 		}
@@ -163,7 +182,7 @@ func (s *sieve) boxesClear(p *relief.Place, v *view) bool {
 			continue
 		}
 		n, d := p.Plane(q.tip)
-		n = q.direction(n)
+		n = q.toward(n)
 		if r3.Dot(n, b.c)-math.Abs(n.X)*b.h.X-math.Abs(n.Y)*b.h.Y-math.Abs(n.Z)*b.h.Z-d >= q.need+v.slip {
 			continue
 		}

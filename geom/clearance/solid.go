@@ -8,20 +8,21 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// lowest is the lowest point of the head, head frame. Its height over the bed
-// doesn't depend on the azimuth, so that the bed is exact at no cost.
+// lowest is the lowest point of the head, x toward the lean, z upright. Its height
+// over the bed doesn't depend on the azimuth, so that the bed is exact at no cost.
 type lowest struct {
 	p    r3.Vec
 	part Part
 }
 
 // lowest returns the lowest point of the head that is at least free from the
-// tip.
-func (s *shape) lowest(free float64) lowest {
+// tip, where the head leans by so much.
+func (s *shape) lowest(free, lean float64) lowest {
+	sin, cos := s.leant(lean)
 	l := lowest{p: r3.Vec{Z: math.Inf(1)}}
 	rim := func(a, r float64, i int) {
-		if z := a*s.cos - r*s.sin; z < l.p.Z {
-			l = lowest{r3.Vec{X: a*s.sin + r*s.cos, Z: z}, Part{Index: i}}
+		if z := a*cos - r*sin; z < l.p.Z {
+			l = lowest{r3.Vec{X: a*sin + r*cos, Z: z}, Part{Index: i}}
 		}
 	}
 	for i, p := range s.profile {
@@ -36,7 +37,7 @@ func (s *shape) lowest(free float64) lowest {
 			rim(q[0]+t*(p[0]-q[0]), q[1]+t*(p[1]-q[1]), i-1)
 		}
 	}
-	for i, b := range s.boxes {
+	for i, b := range s.leantBoxes(lean) {
 		if z := b.c.Z - b.h.Z; z < l.p.Z {
 			l = lowest{r3.Vec{X: b.c.X, Y: b.c.Y, Z: z}, Part{Box: true, Index: i}}
 		}
@@ -66,8 +67,9 @@ func (l *lowest) over(a, b machine.Pose) r3.Vec {
 
 // bed returns the hit of a move on the bed.
 func (s *solids) bed(a, b machine.Pose) hit {
-	if d := min(a.Tip.Z, b.Tip.Z) + s.drop.p.Z; d < -bedTolerance {
-		return hit{depth: -d, part: s.drop.part, at: s.drop.over(a, b)}
+	drop, _ := s.lowestOf(a, b)
+	if d := min(a.Tip.Z, b.Tip.Z) + drop.p.Z; d < -bedTolerance {
+		return hit{depth: -d, part: drop.part, at: drop.over(a, b)}
 	}
 	return hit{}
 }
@@ -95,8 +97,8 @@ const noGap = contactTolerance / 10
 func (s *search) meet(k int, t0, t1 float64, h *hit) {
 	f := s.frame(t0, t1)
 	o := &s.obstacles[k]
-	slip := f.run + f.turn*s.c.head.reach
-	if s.c.head.farFrom(o, &f, s.drop, max(s.best+contactTolerance, 0)+slip) {
+	slip := f.run + (f.turn+f.swing)*s.c.head.width(&f)
+	if s.c.head.farFrom(o, &f, s.lowestIn(s.a, s.b), max(s.best+contactTolerance, 0)+slip) {
 		return
 	}
 	clear := math.Inf(1) // of the head at mid, seen from the shrunk obstacle
@@ -136,7 +138,7 @@ func (s *search) meet(k int, t0, t1 float64, h *hit) {
 func (s *shape) farFrom(o *obstacle, f *frame, drop lowest, d float64) bool {
 	dx := max(0, math.Abs(f.tip.X-o.b.c.X)-o.b.h.X)
 	dy := max(0, math.Abs(f.tip.Y-o.b.c.Y)-o.b.h.Y)
-	return math.Hypot(dx, dy) > s.reach+d || f.tip.Z+drop.p.Z-(o.b.c.Z+o.b.h.Z) > d
+	return math.Hypot(dx, dy) > s.width(f)+d || f.tip.Z+drop.p.Z-(o.b.c.Z+o.b.h.Z) > d
 }
 
 // depth estimates how deep an obstacle reaches into the head near a common

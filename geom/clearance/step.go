@@ -24,7 +24,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Step is one straight move: tip and azimuth both run linearly from From to To.
+// Step is one straight move: tip, azimuth and lean all run linearly from From to To.
 type Step struct {
 	From, To machine.Pose
 	// Area is the bead's cross-section, mm2 (filament laid divided by length);
@@ -67,10 +67,10 @@ const (
 // ErrStep is wrapped by errors about a step that can't be used.
 var ErrStep = errors.New("clearance: step can't be used")
 
-// rec is one step as it is kept: 48 bytes. It begins where the record before
+// rec is one step as it is kept: 56 bytes. It begins where the record before
 // it ends.
 type rec struct {
-	azimuth          float64
+	azimuth, lean    float64
 	x, y, z          float32
 	upX, upY         float32 // shell normal, z >= 0 left out
 	width, thickness float32 // 0: no bead
@@ -105,6 +105,11 @@ func (c *checker) push(r rec) {
 }
 
 func (r *rec) tip() r3.Vec { return r3.Vec{X: float64(r.x), Y: float64(r.y), Z: float64(r.z)} }
+
+// pose returns where the head stands at the record's end.
+func (r *rec) pose() machine.Pose {
+	return machine.Pose{Tip: r.tip(), Azimuth: r.azimuth, Lean: r.lean}
+}
 
 // checker holds the steps that are kept of a motion.
 type checker struct {
@@ -172,12 +177,12 @@ func (c *checker) keep(s *Step, b *bead, i int, u use) {
 }
 
 func poseRec(p machine.Pose, s *Step, i int) rec {
-	return rec{azimuth: p.Azimuth, x: float32(p.Tip.X), y: float32(p.Tip.Y), z: float32(p.Tip.Z), step: int32(i),
+	return rec{azimuth: p.Azimuth, lean: p.Lean, x: float32(p.Tip.X), y: float32(p.Tip.Y), z: float32(p.Tip.Z), step: int32(i),
 		line: int32(min(max(s.Line, math.MinInt32), math.MaxInt32)), zone: int16(min(max(s.Zone, math.MinInt16), math.MaxInt16))}
 }
 
 func sameplace(a, b *rec) bool {
-	return a.x == b.x && a.y == b.y && a.z == b.z && a.azimuth == b.azimuth
+	return a.x == b.x && a.y == b.y && a.z == b.z && a.azimuth == b.azimuth && a.lean == b.lean
 }
 
 // bead is what a step lays; thickness 0: nothing.
@@ -199,7 +204,7 @@ func (s *shape) bead(st *Step) bead {
 	w := Width(st.Area, t)
 	up := st.Up
 	if n := r3.Norm(up); !(n > 0) || math.IsInf(n, 0) {
-		up = s.axis((st.From.Azimuth + st.To.Azimuth) / 2)
+		up = s.axis(machine.Pose{Azimuth: (st.From.Azimuth + st.To.Azimuth) / 2, Lean: (st.From.Lean + st.To.Lean) / 2})
 	} else {
 		up = r3.Scale(1/n, up)
 	}

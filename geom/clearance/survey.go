@@ -165,7 +165,7 @@ func (s *survey) step(ctx context.Context, st *Step) error {
 
 // bed notes how near a move brings the head to the bed.
 func (s *survey) bed(st *Step) {
-	l := &s.sieve.solids.dropFree
+	_, l := s.sieve.solids.lowestOf(st.From, st.To)
 	if d := min(st.From.Tip.Z, st.To.Tip.Z) + l.p.Z; d < s.report.LeastBed.Distance {
 		s.report.LeastBed = Nearest{Distance: d, At: l.over(st.From, st.To), Step: s.n, Line: st.Line, Zone: st.Zone, Part: l.part, Target: Bed}
 	}
@@ -173,7 +173,7 @@ func (s *survey) bed(st *Step) {
 
 // solid returns the bead that a step lays as the relief takes it.
 func (s *shape) solid(st *Step, b *bead) relief.Bead {
-	t := b.strip(s.middle(st.From.Tip, st.From.Azimuth, b), s.middle(st.To.Tip, st.To.Azimuth, b))
+	t := b.strip(s.middle(st.From, b), s.middle(st.To, b))
 	return relief.Bead{From: t.p, To: r3.Add(t.p, r3.Scale(t.l, t.u)), Across: r3.Scale(t.hv, t.v), Radius: t.rb, Up: t.n, Zone: st.Zone}
 }
 

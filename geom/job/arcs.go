@@ -20,11 +20,14 @@ const mostArcs = 1 << 12
 // arcs gives a move that bends, since a bed or the tip turns about an axis
 // elsewhere, in pieces that are straight in the part's frame.
 func arcs(card *machine.Card, s *readback.Step, whole *clearance.Step, each func(*clearance.Step) error) error {
-	turn := math.Abs(s.To.Azimuth - s.From.Azimuth)
+	turn := math.Abs(s.To.Azimuth-s.From.Azimuth) + math.Abs(s.To.Lean-s.From.Lean)
 	if turn == 0 || card.WordsArePlaces() {
 		return each(whole)
 	}
 	r := card.TipOff()
+	if card.Leans() {
+		r = 2 * (card.Swing(s.From.Tip) + card.Swing(s.To.Tip) + r3.Norm(r3.Sub(s.To.Tip, s.From.Tip)))
+	}
 	if at, ok := card.TurningBed(); ok {
 		axis := r3.Vec{X: at.X, Y: at.Y}
 		far := func(tip r3.Vec) float64 { tip.Z = 0; return r3.Norm(r3.Sub(tip, axis)) }

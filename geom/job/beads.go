@@ -51,8 +51,8 @@ func (b *beads) add(s *readback.Step) error {
 		return nil
 	}
 	from := b.axis
-	if s.To.Azimuth != s.From.Azimuth {
-		b.axis = b.card.NozzleAxis(s.To.Azimuth)
+	if s.To.Azimuth != s.From.Azimuth || s.To.Lean != s.From.Lean {
+		b.axis = b.card.Axis(s.To)
 	}
 	return b.out.Send(&deposit.Move{
 		From: s.From.Tip, To: s.To.Tip, FromAxis: from, ToAxis: b.axis,

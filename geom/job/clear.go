@@ -36,7 +36,7 @@ func (r *run) proveClearance(ctx context.Context) error {
 			return each(&c)
 		})
 	}}
-	report, err := clearance.Check(ctx, clearance.Options{Head: card.Head, Obstacles: card.Obstacles}, motion, r.progress("clearance", 0, 1))
+	report, err := clearance.Check(ctx, clearance.Options{Head: card.HeadSeen(), Obstacles: card.Obstacles}, motion, r.progress("clearance", 0, 1))
 	if err != nil {
 		return err
 	}

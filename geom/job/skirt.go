@@ -100,7 +100,7 @@ func (s *Setup) skirtTop() float64 { return max(s.Shell, s.lowestTip()) }
 func (s *Setup) lowestTip() float64 {
 	tilt := 0.0
 	if s.Machine.Card.Swivels() {
-		tilt = s.Machine.Card.Head.Tilt * math.Pi / 180
+		tilt = s.Machine.Card.TiltOn(0)
 	}
 	return max(s.Shell/2, s.Machine.Card.RimRadius()*math.Sin(tilt))
 }

@@ -90,6 +90,9 @@ func (s *Setup) PlannerOptions(g *Region) planner.Options {
 		SlowLayers: p.SlowShells, SlowSpeed: p.SlowFactor * p.Speed, LeastSeconds: p.LeastSeconds,
 	}
 	o.Lift, o.Height, o.Tilt = &g.Field, g.heightOver(), card.Head.Tilt*math.Pi/180
+	if card.Leans() {
+		o.Tilt = card.TiltOn(math.Atan(g.Field.Slope()))
+	}
 	o.Rim = card.RimRadius()
 	if g.Columns != nil {
 		o.Support, o.Stands = g.Columns.Layers, g.stands

@@ -122,6 +122,25 @@ func (c *Card) TiltOn(angle float64) float64 {
 	return c.Head.Tilt*math.Pi/180 + c.LeanOn(angle)
 }
 
+// BedTurns reports that a turning axis is on the bed.
+func (c *Card) BedTurns() bool {
+	return slices.ContainsFunc(c.Rotary, func(a Rotary) bool { return a.On == OnBed })
+}
+
+// Swing bounds how far a tip stands from the axes that turn it, mm: from the
+// points that the card gives of those on the head.
+func (c *Card) Swing(tip r3.Vec) (far float64) {
+	for i := range c.Rotary {
+		a := &c.Rotary[i]
+		from := c.tipAtZero()
+		if a.On == OnBed {
+			from = tip
+		}
+		far += r3.Norm(r3.Sub(from, vector(a.At)))
+	}
+	return far
+}
+
 // Axis returns the unit vector from the tip up along the nozzle.
 func (c *Card) Axis(p Pose) r3.Vec {
 	if p.Lean == 0 {

@@ -218,6 +218,9 @@ func (c *Corrector) glideAlong(p *path, t, end, floor, lift, e, speed float64) {
 		if c.swivel != nil {
 			next = p.line.ReachAzimuth(t, next, azimuthTolerance)
 		}
+		if c.bows() {
+			next = c.reachBow(p, t, next, c.cut)
+		}
 		if next-t < 1e-9 || end-next < 1e-9 {
 			next = end
 		}

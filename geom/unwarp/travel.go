@@ -218,7 +218,11 @@ func room(x, d float64, within [2]float64) float64 {
 // blind goes from an unknown place to above the goal: first up, then across.
 func (c *Corrector) blind(goal machine.Pose, safe float64, turn machine.Turn) {
 	above := c.alongAxis(goal, safe)
-	c.blindly(c.wordsTurned(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(safe, turn)}, turn))
+	to := c.wordsTurned(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(safe, turn)}, turn)
+	if c.turning.leans { // so high that the tip clears the bed while the head leans
+		to.Z = math.Min(math.Max(to.Z, motion.Round(safe-c.leastLoft(turn), c.card.Decimals.XYZ)), c.card.Travel.Z[1])
+	}
+	c.blindly(to)
 }
 
 // draw draws filament back, or returns it, until depth is what is drawn back.

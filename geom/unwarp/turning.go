@@ -142,6 +142,20 @@ func (c *Corrector) ceiling() float64 {
 	return c.card.Travel.Z[1] + math.Min(c.loft(c.now.Turn), c.loft(c.turnAt(c.word())))
 }
 
+// leastLoft returns the least loft while the turning axes go to t.
+func (c *Corrector) leastLoft(t machine.Turn) float64 {
+	least := c.loft(t)
+	const steps = 8
+	for i := range steps {
+		at := t
+		for k := range at {
+			at[k] = c.now.Turn[k] + (t[k]-c.now.Turn[k])*float64(i)/steps
+		}
+		least = math.Min(least, c.loft(at))
+	}
+	return least
+}
+
 // headLow returns how far the head reaches below its tip, mm, 0 or negative: as it
 // leans in this zone, as it leans now, and on the way from one to the other.
 func (c *Corrector) headLow() float64 {
