@@ -21,9 +21,9 @@ type bent struct {
 // asked for: at a break itself they may be those of the other side.
 const nudge = 1e-9
 
-// sameMark is the distance along a line, as a share of it, below which two
-// breaks are one.
-const sameMark = 1e-12
+// sameMark is the distance along a line, mm, below which two breaks are one: one
+// place on a crease is often found in several ways, each with its own rounding.
+const sameMark = 1e-6
 
 func (l *bent) at(t float64) r2.Vec {
 	return r2.Vec{X: l.a.X + t*(l.b.X-l.a.X), Y: l.a.Y + t*(l.b.Y-l.a.Y)}
@@ -41,9 +41,9 @@ func (l *bent) breaks() []float64 {
 	if l.marks == nil {
 		ts := l.answers.Breaks(append(make([]float64, 0, 8), 0, 1), l.a, l.b)
 		slices.Sort(ts)
-		kept := ts[:1]
+		kept, same := ts[:1], math.Min(sameMark/l.length, 1e-3)
 		for _, t := range ts[1:] {
-			if t > kept[len(kept)-1]+sameMark && t < 1-sameMark {
+			if t > kept[len(kept)-1]+same && t < 1-same {
 				kept = append(kept, t)
 			}
 		}
@@ -279,10 +279,11 @@ func (l *bent) jumps(dst []Jump, reach float64) []Jump {
 			off = math.Max(off, math.Sqrt(reach*reach-d*d))
 		}
 		before, after := t-off/l.length, t+off/l.length
-		if reach > 0 && (before <= 0 || after >= 1) {
+		if off > pastCrease && (before <= 0 || after >= 1) {
 			continue
 		}
-		g, h := l.answers.Grad(l.at(math.Max(before, 0))), l.answers.Grad(l.at(math.Min(after, 1)))
+		before, after = math.Max(before, t/2), math.Min(after, (1+t)/2)
+		g, h := l.answers.Grad(l.at(before)), l.answers.Grad(l.at(after))
 		if g == (r2.Vec{}) || h == (r2.Vec{}) {
 			continue
 		}

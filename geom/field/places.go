@@ -12,8 +12,8 @@ type Jump struct {
 }
 
 // Jumps appends where the line comes nearer than reach (mm) to a place where the
-// azimuth isn't defined, and where it crosses a crease. What lies within reach
-// of the line's ends is left out.
+// azimuth isn't defined, and where it crosses a crease. The former are left out
+// within reach of the line's ends.
 func (l *Line) Jumps(dst []Jump, reach float64) []Jump {
 	if l.bent != nil {
 		return l.bent.jumps(dst, reach)

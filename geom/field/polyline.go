@@ -49,17 +49,20 @@ func (s *segment) closest(p r2.Vec) (along float64, off r2.Vec) {
 	return along, r2.Sub(d, r2.Scale(along, s.way))
 }
 
-// nearest returns the segment nearest to p, the first of several, the way from
-// its nearest place to p and its length.
+// nearest returns the segment nearest to p, the first of several that are so but for
+// rounding, the way from its nearest place to p and its length.
 func (l *polyline) nearest(p r2.Vec) (index int, off r2.Vec, r float64) {
 	least := math.Inf(1)
 	for i := range l.segments {
-		if _, o := l.segments[i].closest(p); r2.Norm2(o) < least {
+		if _, o := l.segments[i].closest(p); r2.Norm2(o) < least*(1-asNear) {
 			index, off, least = i, o, r2.Norm2(o)
 		}
 	}
 	return index, off, math.Sqrt(least)
 }
+
+// asNear is the share by which the squares of two distances differ by rounding alone.
+const asNear = 1e-13
 
 func (l *polyline) distance(p r2.Vec) float64 {
 	_, _, r := l.nearest(p)

@@ -56,10 +56,19 @@ func (c *checker) middle(tip, d r3.Vec) r3.Vec {
 		return m
 	}
 	m := placement.Middle(&z.Field, z.LayerHeight, tip, d)
-	if !(z.Field.Crease(plan(m)) < nearCrease) {
+	if !(z.Field.Crease(plan(m)) < nearCrease) && !(z.Field.Crease(plan(c.square(tip, d))) < nearCrease) {
 		return m
 	}
 	return placement.Middle(&side{&z.Field, plan(d)}, z.LayerHeight, tip, d)
+}
+
+// square returns about where the middle lies of a bead that is laid square to its
+// shell. Beside a crease the tip may stand over the other side, where another
+// middle would answer to it.
+func (c *checker) square(tip, d r3.Vec) r3.Vec {
+	z := c.sources[c.zone].Zone
+	g, _ := z.Field.Grad(plan(tip))
+	return r3.Sub(tip, r3.Scale(z.LayerHeight/2/(math.Hypot(d.X, d.Y)*r2.Norm(g)+d.Z), d))
 }
 
 // leaning is a field near an axis as a nozzle sees it that leans one way: as steep

@@ -20,17 +20,22 @@ func (c *Corrector) lay(ev *motion.Event) {
 		speed = c.travel
 	}
 	c.place = ev.To
-	if _, cut := c.straddles(&p, 0, 1); !cut && c.simple(&p) {
+	if _, cut := c.straddles(&p, 0, 1); !cut && !(p.field.Crease(p.a) < eitherSide) && c.simple(&p) {
 		c.piece(&p, &span{t1: 1}, 0, 1, ev.E, speed)
 		return
 	}
 	c.spans = p.spans(c.spans[:0], &c.rule, c.swivel != nil)
+	p.lo, p.hi = c.spans[0].lo, c.spans[0].hi
+	c.turnOnCrease(&p, &c.spans[0])
 	for i := range c.spans {
 		s := &c.spans[i]
 		c.step(&p, s)
 		c.along(&p, s, ev.E, speed)
-		if s.turn > 0 && i+1 < len(c.spans) {
-			c.turnOnJump(&p, s)
+		if i+1 < len(c.spans) {
+			p.lo, p.hi = c.spans[i+1].lo, c.spans[i+1].hi
+			if s.turn > 0 {
+				c.turnOnJump(&p, s)
+			}
 		}
 	}
 }
@@ -38,7 +43,7 @@ func (c *Corrector) lay(ev *motion.Event) {
 func (c *Corrector) path(ev *motion.Event) path {
 	a, c0 := c.zone.Real(ev.From)
 	b, c1 := c.zone.Real(ev.To)
-	p := path{field: &c.zone.Field, a: a, b: b, c0: c0, c1: c1, line: c.zone.Field.Along(a, b), nozzle: &c.nozzle}
+	p := path{field: &c.zone.Field, a: a, b: b, c0: c0, c1: c1, line: c.zone.Field.Along(a, b), nozzle: &c.nozzle, hi: 1}
 	if c.swivel != nil {
 		p.held = c.azimuthOf(c.word())
 	}
@@ -163,8 +168,8 @@ func (c *Corrector) piece(p *path, s *span, t0, t, e, speed float64) {
 	}
 	c.offSquare(p, t, stat)
 	word := c.unwind(c.wordAt(p, t))
-	near := p.nearTurn(p.at(t))
-	if c.onAxis && math.Abs(word-c.word()) > mostAtOnce && !near {
+	near := p.nearAxis(p.at(t))
+	if c.onAxis && math.Abs(word-c.word()) > mostAtOnce && (!near || p.aboutLine()) {
 		c.breakTo(c.wordsAt(c.stand(p, s, t0, word), word))
 	}
 	c.onAxis = near

@@ -42,7 +42,20 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 	// A rest that rounds to nothing is no piece of its own.
 	dx, dy := p.b.X-p.a.X, p.b.Y-p.a.Y
 	crumb := 3 * c.unit / math.Sqrt(dx*dx+dy*dy) // of places on a printer: nothing overflows
-	if end-t < 1e-9 || s.t1-end < crumb && !(p.line.Turn(t, s.t1) > 1.5*turn) && !(c.bows() && c.bow(p, t, s.t1) > 1.5*bow) {
+	if s.t1-end < crumb && !(p.line.Turn(t, s.t1) > 1.5*turn) && !(c.bows() && c.bow(p, t, s.t1) > 1.5*bow) {
+		if !p.aboutLine() || s.raised {
+			return s.t1
+		}
+		// On a crease the gap grows as fast as the piece.
+		if gap, _ := p.line.Gap(t, s.t1); gap <= tol || end-t < 3*crumb {
+			return s.t1
+		}
+		return end - crumb
+	}
+	switch {
+	case p.aboutLine() && end-t < crumb: // no piece rounds to nothing
+		return math.Min(s.t1, t+crumb)
+	case end-t < 1e-9:
 		return s.t1
 	}
 	return end
@@ -133,7 +146,7 @@ func (c *Corrector) strays(p *path, s *span, t0, t1 float64) float64 {
 		azimuth := a0 + k*turn
 		axis := c.nozzle.axis(azimuth)
 		tip := r3.Add(from, r3.Scale(k, r3.Sub(to, from)))
-		bead := placement.Middle(p.field, c.nozzle.layer, tip, axis)
+		bead := placement.Middle(p, c.nozzle.layer, tip, axis)
 		q := r2.Vec{X: bead.X, Y: bead.Y}
 		want := p.c(t0+k*(t1-t0)) - p.field.At(q)
 		if s.ruled {
@@ -150,7 +163,7 @@ func (c *Corrector) strays(p *path, s *span, t0, t1 float64) float64 {
 		}
 		bow := math.Abs(r2.Cross(r2.Sub(q, p.a), d)) / length
 		most = math.Max(most, math.Max(math.Abs(off), bow))
-		g, _ := p.field.Grad(q)
+		g, _ := p.Grad(q)
 		if cross, least := math.Abs(g.X*axis.Y-g.Y*axis.X), sinAzimuth*math.Sqrt(g.X*g.X+g.Y*g.Y)*c.nozzle.sin; cross > least && !p.field.Within(q, coarseAxis) {
 			most = math.Max(most, c.cut*(cross/least)*(cross/least))
 		}

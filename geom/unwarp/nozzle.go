@@ -75,11 +75,14 @@ func (p *path) gradient(q r2.Vec, t float64, d r3.Vec) r2.Vec {
 		}
 		return r2.Scale(r2.Norm(g)/p.nozzle.sin, lean)
 	}
-	if !(p.field.Crease(q) < axisReach) {
+	if !(p.field.Crease(q) < eitherSide) {
 		g, _ := p.field.Grad(q)
 		return g
 	}
 	before, _ := p.field.Grad(p.beside(q, t, true))
+	if p.lo > 0 || p.hi < 1 {
+		return before
+	}
 	after, _ := p.field.Grad(p.beside(q, t, false))
 	if r2.Dot(before, lean) > r2.Dot(after, lean) {
 		return before

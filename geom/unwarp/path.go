@@ -17,6 +17,7 @@ type path struct {
 	line   field.Line
 	nozzle *nozzle
 	held   float64 // azimuth in which the head stands where the gradient tells none
+	lo, hi float64 // the stretch between two jumps of the azimuth that is being laid
 }
 
 func (p *path) at(t float64) r2.Vec {
@@ -64,7 +65,7 @@ func (p *path) azimuth(t float64) (azimuth float64, ok bool) {
 // leanBeside returns the azimuth in which the head stands at t; on a crease that
 // of the path before it (back) or after it.
 func (p *path) leanBeside(t float64, back bool) float64 {
-	if q := p.at(t); p.field.Crease(q) < axisReach {
+	if q := p.at(t); p.field.Crease(q) < eitherSide {
 		if azimuth, ok := p.field.Azimuth(p.beside(q, t, back)); ok {
 			return azimuth
 		}
@@ -88,24 +89,48 @@ const axisReach = 0.005
 
 func (p *path) nearAxis(q r2.Vec) bool { return p.field.Within(q, axisReach) }
 
-// nearTurn reports that a place is so near an axis or a crease that the head may
-// stand otherwise there than on what follows.
-func (p *path) nearTurn(q r2.Vec) bool {
-	return p.nearAxis(q) || p.field.Crease(q) < axisReach
+// aboutLine reports that the gradient may jump along lines in the plan, and not at
+// an axis alone: paths then end and begin anywhere near such a place.
+func (p *path) aboutLine() bool {
+	_, axis := p.field.Axis()
+	return !axis && !p.field.Linear()
 }
 
 // beside returns the place from which the azimuth at t, a place q, is taken: q
-// itself, but on a crease a place of the path before it (back) or after it.
+// itself, but on a crease, where a rounded place may lie across it, a place of the
+// path before it (back) or after it, within the stretch that is being laid.
 func (p *path) beside(q r2.Vec, t float64, back bool) r2.Vec {
-	if !(p.field.Crease(q) < axisReach) {
+	if !(p.field.Crease(q) < eitherSide) {
 		return q
 	}
-	off := 2 * axisReach / math.Max(r2.Norm(r2.Sub(p.b, p.a)), 2*axisReach)
+	off := offCrease / math.Max(r2.Norm(r2.Sub(p.b, p.a)), 2*offCrease)
 	if back {
-		off = -off
+		t -= off
+	} else {
+		t += off
 	}
-	return p.at(math.Max(0, math.Min(1, t+off)))
+	return p.at(math.Max(p.lo+off, math.Min(p.hi-off, t)))
 }
+
+// offCrease is how far along a path, mm, a place lies that tells the gradient of one
+// side of a crease: above what breaks of a line are told apart by.
+const offCrease = 1e-5
+
+// Grad returns the gradient at a place beside the path, as the path's own side of a
+// crease has it. A path is a field for placement.Middle.
+func (p *path) Grad(q r2.Vec) (g r2.Vec, ok bool) {
+	if p.field.Crease(q) < eitherSide {
+		d := r2.Sub(p.b, p.a)
+		t := r2.Dot(r2.Sub(q, p.a), d) / math.Max(r2.Norm2(d), offCrease*offCrease)
+		off := math.Min(offCrease/math.Max(r2.Norm(d), offCrease), (p.hi-p.lo)/2)
+		q = p.at(math.Max(p.lo+off, math.Min(p.hi-off, t)))
+	}
+	return p.field.Grad(q)
+}
+
+// eitherSide is how near a crease, mm, a nozzle may stand square to either side
+// (CONTRACT, "corrected.gcode").
+const eitherSide = 0.015
 
 // levels adds to ts where the path's height over the plane z = z0 + t z1 changes
 // sign within (t0, t1): between two extrema there is one root at most.

@@ -20,6 +20,7 @@ type span struct {
 	tip    footing // the base under the tip
 	bead   footing // the base under the middle of the bead
 	turn   float64 // the head turns at t1 to the azimuth that is told here; 0: it doesn't
+	lo, hi float64 // the stretch between two jumps that the span lies in
 }
 
 // footing is a plane of the base: a place on it, its height, and its normal.
@@ -47,12 +48,13 @@ func (f *footing) slope() float64 {
 func (p *path) spans(dst []span, r *Rule, swivels bool) []span {
 	ruled := p.lowest() < r.Top()
 	var jumps []field.Jump
+	lo, hi := 0.0, 1.0
 	if swivels {
 		var buf [4]field.Jump
-		jumps = p.line.Jumps(buf[:0], axisReach)
+		jumps, lo, hi = p.innerJumps(p.line.Jumps(buf[:0], axisReach))
 	}
 	if !ruled && len(jumps) == 0 {
-		return append(dst, span{t1: 1})
+		return append(dst, span{t1: 1, lo: lo, hi: hi})
 	}
 	var buf [16]float64
 	ts := append(buf[:0], 0, 1)
@@ -68,10 +70,15 @@ func (p *path) spans(dst []span, r *Rule, swivels bool) []span {
 			ts[i] = ts[i-1]
 			continue
 		}
-		s := span{t0: ts[i-1], t1: ts[i]}
+		s := span{t0: ts[i-1], t1: ts[i], lo: lo, hi: hi}
 		for _, j := range jumps {
 			if math.Abs(ts[i]-j.T) < leastSpan {
 				s.turn = j.After
+			}
+			if j.T < s.t1-leastSpan {
+				s.lo = math.Max(s.lo, j.T)
+			} else {
+				s.hi = math.Min(s.hi, j.T)
 			}
 		}
 		if ruled {
@@ -80,6 +87,27 @@ func (p *path) spans(dst []span, r *Rule, swivels bool) []span {
 		dst = append(dst, s)
 	}
 	return dst
+}
+
+// innerJumps takes away the creases so near a path's ends that the other side's
+// azimuth will do there: rounded places of a corner on a crease often lie across
+// it. It returns where the stretch between them begins and ends.
+func (p *path) innerJumps(jumps []field.Jump) (inner []field.Jump, lo, hi float64) {
+	inner, hi = jumps[:0], 1
+	length := r2.Norm(r2.Sub(p.b, p.a))
+	for _, j := range jumps {
+		switch {
+		case p.nearAxis(p.at(j.T)):
+			inner = append(inner, j)
+		case (1-j.T)*length < eitherSide/2:
+			hi = math.Min(hi, j.T)
+		case j.T*length < eitherSide/2:
+			lo = j.T
+		default:
+			inner = append(inner, j)
+		}
+	}
+	return inner, lo, hi
 }
 
 // leastSpan is the share of a path below which two marks are one.

@@ -115,6 +115,26 @@ func (c *Corrector) turnOnJump(p *path, s *span) {
 	c.breakTo(c.wordsAt(c.stand(p, s, s.t1, word), word))
 }
 
+// turnOnCrease turns the head where a path begins on a crease and the head still
+// leans as the other side asks for: without filament, or the first of the path
+// would be laid with a head that turns.
+func (c *Corrector) turnOnCrease(p *path, s *span) {
+	if c.swivel == nil || !c.known || !(p.field.Crease(p.a) < eitherSide) || p.nearAxis(p.a) {
+		return
+	}
+	azimuth, ok := p.field.Azimuth(p.beside(p.a, 0, false))
+	if !ok {
+		return
+	}
+	word := c.legal(c.nearest(c.card.SwivelWord(azimuth)))
+	if math.Abs(word-c.word()) > leastTurn {
+		c.breakTo(c.wordsAt(c.stand(p, s, 0, word), word))
+	}
+}
+
+// leastTurn is a turn of the head, degrees, that is no matter to a bead.
+const leastTurn = 0.5
+
 // legal returns the word equivalent to w that is in range and nearest to it, or
 // w itself where there is none.
 func (c *Corrector) legal(w float64) float64 {
