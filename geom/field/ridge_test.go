@@ -173,12 +173,7 @@ func TestBendBoundsTheTrianglesGap(t *testing.T) {
 		if bound := f.Bend(middle, radius) * longest * longest / 6; slow > bound*(1+1e-9)+1e-9 {
 			t.Fatalf("gap %v over the bound %v", slow, bound)
 		}
-		closed := 0.0
-		for _, e := range [3][2]r2.Vec{{a, b}, {b, c}, {c, a}} {
-			l := f.Along(e[0], e[1])
-			gap, _ := l.Gap(0, 1)
-			closed = math.Max(closed, gap)
-		}
+		closed := edgesGap(&f, a, b, c)
 		inside, _, ok := f.GapInside(a, b, c)
 		if ok {
 			closed = math.Max(closed, inside)
@@ -217,6 +212,42 @@ func TestAzimuthsAboutPointsAreReachedWithinTheirBound(t *testing.T) {
 					}
 				}
 				t0 = t1
+			}
+		}
+	})
+}
+
+// Where the gradient's direction jumps from one sample to the next, far from any
+// place where it isn't defined, a crease is crossed: it is told once.
+func TestCrossingsOfCreasesAreToldOnce(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := NewRidge(45*deg, rapid.Bool().Draw(t, "inward"), anyPolyline(t, 5), 0)
+		a, b := lineNear(t, &f)
+		l := f.Along(a, b)
+		jumps := l.Jumps(nil, 0.005)
+		for i := 1; i < len(jumps); i++ {
+			if (jumps[i].T-jumps[i-1].T)*r2.Norm(r2.Sub(b, a)) < 1e-6 {
+				t.Fatalf("one place twice: %v", jumps)
+			}
+		}
+		const samples = 2000
+		at := func(i int) r2.Vec { return r2.Add(a, r2.Scale(float64(i)/samples, r2.Sub(b, a))) }
+		for i := 1; i < samples-1; i++ {
+			p, q := at(i), at(i+1)
+			if step := r2.Norm(r2.Sub(q, p)); f.Apart(p) < 10*step || f.Apart(q) < 10*step {
+				continue
+			}
+			g, _ := f.Grad(p)
+			h, _ := f.Grad(q)
+			if math.Abs(math.Atan2(r2.Cross(g, h), r2.Dot(g, h))) < 0.3 {
+				continue
+			}
+			found := false
+			for _, j := range jumps {
+				found = found || j.T > float64(i)/samples-1e-9 && j.T < float64(i+1)/samples+1e-9
+			}
+			if !found {
+				t.Fatalf("between %v and %v the gradient goes from %v to %v: told are %v", p, q, g, h, jumps)
 			}
 		}
 	})
