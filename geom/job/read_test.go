@@ -37,10 +37,9 @@ var badJobs = []struct{ name, text, want string }{
 	{"short profile", jobWith(`"swivel-45"`, `{"conewright_machine":1,"head":{"profile":[[0,0.3],[6]]}}`), "head.profile[1]: holds 1 values"},
 	{"group for a number", jobWith(`"shell":0.2`, `"shell":{}`), "is a group: give it a number"},
 	{"a level turning axis", jobWith(`"swivel-45"`, `{"conewright_machine":1,"rotary":[{"letter":"A","on":"bed","about":[1,0,0]}]}`), "one along z"},
-	{"two turning axes", jobWith(`"swivel-45"`, `{"conewright_machine":1,"rotary":[{"letter":"C"},{"letter":"B","about":[0,1,0]}]}`), "one along z"},
+	{"a bed that tilts and turns", jobWith(`"swivel-45"`, `{"conewright_machine":1,"rotary":[{"letter":"A","on":"bed","about":[1,0,0]},{"letter":"C","on":"bed"}]}`), "one along z"},
 	{"slanting axes", jobWith(`"swivel-45"`, `{"conewright_machine":1,"linear":{"z":[0,-0.6,0.8]}}`), "slant"},
 	{"a belt", jobWith(`"swivel-45"`, `{"conewright_machine":1,"travel":{"x":null,"y":[0,100],"z":[0,100]}}`), "without end"},
-	{"a low tip", jobWith(`"swivel-45"`, `{"conewright_machine":1,"head":{"tip":[0,0,-60],"profile":[[0,0.3],[6,5]]}}`), "head.tip"},
 	{"obstacles by a turning bed", jobWith(`"swivel-45"`, `{"conewright_machine":1,"rotary":[{"on":"bed"}],"obstacles":[{"min":[0,0,0],"max":[1,1,1]}]}`), "obstacles"},
 	{"no part", jobWith(`"file":"p.stl"`, `"file":""`), "part.file"},
 	{"unit", jobWith(`"unit":"mm"`, `"unit":"furlong"`), "furlong"},
@@ -210,4 +209,16 @@ func Example() {
 	n := s.Numbers(s.Zones.Field)
 	fmt.Printf("%s: %.3f mm layers, %.3f mm lines\n", s.Zones.Name, n.LayerHeight, n.LineWidth)
 	// Output: all: 0.207 mm layers, 0.438 mm lines
+}
+
+// Cards that were refused until their machines got motion are taken.
+func TestCardsOfServedMachinesAreTaken(t *testing.T) {
+	for _, card := range []string{
+		`{"conewright_machine":1,"rotary":[{"letter":"C"},{"letter":"B","about":[0,1,0]}]}`,
+		`{"conewright_machine":1,"head":{"tip":[0,0,-60],"profile":[[0,0.3],[6,5]]}}`,
+	} {
+		if _, err := Parse([]byte(jobWith(`"swivel-45"`, card)), "."); err != nil {
+			t.Errorf("%s: %v", card, err)
+		}
+	}
 }
