@@ -39,9 +39,10 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 	if c.bows() {
 		end = c.reachBow(p, t, end, bow)
 	}
-	// A rest that rounds to nothing is no piece of its own.
+	// What rounds to nothing is no piece of its own, at a span's end or amid it.
 	dx, dy := p.b.X-p.a.X, p.b.Y-p.a.Y
-	crumb := 3 * c.unit / math.Sqrt(dx*dx+dy*dy) // of places on a printer: nothing overflows
+	digit := c.unit / math.Sqrt(dx*dx+dy*dy) // of places on a printer: nothing overflows
+	crumb := 3 * digit
 	if s.t1-end < crumb && !(p.line.Turn(t, s.t1) > 1.5*turn) && !(c.bows() && c.bow(p, t, s.t1) > 1.5*bow) {
 		if !p.aboutLine() || s.raised {
 			return s.t1
@@ -52,13 +53,11 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 		}
 		return end - crumb
 	}
-	switch {
-	case p.aboutLine() && end-t < crumb: // no piece rounds to nothing
-		return math.Min(s.t1, t+crumb)
-	case end-t < 1e-9:
-		return s.t1
+	least := digit
+	if p.aboutLine() {
+		least = crumb
 	}
-	return end
+	return math.Min(s.t1, math.Max(end, t+least))
 }
 
 // mostBow returns how far the tip may bow out of its line on a piece from t when it

@@ -44,22 +44,40 @@ func (p *path) lowest() float64 {
 	return least
 }
 
-// azimuth returns the azimuth of the gradient at t. Within nearAxis of the axis
-// it is that of the far end of the path, where the words are written too
-// coarsely to tell one; ok is false where neither end tells it.
+// azimuth returns the azimuth of the gradient at t. Within nearAxis of the axis,
+// where the words are written too coarsely to tell one, it is that with which the
+// stretch that is being laid leaves the axis, or comes to it; where that runs along a
+// line on which the field is level, that of its far end. ok is false where it stays
+// there.
 func (p *path) azimuth(t float64) (azimuth float64, ok bool) {
 	q := p.at(t)
 	if p.nearAxis(q) {
-		if t < 0.5 {
-			q = p.b
-		} else {
-			q = p.a
+		far := p.lo
+		if t-p.lo < p.hi-t {
+			far = p.hi
 		}
-		if p.nearAxis(q) {
+		if p.nearAxis(p.at(far)) {
 			return 0, false
 		}
+		if out := p.at(p.leaves(t, far)); r2.Norm(r2.Sub(out, q)) <= 2.1*axisReach {
+			return p.field.Azimuth(out)
+		}
+		t, q = far, p.at(far)
 	}
 	return p.field.Azimuth(p.beside(q, t, t > 0.5))
+}
+
+// leaves returns where the path, which is near the axis at t, comes away from it
+// on its way to far, where it isn't.
+func (p *path) leaves(t, far float64) float64 {
+	for range 40 {
+		if mid := (t + far) / 2; p.nearAxis(p.at(mid)) {
+			t = mid
+		} else {
+			far = mid
+		}
+	}
+	return far
 }
 
 // leanBeside returns the azimuth in which the head stands at t; on a crease that
