@@ -12,9 +12,26 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// lay brings one bead move back onto its shell, in pieces.
+// lay brings one bead move back onto its shell. Where it comes onto a line of the
+// field and runs along that, it is two: the head turns between them.
 func (c *Corrector) lay(ev *motion.Event) {
 	p := c.path(ev)
+	from, part := 0.0, *ev
+	for _, t := range p.ontoLines() {
+		part.E = (t - from) * ev.E
+		part.To = r3.Add(ev.From, r3.Scale(t, r3.Sub(ev.To, ev.From)))
+		c.layPart(c.path(&part), &part)
+		from, part.From = t, part.To
+	}
+	if from > 0 {
+		part.E, part.To = (1-from)*ev.E, ev.To
+		p = c.path(&part)
+	}
+	c.layPart(p, &part)
+}
+
+// layPart lays a part of a bead move, in pieces.
+func (c *Corrector) layPart(p path, ev *motion.Event) {
 	speed := ev.Feed
 	if speed <= 0 {
 		speed = c.travel
@@ -24,7 +41,7 @@ func (c *Corrector) lay(ev *motion.Event) {
 		c.piece(&p, &span{t1: 1}, 0, 1, ev.E, speed)
 		return
 	}
-	c.spans = p.spans(c.spans[:0], &c.rule, c.swivel != nil)
+	c.spans = p.spans(c.spans[:0], &c.rule, c.swivel != nil && !p.along)
 	p.lo, p.hi = c.spans[0].lo, c.spans[0].hi
 	c.turnOnCrease(&p, &c.spans[0])
 	for i := range c.spans {
@@ -46,6 +63,7 @@ func (c *Corrector) path(ev *motion.Event) path {
 	p := path{field: &c.zone.Field, a: a, b: b, c0: c0, c1: c1, line: c.zone.Field.Along(a, b), nozzle: &c.nozzle, hi: 1}
 	if c.swivel != nil {
 		p.held = c.azimuthOf(c.word())
+		p.runAlong()
 	}
 	return p
 }

@@ -69,11 +69,7 @@ func (p *path) offset(t float64, back bool) r3.Vec {
 func (p *path) gradient(q r2.Vec, t float64, d r3.Vec) r2.Vec {
 	lean := r2.Vec{X: d.X, Y: d.Y}
 	if p.nearAxis(q) {
-		g, ok := p.field.Grad(q)
-		if !ok {
-			g, _ = p.field.Grad(r2.Add(q, r2.Scale(axisReach, lean)))
-		}
-		return r2.Scale(r2.Norm(g)/p.nozzle.sin, lean)
+		return p.leaning(q, lean)
 	}
 	if !(p.field.Crease(q) < eitherSide) {
 		g, _ := p.field.Grad(q)

@@ -18,6 +18,7 @@ type path struct {
 	nozzle *nozzle
 	held   float64 // azimuth in which the head stands where the gradient tells none
 	lo, hi float64 // the stretch between two jumps of the azimuth that is being laid
+	along  bool    // the path runs along a line of the field: see runAlong
 }
 
 func (p *path) at(t float64) r2.Vec {
@@ -50,6 +51,9 @@ func (p *path) lowest() float64 {
 // line on which the field is level, that of its far end. ok is false where it stays
 // there.
 func (p *path) azimuth(t float64) (azimuth float64, ok bool) {
+	if p.along {
+		return p.held, true
+	}
 	q := p.at(t)
 	if p.nearAxis(q) {
 		far := p.lo
@@ -83,6 +87,9 @@ func (p *path) leaves(t, far float64) float64 {
 // leanBeside returns the azimuth in which the head stands at t; on a crease that
 // of the path before it (back) or after it.
 func (p *path) leanBeside(t float64, back bool) float64 {
+	if p.along {
+		return p.held
+	}
 	if q := p.at(t); p.field.Crease(q) < eitherSide {
 		if azimuth, ok := p.field.Azimuth(p.beside(q, t, back)); ok {
 			return azimuth
@@ -114,6 +121,60 @@ func (p *path) aboutLine() bool {
 	return !axis && !p.field.Linear()
 }
 
+// runAlong finds out whether the whole path can't be told from a line on which the
+// gradient vanishes or jumps. The head then stands square to one side of the line,
+// that to which it has less to turn, and holds still.
+func (p *path) runAlong() {
+	if !p.aboutLine() || !p.runsAlong(0, 1) {
+		return
+	}
+	d := r2.Sub(p.b, p.a)
+	azimuth := math.Atan2(d.X, -d.Y)
+	if math.Cos(azimuth-p.held) < 0 {
+		azimuth += math.Pi
+	}
+	p.held, p.along = azimuth, true
+}
+
+// runsAlong reports that the path can't be told from such a line from t0 to t1.
+func (p *path) runsAlong(t0, t1 float64) bool {
+	return (t1-t0)*r2.Norm(r2.Sub(p.b, p.a)) >= 4*axisReach &&
+		p.nearAxis(p.at(t0)) && p.nearAxis(p.at(t1)) && p.nearAxis(p.at((t0+t1)/2))
+}
+
+// ontoLines returns where the path comes onto a line along which it then runs, or
+// leaves it: the lift has a kink there.
+func (p *path) ontoLines() (ts []float64) {
+	if !p.aboutLine() || p.along || p.nozzle.sin == 0 {
+		return nil
+	}
+	var buf [4]float64
+	from := 0.0
+	for _, t := range append(p.line.Kinks(buf[:0], axisReach), 1) {
+		if p.runsAlong(from, t) {
+			if n := len(ts); from > 0 && (n == 0 || ts[n-1] != from) {
+				ts = append(ts, from)
+			}
+			if t < 1 {
+				ts = append(ts, t)
+			}
+		}
+		from = t
+	}
+	return ts
+}
+
+// leaning returns the gradient at a place near an axis as a nozzle takes it that
+// leans one way: as steep as the field, toward the lean.
+func (p *path) leaning(q, lean r2.Vec) r2.Vec {
+	lean = r2.Unit(lean)
+	g, ok := p.field.Grad(q)
+	if !ok {
+		g, _ = p.field.Grad(r2.Add(q, r2.Scale(axisReach, lean)))
+	}
+	return r2.Scale(r2.Norm(g), lean)
+}
+
 // beside returns the place from which the azimuth at t, a place q, is taken: q
 // itself, but on a crease, where a rounded place may lie across it, a place of the
 // path before it (back) or after it, within the stretch that is being laid.
@@ -137,6 +198,10 @@ const offCrease = 1e-5
 // Grad returns the gradient at a place beside the path, as the path's own side of a
 // crease has it. A path is a field for placement.Middle.
 func (p *path) Grad(q r2.Vec) (g r2.Vec, ok bool) {
+	if p.along {
+		sin, cos := math.Sincos(p.held)
+		return p.leaning(q, r2.Vec{X: cos, Y: sin}), true
+	}
 	if p.field.Crease(q) < eitherSide {
 		d := r2.Sub(p.b, p.a)
 		t := r2.Dot(r2.Sub(q, p.a), d) / math.Max(r2.Norm2(d), offCrease*offCrease)

@@ -115,16 +115,22 @@ func (c *Corrector) turnOnJump(p *path, s *span) {
 	c.breakTo(c.wordsAt(c.stand(p, s, s.t1, word), word))
 }
 
-// turnOnCrease turns the head where a path begins on a crease and the head still
-// leans as the other side asks for: without filament, or the first of the path
+// turnOnCrease turns the head where a path begins on a crease, or runs along a line,
+// and the head still leans otherwise: without filament, or the first of the path
 // would be laid with a head that turns.
 func (c *Corrector) turnOnCrease(p *path, s *span) {
-	if c.swivel == nil || !c.known || !(p.field.Crease(p.a) < eitherSide) || p.nearAxis(p.a) {
+	if c.swivel == nil || !c.known {
 		return
 	}
-	azimuth, ok := p.field.Azimuth(p.beside(p.a, 0, false))
-	if !ok {
-		return
+	azimuth := p.held
+	if !p.along {
+		if !(p.field.Crease(p.a) < eitherSide) || p.nearAxis(p.a) {
+			return
+		}
+		var ok bool
+		if azimuth, ok = p.field.Azimuth(p.beside(p.a, 0, false)); !ok {
+			return
+		}
 	}
 	word := c.legal(c.nearest(c.card.SwivelWord(azimuth)))
 	if math.Abs(word-c.word()) > leastTurn {
