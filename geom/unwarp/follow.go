@@ -188,6 +188,7 @@ func (c *Corrector) glide(ev *motion.Event) {
 		marks = append(marks, j.T)
 	}
 	sortFloats(marks)
+	c.turnToGlide(&p)
 	for i := 1; i < len(marks); i++ {
 		c.glideAlong(&p, marks[i-1], marks[i], floor, lift, ev.E, speed)
 		for k, j := range jumps {
@@ -202,6 +203,19 @@ func (c *Corrector) glide(ev *motion.Event) {
 				c.turn(c.legal(c.nearest(c.card.SwivelWord(azimuth))))
 			}
 		}
+	}
+}
+
+// turnToGlide turns the head where a travel begins on an axis or a crease and the
+// head leans otherwise than the way asks for: on the way it would sweep through the
+// shells that fall away from there.
+func (c *Corrector) turnToGlide(p *path) {
+	if c.swivel == nil || !c.nozzle.tilted() || !p.nearAxis(p.a) && !(p.field.Crease(p.a) < eitherSide) {
+		return
+	}
+	word := c.legal(c.nearest(c.card.SwivelWord(p.leanBeside(0, false))))
+	if math.Abs(word-c.word()) > mostAtOnce {
+		c.turn(word)
 	}
 }
 
