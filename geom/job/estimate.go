@@ -16,6 +16,7 @@ type Estimate struct {
 	Seconds  float64 // printing time
 	Filament float64 // mm
 	Mass     float64 // g
+	Support  float64 // volume of the beads of support, mm3
 }
 
 // EstimatePlan plans a setup's motion as a run does and times it, without checking
@@ -78,7 +79,9 @@ func (r *run) estimate(ctx context.Context) (*Estimate, error) {
 	}
 	e := &Estimate{Seconds: clock.Total()}
 	for i := range r.stats.Zones {
-		e.Filament += r.stats.Zones[i].ContactFilament + r.stats.Zones[i].SupportFilament
+		z := &r.stats.Zones[i]
+		e.Filament += z.ContactFilament + z.SupportFilament
+		e.Support += z.SupportFilament * card.FilamentArea()
 	}
 	e.Mass = e.Filament * card.FilamentArea() * r.setup.Material.Density / 1000
 	return e, nil

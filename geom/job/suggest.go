@@ -30,6 +30,8 @@ const (
 type Suggestion struct {
 	Setup *Setup // as the user's, with other zones
 	Plan  suggest.Plan
+	// Estimate is what its motion comes to; nil: not asked for, or it can't be planned.
+	Estimate *Estimate
 }
 
 // SuggestLog is an entry of suggest.json.
@@ -41,13 +43,14 @@ type SuggestLog struct {
 	MidairStarts int     `json:"midair_starts"`
 	Zones        int     `json:"zones"`
 	Shells       int     `json:"shells"`
-	// SupportVolume is what the plan's job lays as support, mm3; left out where the
-	// job asks for support and something is left to hold: only its run tells.
-	SupportVolume *float64   `json:"support_volume_mm3,omitempty"`
-	WarpedHeight  float64    `json:"warped_height"`  // of the tallest zone, mm
-	OffSquare     float64    `json:"off_square"`     // greatest, degrees
-	Head          []string   `json:"head,omitempty"` // hints about the head
-	Turn          [3]float64 `json:"turn"`           // of the part, as in the job
+	// What the plan's motion comes to; left out where it can't be planned.
+	Seconds       *float64   `json:"seconds,omitempty"`
+	Filament      *float64   `json:"filament_mm,omitempty"`
+	SupportVolume *float64   `json:"support_volume_mm3,omitempty"` // of the beads of support
+	WarpedHeight  float64    `json:"warped_height"`                // of the tallest zone, mm
+	OffSquare     float64    `json:"off_square"`                   // greatest, degrees
+	Head          []string   `json:"head,omitempty"`               // hints about the head
+	Turn          [3]float64 `json:"turn"`                         // of the part, as in the job
 }
 
 // Suggestions returns plans for the setup's part, best first, each as a setup
@@ -91,7 +94,7 @@ func planned(ctx context.Context, s *Setup, m *Model, progress func(done float64
 		if err := c.Check(); err != nil {
 			return nil, err
 		}
-		out = append(out, Suggestion{c, p})
+		out = append(out, Suggestion{Setup: c, Plan: p})
 	}
 	return out, nil
 }
@@ -123,9 +126,14 @@ func fieldOf(f *suggest.Field) *Field {
 }
 
 // Suggest reads the setup's part and writes suggested plans into out/suggest,
-// all files or none. progress may be nil. Errors are *InputError, or the
-// context's.
+// all files or none, with what their motion comes to. progress may be nil. Errors
+// are *InputError, or the context's.
 func Suggest(ctx context.Context, s *Setup, out string, progress func(done float64)) ([]Suggestion, error) {
+	return suggestInto(ctx, s, out, true, progress)
+}
+
+// suggestInto is Suggest; without estimates it is many times as quick.
+func suggestInto(ctx context.Context, s *Setup, out string, estimates bool, progress func(done float64)) ([]Suggestion, error) {
 	m, err := ReadModel(ctx, s)
 	if err != nil {
 		return nil, err
@@ -133,6 +141,11 @@ func Suggest(ctx context.Context, s *Setup, out string, progress func(done float
 	found, err := Suggestions(ctx, s, m, progress)
 	if err != nil {
 		return nil, err
+	}
+	for i := 0; estimates && i < len(found); i++ {
+		if err := found[i].estimate(ctx, s, m); err != nil {
+			return nil, err
+		}
 	}
 	dir := filepath.Join(out, SuggestDir)
 	files, names, err := suggestFiles(found, dir)
@@ -143,6 +156,29 @@ func Suggest(ctx context.Context, s *Setup, out string, progress func(done float
 		return nil, err
 	}
 	return found, writeSuggested(dir, files, names)
+}
+
+// estimate plans the suggestion's motion; m is the part as it stands in s. A plan
+// that can't be planned has no estimate. Errors are the context's.
+func (g *Suggestion) estimate(ctx context.Context, s *Setup, m *Model) error {
+	err := error(nil)
+	if g.Setup.Part.Turn != s.Part.Turn {
+		m, err = ReadModel(ctx, g.Setup)
+	}
+	var regions []*Region
+	if err == nil {
+		regions, err = Divide(ctx, g.Setup, m)
+	}
+	for i := 0; err == nil && i < len(regions); i++ {
+		err = regions[i].Warp(ctx, g.Setup.Tolerance)
+	}
+	if err == nil {
+		g.Estimate, err = EstimatePlan(ctx, g.Setup, m, regions)
+	}
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	return nil // what is wrong with the plan is told when it is run
 }
 
 // suggestFiles makes the bytes of each file, the list last.
@@ -161,8 +197,9 @@ func suggestFiles(found []Suggestion, dir string) (files [][]byte, names []strin
 			OverhangArea: tidy(f.OverhangArea), LevelArea: tidy(f.LevelArea), MidairStarts: f.MidairStarts,
 			Turn: g.Setup.Part.Turn, Zones: f.Zones, Shells: f.Shells, WarpedHeight: tidy(f.WarpedHeight), OffSquare: tidy(f.OffSquareDeg), Head: f.HeadHints,
 		}
-		if g.Setup.Support == SupportNone || f.OverhangArea == 0 && f.MidairStarts == 0 {
-			entry.SupportVolume = new(float64)
+		if e := g.Estimate; e != nil {
+			seconds, filament, support := tidy(e.Seconds), tidy(e.Filament), tidy(e.Support)
+			entry.Seconds, entry.Filament, entry.SupportVolume = &seconds, &filament, &support
 		}
 		list = append(list, entry)
 	}

@@ -22,14 +22,15 @@ func demoJobs(t *testing.T) []string {
 }
 
 func TestSuggestedJobsLoadAndComeToTheirFigures(t *testing.T) {
-	for _, name := range demoJobs(t) {
+	for i, name := range demoJobs(t) {
 		t.Run(filepath.Base(name), func(t *testing.T) {
 			s, err := Load(name)
 			if err != nil {
 				t.Fatal(err)
 			}
 			out := t.TempDir()
-			if _, err := Suggest(context.Background(), s, out, nil); err != nil {
+			estimates := i == 0
+			if _, err := suggestInto(context.Background(), s, out, estimates, nil); err != nil {
 				t.Fatal(err)
 			}
 			data, err := os.ReadFile(filepath.Join(out, "suggest", "suggest.json"))
@@ -44,6 +45,9 @@ func TestSuggestedJobsLoadAndComeToTheirFigures(t *testing.T) {
 				t.Fatalf("%d plans", len(list))
 			}
 			for _, e := range list {
+				if estimates && (e.Seconds == nil || *e.Seconds < 60 || e.Filament == nil || *e.Filament < 100 || e.SupportVolume == nil || *e.SupportVolume != 0) {
+					t.Errorf("%s: the motion isn't told, or support is that nobody asked for: %v %v %v", e.File, e.Seconds, e.Filament, e.SupportVolume)
+				}
 				checkSuggested(t, s, filepath.Join(out, "suggest", e.File), e)
 			}
 		})
@@ -97,7 +101,7 @@ func TestSuggestNamesThePartThroughLinkedFolders(t *testing.T) {
 	if err := os.Symlink(real, link); err != nil {
 		t.Skip("no links here")
 	}
-	if _, err := Suggest(context.Background(), s, filepath.Join(link, "new"), nil); err != nil {
+	if _, err := suggestInto(context.Background(), s, filepath.Join(link, "new"), false, nil); err != nil {
 		t.Fatal(err)
 	}
 	got, err := Load(filepath.Join(link, "new", "suggest", "1.json"))
@@ -138,7 +142,7 @@ func TestSuggestRemovesPlansOfALongerList(t *testing.T) {
 	if err := os.WriteFile(stale, []byte("{}"), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	found, err := Suggest(context.Background(), s, out, nil)
+	found, err := suggestInto(context.Background(), s, out, false, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
