@@ -83,8 +83,10 @@ type leaning struct {
 func (l *leaning) Grad(p r2.Vec) (g r2.Vec, ok bool) {
 	toward := r2.Unit(l.lean)
 	g, ok = l.field.Grad(p)
-	if !ok {
-		g, _ = l.field.Grad(r2.Add(p, r2.Scale(besideAxis, toward)))
+	for _, beside := range [...]r2.Vec{toward, {X: -toward.Y, Y: toward.X}} { // along a line itself nothing is steep
+		if !ok {
+			g, ok = l.field.Grad(r2.Add(p, r2.Scale(besideAxis, beside)))
+		}
 	}
 	return r2.Scale(r2.Norm(g), toward), true
 }

@@ -169,8 +169,10 @@ func (p *path) ontoLines() (ts []float64) {
 func (p *path) leaning(q, lean r2.Vec) r2.Vec {
 	lean = r2.Unit(lean)
 	g, ok := p.field.Grad(q)
-	if !ok {
-		g, _ = p.field.Grad(r2.Add(q, r2.Scale(axisReach, lean)))
+	for _, beside := range [...]r2.Vec{lean, {X: -lean.Y, Y: lean.X}} { // along a line itself nothing is steep
+		if !ok {
+			g, ok = p.field.Grad(r2.Add(q, r2.Scale(axisReach, beside)))
+		}
 	}
 	return r2.Scale(r2.Norm(g), lean)
 }
