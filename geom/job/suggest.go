@@ -159,26 +159,34 @@ func suggestInto(ctx context.Context, s *Setup, out string, estimates bool, prog
 }
 
 // estimate plans the suggestion's motion; m is the part as it stands in s. A plan
-// that can't be planned has no estimate. Errors are the context's.
+// whose motion can't be planned has no estimate: its run tells why. Errors are the
+// context's.
 func (g *Suggestion) estimate(ctx context.Context, s *Setup, m *Model) error {
-	err := error(nil)
-	if g.Setup.Part.Turn != s.Part.Turn {
-		m, err = ReadModel(ctx, g.Setup)
-	}
-	var regions []*Region
-	if err == nil {
-		regions, err = Divide(ctx, g.Setup, m)
-	}
-	for i := 0; err == nil && i < len(regions); i++ {
-		err = regions[i].Warp(ctx, g.Setup.Tolerance)
-	}
-	if err == nil {
-		g.Estimate, err = EstimatePlan(ctx, g.Setup, m, regions)
-	}
-	if ctx.Err() != nil {
+	e, err := g.planMotion(ctx, s, m)
+	if err != nil {
 		return ctx.Err()
 	}
-	return nil // what is wrong with the plan is told when it is run
+	g.Estimate = e
+	return nil
+}
+
+func (g *Suggestion) planMotion(ctx context.Context, s *Setup, m *Model) (*Estimate, error) {
+	if g.Setup.Part.Turn != s.Part.Turn {
+		var err error
+		if m, err = ReadModel(ctx, g.Setup); err != nil {
+			return nil, err
+		}
+	}
+	regions, err := Divide(ctx, g.Setup, m)
+	if err != nil {
+		return nil, err
+	}
+	for _, r := range regions {
+		if err := r.Warp(ctx, g.Setup.Tolerance); err != nil {
+			return nil, err
+		}
+	}
+	return EstimatePlan(ctx, g.Setup, m, regions)
 }
 
 // suggestFiles makes the bytes of each file, the list last.
