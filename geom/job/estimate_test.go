@@ -69,14 +69,9 @@ func TestAnEstimateThatIsGivenUpEnds(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	regions, err := Divide(ctx, s, m)
+	regions, err := warped(ctx, s, m)
 	if err != nil {
 		t.Fatal(err)
-	}
-	for _, g := range regions {
-		if err := g.Warp(ctx, s.Tolerance); err != nil {
-			t.Fatal(err)
-		}
 	}
 	time.AfterFunc(50*time.Millisecond, stop)
 	if _, err := EstimatePlan(ctx, s, m, regions); !errors.Is(err, context.Canceled) {

@@ -136,6 +136,21 @@ type Region struct {
 	stands   func(p r2.Vec, z float64) bool // where it may stand; see columns.go
 }
 
+// warped divides a setup's part into its zones and warps each. Errors are Divide's
+// and Warp's.
+func warped(ctx context.Context, s *Setup, m *Model) ([]*Region, error) {
+	regions, err := Divide(ctx, s, m)
+	if err != nil {
+		return nil, err
+	}
+	for _, g := range regions {
+		if err := g.Warp(ctx, s.Tolerance); err != nil {
+			return nil, err
+		}
+	}
+	return regions, nil
+}
+
 // Divide cuts the part into its zones. Errors are *InputError, or the
 // context's.
 func Divide(ctx context.Context, s *Setup, m *Model) ([]*Region, error) {

@@ -177,14 +177,9 @@ func (g *Suggestion) planMotion(ctx context.Context, s *Setup, m *Model) (*Estim
 			return nil, err
 		}
 	}
-	regions, err := Divide(ctx, g.Setup, m)
+	regions, err := warped(ctx, g.Setup, m)
 	if err != nil {
 		return nil, err
-	}
-	for _, r := range regions {
-		if err := r.Warp(ctx, g.Setup.Tolerance); err != nil {
-			return nil, err
-		}
 	}
 	return EstimatePlan(ctx, g.Setup, m, regions)
 }
