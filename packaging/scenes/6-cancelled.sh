@@ -4,14 +4,15 @@ begin cancelled
 cp assets/parts/bracket.stl "$home/"
 # Thin shells: long enough to be cancelled.
 cat >"$home/bracket.json" <<'JOB'
-{ "conewright": 1, "part": { "file": "bracket.stl" }, "machine": "swivel-45", "shell": 0.03,
+{ "conewright": 1, "part": { "file": "bracket.stl" }, "machine": "swivel-45", "shell": 0.02,
   "zones": { "name": "part", "field": { "kind": "cone", "grow": "outward", "angle": 45, "axis": [125, 105] } } }
 JOB
 start bracket.json
 see "bracket.stl" route
 agree_and_run
-see "$(text motion.running)" route # the question, which has such a button too, is gone
-click "$(text cancel)" bottom
+see_held "$(text motion.running)" route # the question, which has such a button too, is gone
+see_held "$(text cancel)" bottom
+point "$x" "$y" click 1
 see "$(text motion.cancelled)" bottom
 picture 2-cancelled
 ls -AR "$home/bracket-run" >"$work/left.log" 2>&1 || true

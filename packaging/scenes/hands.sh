@@ -95,6 +95,19 @@ see() {
     done
 }
 
+# see_held WORDS [REGION [last]] waits as see does, but the program stands still
+# while the screen is read: else a run ends on a slow machine before it's found.
+see_held() {
+    till=$(($(date +%s) + 20)) found=
+    until [ -n "$found" ]; do
+        [ "$(date +%s)" -lt $till ] || fail "$scene: “$1” isn't on the screen, but: $(cut -f 12 "$work/read.tsv" | tr -s ' \n' ' ')"
+        sleep 0.1
+        kill -STOP "$window"
+        ! seen "$@" || found=yes
+        kill -CONT "$window"
+    done
+}
+
 # click WORDS [REGION [last]] clicks on words.
 click() {
     see "$@"
