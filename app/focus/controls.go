@@ -117,6 +117,9 @@ func NewEntry() *Entry {
 	return e
 }
 
+// Wrong frames the entry in the colour of faults while what it holds can't be used.
+func (e *Entry) Wrong(wrong bool) { e.ring.Wrong(wrong) }
+
 // CreateRenderer is the toolkit's door.
 func (e *Entry) CreateRenderer() fyne.WidgetRenderer { return e.ring.Around(e.Entry.CreateRenderer()) }
 

@@ -127,10 +127,12 @@ func (s *Session) autosave() {
 }
 
 func (s *Session) autosaveData(setup *job.Setup) ([]byte, error) {
-	out := setup.Clone()
-	if abs, err := filepath.Abs(setup.PartPath()); err == nil {
-		out.Part.File = abs
-	}
+	out := withFiles(setup, func(path string) string {
+		if abs, err := filepath.Abs(path); err == nil {
+			return abs
+		}
+		return path
+	})
 	jobFile, err := out.JSON()
 	if err != nil {
 		return nil, err

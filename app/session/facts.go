@@ -21,7 +21,9 @@ type Facts struct {
 	Setup   *job.Setup
 	Err     error // why the rest is missing; nil: nothing is
 	Model   *job.Model
-	Part    *PartFacts    // nil: the part can't be read
+	Part    *PartFacts    // of all parts; nil: one can't be read
+	Parts   []*PartFacts  // of each part
+	Overlap error         // parts stand in one another; it is Err too
 	Regions []*job.Region // nil: it can't be cut into zones
 	Judged  bool          // regions are warped and judged
 	Zones   []ZoneFacts   // of judged regions
@@ -59,7 +61,9 @@ func (s *Session) Facts() *Facts { return s.facts }
 type cache struct {
 	modelKey string
 	model    *job.Model
+	overlap  error // parts stand in one another
 	part     *PartFacts
+	parts    []*PartFacts
 	places   []Place
 	cutsKey  string
 	regions  []*job.Region        // as cut, with the fields of then
@@ -158,13 +162,20 @@ func (c *cache) read(ctx context.Context, f *Facts) error {
 	if key == "" || key != c.modelKey {
 		*c = cache{}
 		model, err := job.ReadModel(ctx, f.Setup)
-		if err != nil {
+		if several := len(f.Setup.Parts) > 0; err != nil && !(several && model != nil) {
 			return err
 		}
-		c.modelKey, c.model, c.part = key, model, partFacts(model)
+		c.modelKey, c.model, c.overlap, c.part = key, model, err, partFacts(model)
+		c.parts = []*PartFacts{c.part}
+		if parts := model.Parts(); len(parts) > 1 {
+			c.parts = nil
+			for _, one := range parts {
+				c.parts = append(c.parts, partFacts(one))
+			}
+		}
 	}
-	f.Model, f.Part = c.model, c.part
-	return nil
+	f.Model, f.Part, f.Parts, f.Overlap = c.model, c.part, c.parts, c.overlap
+	return c.overlap // the parts are shown all the same
 }
 
 // modelKey tells apart what the placed part depends on: the file as it lies on
@@ -206,7 +217,7 @@ func (c *cache) divide(ctx context.Context, f *Facts) error {
 		}
 		c.cutsKey, c.regions, c.levels = key, regions, nil
 	}
-	leaves := f.Setup.Zones.Leaves()
+	leaves := f.Setup.Leaves()
 	f.Regions = make([]*job.Region, len(leaves))
 	for i, leaf := range leaves {
 		was := c.regions[i]
@@ -227,7 +238,11 @@ func cutsKey(s *job.Setup) string {
 		}
 		return []any{z.Cut, walk(z.Under), walk(z.Over)}
 	}
-	data, err := json.Marshal(walk(s.Zones))
+	var all []any
+	for _, one := range s.Single() {
+		all = append(all, walk(one.Zones))
+	}
+	data, err := json.Marshal(all)
 	if err != nil {
 		return "" // finite numbers always marshal
 	}

@@ -21,14 +21,19 @@ type Ideas struct {
 // Ideas returns the newest suggestions.
 func (s *Session) Ideas() *Ideas { return &s.ideas }
 
-// Suggest looks for plans in the background. Nothing is applied by itself: see
+// Suggest looks for plans of the chosen part in the background. Nothing is applied by itself: see
 // Adopt.
 func (s *Session) Suggest() {
 	if s.history == nil || s.ideas.Active || s.facts == nil || s.facts.Model == nil {
 		return
 	}
-	ctx, cancel := context.WithCancel(context.Background())
 	setup, model := s.history.Now(), s.facts.Model
+	if len(setup.Parts) > 0 {
+		if setup, model = s.Chosen(), s.ChosenModel(); model == nil {
+			return // not read yet
+		}
+	}
+	ctx, cancel := context.WithCancel(context.Background())
 	s.runs++
 	id := s.runs
 	s.ideas = Ideas{Active: true, id: id, cancel: cancel}
@@ -66,5 +71,8 @@ func (s *Session) Adopt(i int, name string) error {
 		return nil
 	}
 	plan := s.ideas.List[i].Setup.Clone()
-	return s.Do(name, func(next *job.Setup) { next.Zones, next.Part.Turn = plan.Zones, plan.Part.Turn })
+	return s.Do(name, func(next *job.Setup) {
+		next.TakeZones(plan.Zones)
+		next.Part.Turn = plan.Part.Turn
+	})
 }

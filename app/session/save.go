@@ -27,8 +27,7 @@ func (s *Session) Save(path string) error {
 }
 
 func write(path string, setup *job.Setup) error {
-	out := setup.Clone()
-	out.Part.File = pathFrom(filepath.Dir(path), setup.PartPath())
+	out := withFiles(setup, func(file string) string { return pathFrom(filepath.Dir(path), file) })
 	data, err := out.JSON()
 	if err != nil {
 		return message.Errorf("the job can't be written: %w", err)
@@ -37,6 +36,17 @@ func write(path string, setup *job.Setup) error {
 		return message.Errorf("the job can't be written to %s: %w", path, err)
 	}
 	return nil
+}
+
+// withFiles returns a copy of a setup whose parts' files are named by a function of
+// where they lie.
+func withFiles(setup *job.Setup, name func(path string) string) *job.Setup {
+	out := setup.Clone()
+	for i, one := range setup.Single() {
+		file := name(one.PartPath())
+		out.ChangePart(i, func(part *job.Setup) { part.Part.File = file })
+	}
+	return out
 }
 
 // pathFrom returns how a file is named from a folder: relative where it lies

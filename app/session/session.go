@@ -22,6 +22,8 @@ type Session struct {
 
 	history    *History
 	preview    *job.Setup // while a drag lasts
+	part       int        // the chosen one of several
+	chosen     alone
 	path       string     // of the job file; "" for a part that has none yet
 	saved      *job.Setup // what the job file holds; nil: nothing
 	facts      *Facts     // newest known, may be of an older setup
@@ -134,7 +136,7 @@ func (s *Session) Open(path string) error {
 func (s *Session) begin(setup *job.Setup, path string, saved *job.Setup) {
 	s.Cancel()
 	s.history = NewHistory(setup)
-	s.preview = nil
+	s.preview, s.part = nil, 0
 	s.path, s.saved = path, saved
 	s.facts = nil
 	s.opened++
@@ -179,6 +181,11 @@ func (s *Session) load(path string) (*job.Setup, error) {
 	if isJob(path) {
 		return job.Load(path)
 	}
+	return s.newPart(path)
+}
+
+// newPart makes a job of a part's file with everything else by default.
+func (s *Session) newPart(path string) (*job.Setup, error) {
 	path, err := filepath.Abs(path)
 	if err == nil {
 		_, err = os.Stat(path)
@@ -216,9 +223,15 @@ func withFittingField(s *job.Setup) *job.Setup {
 	return next
 }
 
-// Do changes the setup by one step of the history, named for the undo menu. A
-// change that makes no sense is refused and the setup stays.
+// Do changes the setup by one step of the history, named for the undo menu. Of
+// several parts Part and Zones are the chosen one's. A change that makes no sense is
+// refused and the setup stays.
 func (s *Session) Do(name string, change func(*job.Setup)) error {
+	return s.doAll(name, func(next *job.Setup) { next.ChangePart(s.Part(), change) })
+}
+
+// doAll is Do for changes of the list of parts.
+func (s *Session) doAll(name string, change func(*job.Setup)) error {
 	if s.history == nil {
 		return nil
 	}
@@ -240,7 +253,7 @@ func (s *Session) Preview(change func(*job.Setup)) {
 		return
 	}
 	next := s.history.Now().Clone()
-	change(next)
+	next.ChangePart(s.Part(), change)
 	if next.Check() != nil {
 		return
 	}

@@ -10,9 +10,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// leafNamed returns the zone of a name, nil for none.
+// leafNamed returns the zone of a name in any part, nil for none.
 func leafNamed(s *job.Setup, name string) *job.Zone {
-	for _, l := range s.Zones.Leaves() {
+	for _, l := range s.Leaves() {
 		if l.Name == name {
 			return l
 		}
@@ -22,7 +22,7 @@ func leafNamed(s *job.Setup, name string) *job.Zone {
 
 // cutUnder returns the cut on which the named zone rests: the last one on the
 // way down to it that it lies over. Nil for a zone on the bed.
-func cutUnder(z *job.Zone, name string) *job.Cut {
+func cutUnder(s *job.Setup, name string) *job.Cut {
 	var found *job.Cut
 	var walk func(z *job.Zone, rests *job.Cut)
 	walk = func(z *job.Zone, rests *job.Cut) {
@@ -35,7 +35,9 @@ func cutUnder(z *job.Zone, name string) *job.Cut {
 		walk(z.Under, rests)
 		walk(z.Over, z.Cut)
 	}
-	walk(z, nil)
+	for _, one := range s.Single() {
+		walk(one.Zones, nil)
+	}
 	return found
 }
 
@@ -79,7 +81,7 @@ func (z *zonesPage) limitCut(on bool) {
 	if s == nil {
 		return
 	}
-	cut := cutUnder(s.Zones, z.chosen)
+	cut := cutUnder(s, z.chosen)
 	if cut == nil || (cut.Only != nil) == on {
 		return // only shown
 	}
@@ -87,7 +89,7 @@ func (z *zonesPage) limitCut(on bool) {
 		z.w.limitTo(z.chosen, nil)
 		return
 	}
-	leaves := s.Zones.Leaves()
+	leaves := s.Leaves()
 	i := slices.IndexFunc(leaves, func(l *job.Zone) bool { return l.Name == z.chosen })
 	if f == nil || f.Setup != s || i < 0 || i >= len(f.Regions) || len(f.Regions[i].Mesh.Vertices) == 0 {
 		z.w.refresh() // where the pieces lie isn't known yet
@@ -105,7 +107,7 @@ func (z *zonesPage) limitCut(on bool) {
 // limitTo limits the cut on which a zone rests to the piece at a place; nil: to none.
 func (w *Window) limitTo(zone string, at *r3.Vec) {
 	w.do("step.only", func(s *job.Setup) {
-		if cut := cutUnder(s.Zones, zone); cut != nil {
+		if cut := cutUnder(s, zone); cut != nil {
 			cut.Only = nil
 			if at != nil {
 				cut.Only = &[3]float64{onGrid(at.X), onGrid(at.Y), onGrid(at.Z)}
@@ -150,7 +152,7 @@ func (z *zonesPage) addCut() {
 	if f == nil || s == nil || len(f.Regions) == 0 {
 		return
 	}
-	for i, leaf := range s.Zones.Leaves() {
+	for i, leaf := range s.Leaves() {
 		if leaf.Name != z.chosen || i >= len(f.Regions) {
 			continue
 		}

@@ -29,10 +29,10 @@ func TestACutSplitsAZoneAndItsHalvesShareNothing(t *testing.T) {
 	if leaves[0].Field.Angle == 30 {
 		t.Error("the halves share their field")
 	}
-	if cut := cutUnder(s.Zones, "zone-2"); cut == nil || cut.Point[2] != 10 {
+	if cut := cutUnder(s, "zone-2"); cut == nil || cut.Point[2] != 10 {
 		t.Errorf("the upper zone rests on %v", cut)
 	}
-	if cut := cutUnder(s.Zones, "part"); cut != nil {
+	if cut := cutUnder(s, "part"); cut != nil {
 		t.Errorf("the zone on the bed rests on %v", cut)
 	}
 }
@@ -52,7 +52,7 @@ func TestAMiddleZoneRestsOnTheCutBelowIt(t *testing.T) {
 	s := twoZones(t)
 	splitLeaf(s, "zone-2", [3]float64{0, 0, 20})
 	for name, z := range map[string]float64{"zone-2": 10, "zone-3": 20} {
-		if cut := cutUnder(s.Zones, name); cut == nil || cut.Point[2] != z {
+		if cut := cutUnder(s, name); cut == nil || cut.Point[2] != z {
 			t.Errorf("%s rests on %v", name, cut)
 		}
 	}

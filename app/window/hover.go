@@ -31,7 +31,7 @@ func (w *Window) named(item drawing.Item) string {
 	switch item.Kind {
 	case drawing.AxisItem:
 		if s := w.session.Setup(); s != nil {
-			if leaves := s.Zones.Leaves(); item.Index < len(leaves) {
+			if leaves := s.Leaves(); item.Index < len(leaves) {
 				return i18n.T("hover.axis", "zone", leaves[item.Index].Name)
 			}
 		}

@@ -12,14 +12,12 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// standing returns the part as it stands, nil where it isn't known or where several
-// parts share the bed.
+// standing returns the chosen part as it stands, nil where it isn't known.
 func (w *Window) standing() *mesh.Mesh {
-	s, f := w.session.Setup(), w.session.Facts()
-	if s == nil || len(s.Parts) > 0 || f == nil || f.Model == nil || f.Setup != s {
-		return nil
+	if m := w.session.ChosenModel(); m != nil {
+		return m.Mesh
 	}
-	return f.Model.Mesh
+	return nil
 }
 
 // layDown turns the part so that a side, given by its outward normal as the part
@@ -55,21 +53,28 @@ func (w *Window) layNext() {
 func down(normal r3.Vec) bool { return normal.Z < -0.9999 }
 
 // faceAt returns the normal of the facet that is seen at a point of the pictorial
-// view; ok is false beside the part, where the facet lies down already, and while
-// the part is drawn warped.
-func (w *Window) faceAt(p r3.Vec, view drawing.View) (normal r3.Vec, ok bool) {
-	m := w.standing()
+// view, and the part it belongs to; ok is false beside the parts, where the facet lies
+// down already, and while they are drawn warped.
+func (w *Window) faceAt(p r3.Vec, view drawing.View) (part int, normal r3.Vec, ok bool) {
+	f := w.session.Facts()
 	frame, drawn := w.sheet.Frame(view)
-	if m == nil || !drawn || view != drawing.Pictorial || w.warp.Value > 0 {
-		return normal, false
+	if w.standing() == nil || !drawn || view != drawing.Pictorial || w.warp.Value > 0 {
+		return 0, normal, false
 	}
-	i := nearestFacet(m, p, frame.Toward)
+	i := nearestFacet(f.Model.Mesh, p, frame.Toward)
 	if i < 0 {
-		return normal, false
+		return 0, normal, false
 	}
-	a, b, c := m.Corners(i)
+	a, b, c := f.Model.Mesh.Corners(i)
 	normal = r3.Unit(r3.Cross(r3.Sub(b, a), r3.Sub(c, a)))
-	return normal, !down(normal)
+	for _, m := range f.Model.Parts() { // whose meshes follow each other in the whole
+		if i < len(m.Mesh.Facets) {
+			break
+		}
+		i -= len(m.Mesh.Facets)
+		part++
+	}
+	return part, normal, !down(normal)
 }
 
 // nearestFacet returns the facet that one sees first along the line through p, from

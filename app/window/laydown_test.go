@@ -54,7 +54,7 @@ func TestThePartIsLaidOnItsOtherSideAndBack(t *testing.T) {
 func TestAFaceIsLaidDownFromTheSheetOnlyWhereItIsSeen(t *testing.T) {
 	b := newBench(t)
 	b.openPart()
-	if _, ok := b.faceAt(r3.Vec{X: 125, Y: 105, Z: 3}, drawing.Plan); ok {
+	if _, _, ok := b.faceAt(r3.Vec{X: 125, Y: 105, Z: 3}, drawing.Plan); ok {
 		t.Error("a face is found in the plan")
 	}
 	b.layDown(r3.Vec{Z: 1})

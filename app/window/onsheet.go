@@ -71,7 +71,7 @@ func (w *Window) scene() (render.Input, bool) {
 		return render.Input{}, f != nil
 	}
 	sc := pictures.Scene{Setup: s, Model: f.Model, Title: pictures.Title(s), Overhang: f.Overhang, Bridged: f.Bridged}
-	leaves := s.Zones.Leaves()
+	leaves := s.Leaves()
 	if len(f.Regions) == len(leaves) {
 		for i, leaf := range leaves {
 			g := *f.Regions[i]
@@ -137,19 +137,19 @@ func (w *Window) selected(item drawing.Item) {
 	if s == nil {
 		return
 	}
-	leaves := s.Zones.Leaves()
+	leaves := s.Leaves()
 	switch item.Kind {
 	case drawing.AxisItem:
 		if item.Index < len(leaves) {
-			w.zones.chosen = leaves[item.Index].Name
+			w.chooseZone(leaves[item.Index].Name)
 		}
 	case drawing.PointItem:
 		if leaf, _ := linePoint(s, item.Index); leaf != nil {
-			w.zones.chosen = leaf.Name
+			w.chooseZone(leaf.Name)
 		}
 	case drawing.CutItem, drawing.CutTiltItem:
-		if item.Index+1 < len(leaves) {
-			w.zones.chosen = leaves[item.Index+1].Name // cuts go upward as zones do
+		if z := cutNode(s, item.Index); z != nil {
+			w.chooseZone(z.Over.Leaves()[0].Name)
 		}
 	case drawing.FindingItem, drawing.MidAirItem:
 		w.signClicked(item)
@@ -171,7 +171,7 @@ func onGrid(v float64) float64 { return math.Round(v*10) / 10 }
 // places that snap knows.
 func (w *Window) moveAxis(zone int, to r2.Vec, free bool) {
 	w.session.Preview(func(s *job.Setup) {
-		leaves := s.Zones.Leaves()
+		leaves := s.Leaves()
 		if zone >= len(leaves) || leaves[zone].Field.Axis == nil {
 			return
 		}
@@ -186,7 +186,7 @@ func (w *Window) moveAxis(zone int, to r2.Vec, free bool) {
 // linePoint returns the zone whose line has the point of an index of
 // drawing.PointItem, and which of the line's points it is; nil: none has.
 func linePoint(s *job.Setup, index int) (leaf *job.Zone, point int) {
-	for _, leaf := range s.Zones.Leaves() {
+	for _, leaf := range s.Leaves() {
 		if n := len(leaf.Field.Line); index < n {
 			return leaf, index
 		}
@@ -204,16 +204,35 @@ func (w *Window) movePoint(index int, to r2.Vec, free bool) {
 		}
 		w.snapped = nil
 		if !free {
-			to, w.snapped = w.snap(s, slices.Index(s.Zones.Leaves(), leaf), to)
+			to, w.snapped = w.snap(s, slices.Index(s.Leaves(), leaf), to)
 		}
 		leaf.Field.Line[point] = [2]float64{to.X, to.Y}
 	})
 }
 
-// cutNumber returns the cut of an index in pictures.Cuts' order.
+// chooseZone chooses a zone and the part that it belongs to.
+func (w *Window) chooseZone(name string) {
+	w.zones.chosen = name
+	w.session.ChoosePart(partOfZone(w.session.Setup(), name))
+}
+
+// partOfZone returns the index of the part that a zone belongs to; -1: none.
+func partOfZone(s *job.Setup, zone string) int {
+	return slices.IndexFunc(s.Single(), func(one *job.Setup) bool { return leafNamed(one, zone) != nil })
+}
+
+// cutNumber returns the cut of an index in pictures.Cuts' order; nil: none.
 func cutNumber(s *job.Setup, index int) *job.Cut {
+	if z := cutNode(s, index); z != nil {
+		return z.Cut
+	}
+	return nil
+}
+
+// cutNode returns the node of the tree with the cut of an index; nil: none.
+func cutNode(s *job.Setup, index int) *job.Zone {
 	n := 0
-	var found *job.Cut
+	var found *job.Zone
 	var walk func(z *job.Zone)
 	walk = func(z *job.Zone) {
 		if z.Cut == nil {
@@ -221,12 +240,14 @@ func cutNumber(s *job.Setup, index int) *job.Cut {
 		}
 		walk(z.Under)
 		if n == index {
-			found = z.Cut
+			found = z
 		}
 		n++
 		walk(z.Over)
 	}
-	walk(s.Zones)
+	for _, one := range s.Single() {
+		walk(one.Zones)
+	}
 	return found
 }
 
@@ -268,7 +289,7 @@ func (w *Window) nudge(item drawing.Item, by r3.Vec) {
 	switch item.Kind {
 	case drawing.AxisItem:
 		w.do("step.axis", func(s *job.Setup) {
-			if leaves := s.Zones.Leaves(); item.Index < len(leaves) && leaves[item.Index].Field.Axis != nil {
+			if leaves := s.Leaves(); item.Index < len(leaves) && leaves[item.Index].Field.Axis != nil {
 				axis := leaves[item.Index].Field.Axis
 				axis[0], axis[1] = axis[0]+by.X, axis[1]+by.Y
 			}

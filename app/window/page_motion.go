@@ -158,7 +158,7 @@ func (m *motionPage) takeMotion(zone, path string) {
 // options are those of a run as the page stands.
 func (m *motionPage) options() session.RunOptions {
 	o := session.RunOptions{Out: m.w.session.OutDir(), Motion: map[string]string{}}
-	for _, leaf := range m.w.session.Setup().Zones.Leaves() {
+	for _, leaf := range m.w.session.Setup().Leaves() {
 		if file, ok := m.motion[leaf.Name]; ok {
 			o.Motion[leaf.Name] = file
 		}

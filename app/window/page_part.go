@@ -5,8 +5,8 @@ import (
 	"path/filepath"
 
 	"conewright/app/focus"
+	"conewright/app/session"
 	"conewright/geom/job"
-	"conewright/geom/mesh"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -49,9 +49,11 @@ func newPartPage(w *Window) *page {
 		caption(i18n.T("part.turn")), container.NewGridWithColumns(3, turn[0], turn[1], turn[2]),
 		caption(i18n.T("part.seat")), container.NewGridWithColumns(2, seat[0], seat[1]),
 	)
-	p := &page{number: "10", key: "part", body: container.NewVBox(file, open, other, form, lay, health, inches, middle.button)}
+	parts := newPartList(w)
+	p := &page{number: "10", key: "part", body: container.NewVBox(parts.choose, file, open, other, form, lay, health, inches, middle.button, parts.buttons, parts.more)}
 	p.show = func() (string, mark) {
-		s := w.session.Setup()
+		s := w.session.Chosen()
+		parts.show(w.session.Setup())
 		if s == nil {
 			form.Hide()
 			lay.Hide()
@@ -63,7 +65,7 @@ func newPartPage(w *Window) *page {
 			return i18n.T("part.none"), markNone
 		}
 		form.Show()
-		visible(lay, len(s.Parts) == 0)
+		lay.Show()
 		other.Show()
 		other.SetText(i18n.T("part.replace"))
 		file.Show()
@@ -76,7 +78,7 @@ func newPartPage(w *Window) *page {
 			seat[i].show(s.Part.Seat[i])
 		}
 		f := w.session.Facts()
-		visible(inches, f != nil && f.Part != nil && s.Part.Unit == "mm" && tiny(f.Part))
+		visible(inches, f != nil && tinyPart(w) && s.Part.Unit == "mm")
 		middle.show(nil)
 		if f == nil {
 			say(health, "")
@@ -89,27 +91,74 @@ func newPartPage(w *Window) *page {
 			}
 			return i18n.T("part.problem"), markProblem
 		}
-		name := filepath.Base(s.Part.File)
-		text, beyond := partText(f.Part), ""
-		if f.Model != nil && f.Setup == s {
-			for _, t := range beyondTravel(s, f.Model.Mesh.Bounds()) {
-				beyond += "\n" + i18n.Sentence(t)
-			}
-			middle.show(reachRemedy(s, f.Model.Mesh.Bounds()))
+		text, beyond := w.placeText()
+		say(health, text)
+		if model := w.session.ChosenModel(); model != nil && len(w.session.Setup().Parts) == 0 {
+			middle.show(reachRemedy(s, model.Mesh.Bounds()))
 		}
-		say(health, text+beyond)
-		if !f.Part.Closed {
-			return i18n.N("part.state.open", f.Part.Triangles, "file", name), markProblem
-		}
-		if beyond != "" {
-			return i18n.T("part.state.reach", "file", name), markNeeds
-		}
-		if s.Part.Unit == "mm" && tiny(f.Part) {
-			return i18n.T("part.state.tiny", "file", name), markNeeds
-		}
-		return i18n.N("part.state", f.Part.Triangles, "file", name), markDone
+		return w.partState(s, f, beyond)
 	}
 	return p
+}
+
+// chosenFigures returns the figures of the chosen part, nil until they are known.
+func chosenFigures(w *Window) *session.PartFacts {
+	f, i := w.session.Facts(), w.session.Part()
+	if f == nil || i >= len(f.Parts) {
+		return nil
+	}
+	return f.Parts[i]
+}
+
+// tinyPart reports whether the chosen part is so small that its unit is in doubt.
+func tinyPart(w *Window) bool {
+	p := chosenFigures(w)
+	return p != nil && tiny(p)
+}
+
+// placeText describes the chosen part and says where it or another one reaches over
+// the travel.
+func (w *Window) placeText() (text string, beyond bool) {
+	s, f := w.session.Setup(), w.session.Facts()
+	if p := chosenFigures(w); p != nil {
+		text = partText(p)
+	}
+	if f.Setup != s {
+		return text, false
+	}
+	for i, m := range f.Model.Parts() {
+		for _, t := range beyondTravel(s, m.Mesh.Bounds()) {
+			beyond = true
+			text += "\n"
+			if len(s.Parts) > 0 {
+				text += s.Parts[i].Name + ": "
+			}
+			text += i18n.Sentence(t)
+		}
+	}
+	if f.Overlap != nil {
+		text += "\n" + fieldErrorText(f.Overlap)
+	}
+	return text, beyond
+}
+
+// partState is the row of operation 10 once the parts are read.
+func (w *Window) partState(s *job.Setup, f *session.Facts, beyond bool) (string, mark) {
+	name, figures := filepath.Base(s.Part.File), f.Part
+	if len(f.Parts) > 1 {
+		name = i18n.N("parts.state", len(f.Parts))
+	}
+	switch {
+	case !figures.Closed:
+		return i18n.N("part.state.open", figures.Triangles, "file", name), markProblem
+	case f.Overlap != nil:
+		return i18n.T("parts.state.overlap", "file", name), markProblem
+	case beyond:
+		return i18n.T("part.state.reach", "file", name), markNeeds
+	case s.Part.Unit == "mm" && tinyPart(w):
+		return i18n.T("part.state.tiny", "file", name), markNeeds
+	}
+	return i18n.N("part.state", figures.Triangles, "file", name), markDone
 }
 
 // turnPart turns the part about an axis. About z axes and cuts turn with it;
@@ -119,11 +168,7 @@ func (w *Window) turnPart(s *job.Setup, axis int, degrees float64) {
 		s.Part.Turn[axis] = degrees
 		return
 	}
-	var stands *mesh.Mesh
-	if f := w.session.Facts(); f != nil && f.Model != nil && f.Setup == w.session.Setup() {
-		stands = f.Model.Mesh
-	}
-	s.TurnPart(stands, degrees-s.Part.Turn[2])
+	s.TurnPart(w.standing(), degrees-s.Part.Turn[2])
 	s.Part.Turn[2] = degrees
 }
 

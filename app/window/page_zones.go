@@ -147,12 +147,12 @@ func newZonesPage(w *Window) *page {
 		z.axis[i] = z.number(1, 0.1, "step.axis", func(f *job.Field, v float64) { f.Axis[i] = v })
 	}
 	z.cutHeight = w.number(1, 0.1, "step.cut", func(s *job.Setup, v float64) {
-		if cut := cutUnder(s.Zones, z.chosen); cut != nil {
+		if cut := cutUnder(s, z.chosen); cut != nil {
 			cut.Point[2] = v
 		}
 	})
 	z.cutTilt = w.number(1, 1, "step.tilt", func(s *job.Setup, v float64) {
-		if cut := cutUnder(s.Zones, z.chosen); cut != nil {
+		if cut := cutUnder(s, z.chosen); cut != nil {
 			tilt(cut, math.Remainder(v, 360))
 		}
 	})
@@ -198,7 +198,7 @@ func (z *zonesPage) change(name string, set func(*job.Setup, *job.Field)) {
 
 func (z *zonesPage) show() (string, mark) {
 	z.ideas.show()
-	s := z.w.session.Setup()
+	s := z.w.session.Chosen()
 	if s == nil {
 		z.form.Hide()
 		z.add.Hide()
@@ -257,7 +257,7 @@ func (z *zonesPage) showField(s *job.Setup, leaf *job.Zone, several bool) {
 		z.rows["knots"] = z.knots.show(f.Curve)
 		z.rows["points"] = z.points.show(f.Line)
 	}
-	if cut := cutUnder(s.Zones, leaf.Name); cut != nil {
+	if cut := cutUnder(s, leaf.Name); cut != nil {
 		rows = append(rows, "cut", "tilt", "only")
 		z.only.SetChecked(cut.Only != nil)
 		z.cutHeight.show(cut.Point[2])

@@ -20,11 +20,15 @@ type remedy struct {
 
 // remedyOf returns what mends a finding, nil where nothing here surely does. box is
 // the part as it stands.
-func remedyOf(s *job.Setup, f *job.Finding, box r3.Box) *remedy {
+// part is the setup of the part in question as if it stood alone.
+func remedyOf(s, part *job.Setup, f *job.Finding, box r3.Box) *remedy {
 	switch f.Code {
 	case "off-square":
-		return squareRemedy(s, f.Zone)
+		return squareRemedy(part, f.Zone)
 	case "reach":
+		if len(s.Parts) > 0 {
+			return nil // others may stand where it would go
+		}
 		return reachRemedy(s, box)
 	case "thin-line":
 		return numbersRemedy(s)
@@ -35,7 +39,7 @@ func remedyOf(s *job.Setup, f *job.Finding, box r3.Box) *remedy {
 // squareRemedy makes a zone's shells lie square to a head that doesn't turn.
 func squareRemedy(s *job.Setup, zone string) *remedy {
 	leaf := leafNamed(s, zone)
-	if len(s.Parts) > 0 || leaf == nil {
+	if leaf == nil {
 		return nil
 	}
 	if _, over := offSquare(s, leaf.Field); !over {
@@ -69,7 +73,7 @@ func beyondTravel(s *job.Setup, box r3.Box) []message.Text {
 
 // reachRemedy seats a part in the middle of the travel where it fits there.
 func reachRemedy(s *job.Setup, box r3.Box) *remedy {
-	if len(s.Parts) > 0 || len(beyondTravel(s, box)) == 0 {
+	if len(beyondTravel(s, box)) == 0 {
 		return nil
 	}
 	travel := s.Machine.Card.PartTravel()
@@ -104,7 +108,7 @@ func numbersRemedy(s *job.Setup) *remedy {
 }
 
 func everyZone(s *job.Setup, holds func(n *job.Numbers, nozzle float64) bool) bool {
-	for _, leaf := range s.Zones.Leaves() {
+	for _, leaf := range s.Leaves() {
 		if n := s.Numbers(leaf.Field); !holds(&n, s.Machine.Card.Nozzle) {
 			return false
 		}
@@ -144,11 +148,16 @@ func (w *Window) offer(f *job.Finding) (words string, do func()) {
 	if s == nil || facts == nil || facts.Model == nil || facts.Setup != s {
 		return "", nil
 	}
-	if r := remedyOf(s, f, facts.Model.Mesh.Bounds()); r != nil {
-		return r.words, func() { w.do(r.step, r.change) }
+	part := max(partOfZone(s, f.Zone), 0)
+	if r := remedyOf(s, s.Single()[part], f, facts.Model.Parts()[part].Mesh.Bounds()); r != nil {
+		return r.words, func() {
+			w.session.ChoosePart(part)
+			w.do(r.step, r.change)
+		}
 	}
 	if askFor[f.Code] {
 		return i18n.T("ideas.ask"), func() {
+			w.session.ChoosePart(part)
 			w.route.show(w.route.find("zones"))
 			w.session.Suggest()
 		}

@@ -62,7 +62,7 @@ func zonesMark(s *job.Setup, f *session.Facts) mark {
 	hangs := slices.ContainsFunc(f.Zones, func(z session.ZoneFacts) bool {
 		return z.Overhang > leastUnsupported || z.MidAirStarts > 0
 	})
-	slanted := slices.ContainsFunc(s.Zones.Leaves(), func(z *job.Zone) bool {
+	slanted := slices.ContainsFunc(s.Leaves(), func(z *job.Zone) bool {
 		_, over := offSquare(s, z.Field)
 		return over
 	})

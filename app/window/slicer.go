@@ -132,7 +132,7 @@ func (o *ownSlicer) look(found []session.Brought) {
 // zoneFor returns the zone that a file is for by its name, else the one chosen.
 func (w *Window) zoneFor(path string) string {
 	var names []string
-	for _, leaf := range w.session.Setup().Zones.Leaves() {
+	for _, leaf := range w.session.Setup().Leaves() {
 		names = append(names, leaf.Name)
 	}
 	if zone := session.ZoneOf(path, names); zone != "" {

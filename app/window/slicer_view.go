@@ -76,7 +76,7 @@ func (v *ownView) show(motion map[string]string) {
 // lay makes a row a zone, unless they are there already.
 func (v *ownView) lay() {
 	var zones []string
-	for _, leaf := range v.w.session.Setup().Zones.Leaves() {
+	for _, leaf := range v.w.session.Setup().Leaves() {
 		zones = append(zones, leaf.Name)
 	}
 	if slices.Equal(zones, v.zones) {
@@ -102,7 +102,7 @@ func (v *ownView) ask(zone string) {
 
 // count tells how many motion files are here.
 func (v *ownView) count(motion map[string]string) string {
-	n, all := 0, v.w.session.Setup().Zones.Leaves()
+	n, all := 0, v.w.session.Setup().Leaves()
 	for _, leaf := range all {
 		if _, ok := motion[leaf.Name]; ok {
 			n++

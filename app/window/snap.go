@@ -23,7 +23,7 @@ func (w *Window) snap(s *job.Setup, zone int, p r2.Vec) (r2.Vec, *render.Snap) {
 		}
 	}
 	try(r2.Vec{X: s.Part.Seat[0], Y: s.Part.Seat[1]}, "seat")
-	for i, leaf := range s.Zones.Leaves() {
+	for i, leaf := range s.Leaves() {
 		if i != zone && leaf.Field.Axis != nil {
 			try(r2.Vec{X: leaf.Field.Axis[0], Y: leaf.Field.Axis[1]}, "axis")
 		}
@@ -45,9 +45,9 @@ func (w *Window) snap(s *job.Setup, zone int, p r2.Vec) (r2.Vec, *render.Snap) {
 
 // zoneAt returns the name of the zone in which a point lies: that whose mesh holds
 // it, as cuts that are limited to one piece want; beside the part, the one on whose
-// side of the cuts it lies.
+// side of the chosen part's cuts it lies.
 func (w *Window) zoneAt(s *job.Setup, p r3.Vec) string {
-	leaves := s.Zones.Leaves()
+	leaves := s.Leaves()
 	if f := w.session.Facts(); f != nil && f.Setup == s && len(f.Regions) == len(leaves) {
 		for i, g := range f.Regions {
 			if g.Mesh.Holds(p) {
@@ -55,7 +55,7 @@ func (w *Window) zoneAt(s *job.Setup, p r3.Vec) string {
 			}
 		}
 	}
-	z := s.Zones
+	z := w.session.Chosen().Zones
 	for z.Cut != nil {
 		plane := z.Cut.Plane()
 		if r3.Dot(plane.Normal, r3.Sub(p, plane.Point)) > 0 {
@@ -76,6 +76,7 @@ func (w *Window) addCutAt(p r3.Vec) {
 	box := f.Model.Mesh.Bounds()
 	if height := onGrid(p.Z); height > box.Min.Z && height < box.Max.Z {
 		upper, name := "", w.zoneAt(s, p)
+		w.chooseZone(name)
 		w.do("step.addcut", func(s *job.Setup) {
 			upper = splitLeaf(s, name, [3]float64{s.Part.Seat[0], s.Part.Seat[1], height})
 		})
@@ -102,7 +103,9 @@ func removeCut(s *job.Setup, index int) {
 		walk(z.Under)
 		walk(z.Over)
 	}
-	walk(s.Zones)
+	for _, one := range s.Single() {
+		walk(one.Zones)
+	}
 }
 
 // joined stacks the zones over a cut that is gone on those under it.
@@ -117,7 +120,7 @@ func joined(under, over *job.Zone) *job.Zone {
 // place.
 func (w *Window) axisTo(zone int, p r3.Vec) {
 	w.do("step.axis", func(s *job.Setup) {
-		leaves := s.Zones.Leaves()
+		leaves := s.Leaves()
 		if zone < len(leaves) && leaves[zone].Field.Axis != nil {
 			to, _ := w.snap(s, zone, r2.Vec{X: p.X, Y: p.Y})
 			*leaves[zone].Field.Axis = [2]float64{to.X, to.Y}
@@ -145,7 +148,7 @@ func (w *Window) onSheetItems(item drawing.Item, p r3.Vec, view drawing.View) []
 	case drawing.Elevation:
 		add(i18n.T("onsheet.addcut"), func() { w.addCutAt(p) })
 		s := w.session.Setup()
-		if zone := w.zoneAt(s, p); cutUnder(s.Zones, zone) != nil {
+		if zone := w.zoneAt(s, p); cutUnder(s, zone) != nil {
 			add(i18n.T("onsheet.only"), func() { w.limitTo(zone, &p) })
 		}
 	case drawing.Plan:
@@ -153,8 +156,11 @@ func (w *Window) onSheetItems(item drawing.Item, p r3.Vec, view drawing.View) []
 			add(i18n.T("onsheet.axis"), func() { w.axisTo(zone, p) })
 		}
 	case drawing.Pictorial:
-		if normal, ok := w.faceAt(p, view); ok {
-			add(i18n.T("onsheet.laydown"), func() { w.layDown(normal) })
+		if part, normal, ok := w.faceAt(p, view); ok {
+			add(i18n.T("onsheet.laydown"), func() {
+				w.session.ChoosePart(part)
+				w.layDown(normal)
+			})
 		}
 	}
 	if w.sheet.Only() == drawing.Sheet {
@@ -167,11 +173,11 @@ func (w *Window) onSheetItems(item drawing.Item, p r3.Vec, view drawing.View) []
 }
 
 // zoneWithAxis returns the index of the chosen zone if it has an axis, else of
-// the first that has; -1: none has.
+// the first of the chosen part that has; -1: none has.
 func (w *Window) zoneWithAxis() int {
-	found := -1
-	for i, leaf := range w.session.Setup().Zones.Leaves() {
-		if leaf.Field.Axis != nil && (found < 0 || leaf.Name == w.zones.chosen) {
+	found, chosen := -1, w.session.Chosen()
+	for i, leaf := range w.session.Setup().Leaves() {
+		if leaf.Field.Axis != nil && leafNamed(chosen, leaf.Name) != nil && (found < 0 || leaf.Name == w.zones.chosen) {
 			found = i
 		}
 	}

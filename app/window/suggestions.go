@@ -44,7 +44,7 @@ func (v *suggestionsView) show() {
 	switch {
 	case ideas.Err != nil:
 		say(v.text, errorText(ideas.Err))
-	case v.tells && v.w.session.Setup() != nil && v.w.session.Setup().Part.Turn == v.turned:
+	case v.tells && v.w.session.Setup() != nil && v.w.session.Chosen().Part.Turn == v.turned:
 		say(v.text, i18n.T("ideas.turned"))
 	case len(ideas.List) > 0:
 		say(v.text, i18n.T("ideas.found"))
@@ -68,7 +68,7 @@ func (v *suggestionsView) fill(list []job.Suggestion) {
 	for i := range list {
 		text := remark()
 		words, turn := ideaText(&list[i]), list[i].Setup.Part.Turn
-		if s := v.w.session.Setup(); s != nil && turn != s.Part.Turn {
+		if s := v.w.session.Chosen(); s != nil && turn != s.Part.Turn {
 			words = i18n.T("ideas.turns") + "\n" + words
 		}
 		say(text, words)
@@ -80,7 +80,7 @@ func (v *suggestionsView) fill(list []job.Suggestion) {
 
 // take makes a plan the setup's, and tells where it turned the part.
 func (v *suggestionsView) take(i int, turn [3]float64) {
-	was := v.w.session.Setup().Part.Turn
+	was := v.w.session.Chosen().Part.Turn
 	v.turned, v.tells = turn, turn != was
 	if err := v.w.session.Adopt(i, "step.idea"); err != nil {
 		v.tells = false

@@ -18,7 +18,7 @@ func TestACutIsTiltedByANumber(t *testing.T) {
 	b := newBench(t)
 	b.openPart()
 	b.zones.addCut()
-	cut := func() *job.Cut { return cutUnder(b.session.Setup().Zones, b.zones.chosen) }
+	cut := func() *job.Cut { return cutUnder(b.session.Setup(), b.zones.chosen) }
 	field := b.zones.cutTilt
 	if field.Text != "0.0" {
 		t.Errorf("a new cut tilts by %q", field.Text)

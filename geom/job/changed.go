@@ -17,11 +17,17 @@ func (r *run) findChanged() {
 	}
 }
 
-// Changed reports whether the part's file isn't what the model was read from any
+// Changed reports whether a part's file isn't what the model was read from any
 // more. It reads the whole file.
 func (m *Model) Changed(s *Setup) bool {
-	now, err := sumOf(s.PartPath(), s.Part.File)
-	return err != nil || now != m.Source
+	read := m.sources()
+	for i, one := range s.Single() {
+		now, err := sumOf(one.PartPath(), one.Part.File)
+		if err != nil || i >= len(read) || now != read[i] {
+			return true
+		}
+	}
+	return false
 }
 
 // unchecked says in plain words what a run doesn't prove.

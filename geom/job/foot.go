@@ -15,11 +15,12 @@ func (s *Setup) AddFoot(shells int) bool {
 	if shells < 1 || s.Footed() {
 		return false
 	}
-	leaves := s.Zones.Leaves()
-	taken := map[string]bool{}
+	taken := map[string]bool{} // in any part
 	level := true
-	for _, leaf := range leaves {
+	for _, leaf := range s.Leaves() {
 		taken[leaf.Name] = true
+	}
+	for _, leaf := range s.Zones.Leaves() {
 		level = level && leaf.Field.Kind == KindLevel
 	}
 	if level {

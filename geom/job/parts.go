@@ -30,35 +30,77 @@ func (s *Setup) completeParts() error {
 	if s.Part.File != "" || s.Zones != nil {
 		return wrong("parts", "keep one of the two", "both parts and a part with zones")
 	}
-	if len(s.Parts) > maxParts {
-		return wrong("parts", "divide them among several jobs", "%d parts are more than %d", len(s.Parts), maxParts)
+	if err := s.checkPartNames(); err != nil {
+		return err
 	}
-	names, zones := map[string]bool{}, map[string]bool{}
 	for i := range s.Parts {
 		p := &s.Parts[i]
-		at := fmt.Sprintf("parts[%d]", i)
-		if !zoneName.MatchString(p.Name) || names[p.Name] {
-			return wrong(at+".name", "give each part a name of its own, of letters, digits, - and _", "%q can't name a part", p.Name)
-		}
-		names[p.Name] = true
 		if p.Zones == nil {
 			p.Zones = &Zone{Name: p.Name, Field: &Field{Kind: KindLevel}}
 		}
 		one, err := s.only(i).complete(s.dir)
 		if err != nil {
-			return inPart(err, at)
+			return inPart(err, partAt(i))
 		}
 		p.Part, p.Zones = one.Part, one.Zones
-		for _, leaf := range p.Zones.Leaves() {
+	}
+	s.Planner.Foot = 0
+	s.showFirst()
+	return s.checkZoneNames()
+}
+
+// partAt names the i-th of several parts in an error.
+func partAt(i int) string { return fmt.Sprintf("parts[%d]", i) }
+
+// showFirst lets Part and Zones show the first of several parts.
+func (s *Setup) showFirst() {
+	if len(s.Parts) > 0 {
+		s.Part, s.Zones = s.Parts[0].Part, s.Parts[0].Zones
+	}
+}
+
+// checkPartNames checks how many parts there are and what they are called.
+func (s *Setup) checkPartNames() error {
+	if len(s.Parts) > maxParts {
+		return wrong("parts", "divide them among several jobs", "%d parts are more than %d", len(s.Parts), maxParts)
+	}
+	names := map[string]bool{}
+	for i := range s.Parts {
+		name := s.Parts[i].Name
+		if !zoneName.MatchString(name) || names[name] {
+			return wrong(partAt(i)+".name", "give each part a name of its own, of letters, digits, - and _", "%q can't name a part", name)
+		}
+		names[name] = true
+	}
+	return nil
+}
+
+// checkZoneNames refuses zones of one name in several parts.
+func (s *Setup) checkZoneNames() error {
+	zones := map[string]bool{}
+	for i := range s.Parts {
+		for _, leaf := range s.Parts[i].Zones.Leaves() {
 			key := strings.ToLower(leaf.Name)
 			if zones[key] {
-				return wrong(at+".zones", "give each zone its own name (capitals don't tell files apart everywhere)", "two zones are named %q", leaf.Name)
+				return wrong(partAt(i)+".zones", "give each zone its own name (capitals don't tell files apart everywhere)", "two zones are named %q", leaf.Name)
 			}
 			zones[key] = true
 		}
 	}
-	s.Part, s.Zones, s.Planner.Foot = s.Parts[0].Part, s.Parts[0].Zones, 0
 	return nil
+}
+
+// checkParts is Check for several parts.
+func (s *Setup) checkParts() error {
+	if err := s.checkPartNames(); err != nil {
+		return err
+	}
+	for i, one := range s.Single() {
+		if err := one.Check(); err != nil {
+			return inPart(err, partAt(i))
+		}
+	}
+	return s.checkZoneNames()
 }
 
 // only returns the setup of one of several parts, as if it stood alone.
@@ -107,31 +149,57 @@ func (s *Setup) MarshalJSON() ([]byte, error) {
 }
 
 // readParts reads several parts, each of which keeps its own model, and joins
-// them.
+// them. Where parts stand in one another it returns the model beside the error, so
+// that the parts can be shown and moved apart.
 func readParts(ctx context.Context, s *Setup) (*Model, error) {
-	all := &Model{Mesh: &mesh.Mesh{}}
-	for i, one := range s.Single() {
+	all := &Model{}
+	for _, one := range s.Single() {
 		m, err := ReadModel(ctx, one)
 		if err != nil {
 			return nil, err
 		}
-		for k, other := range all.parts {
-			if err := apart(s, k, i, other.Mesh.Bounds(), m.Mesh.Bounds()); err != nil {
-				return nil, err
-			}
-		}
 		all.parts = append(all.parts, m)
-		first := int32(len(all.Mesh.Vertices))
-		all.Mesh.Vertices = append(all.Mesh.Vertices, m.Mesh.Vertices...)
-		for _, f := range m.Mesh.Facets {
-			all.Mesh.Facets = append(all.Mesh.Facets, [3]int32{f[0] + first, f[1] + first, f[2] + first})
-		}
 		all.join(m)
 	}
 	all.Source = all.parts[0].Source
+	all.Mesh = joinedMesh(all.parts)
 	box := all.Mesh.Bounds()
 	all.Size = r3.Sub(box.Max, box.Min)
-	return all, nil
+	return all, s.checkApart(all)
+}
+
+// checkApart refuses a model of several parts that stand in one another.
+func (s *Setup) checkApart(m *Model) error {
+	for k := range m.parts {
+		for i := range k {
+			if err := apart(s, i, k, m.parts[i].Mesh.Bounds(), m.parts[k].Mesh.Bounds()); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// Parts returns the model of each part alone, in printing order: the model itself
+// where there is one part.
+func (m *Model) Parts() []*Model {
+	if len(m.parts) == 0 {
+		return []*Model{m}
+	}
+	return m.parts
+}
+
+// joinedMesh puts the meshes of parts into one.
+func joinedMesh(parts []*Model) *mesh.Mesh {
+	all := &mesh.Mesh{}
+	for _, m := range parts {
+		first := int32(len(all.Vertices))
+		all.Vertices = append(all.Vertices, m.Mesh.Vertices...)
+		for _, f := range m.Mesh.Facets {
+			all.Facets = append(all.Facets, [3]int32{f[0] + first, f[1] + first, f[2] + first})
+		}
+	}
+	return all
 }
 
 // join adds up what is told of the meshes as the files have them.
@@ -157,10 +225,10 @@ func (m *Model) sources() (list []FileLog) {
 
 // apart refuses parts that stand in one another.
 func apart(s *Setup, i, k int, a, b r3.Box) error {
-	if a.Min.X >= b.Max.X || b.Min.X >= a.Max.X || a.Min.Y >= b.Max.Y || b.Min.Y >= a.Max.Y {
+	if !meet(a, b) {
 		return nil
 	}
-	return wrong(fmt.Sprintf("parts[%d].part.seat", k), "give each part a seat of its own, as far apart as the head needs",
+	return wrong(partAt(k)+".part.seat", "give each part a seat of its own, as far apart as the head needs",
 		"part %s stands where part %s does, at x %.1f to %.1f, y %.1f to %.1f", s.Parts[k].Name, s.Parts[i].Name,
 		max(a.Min.X, b.Min.X), min(a.Max.X, b.Max.X), max(a.Min.Y, b.Min.Y), min(a.Max.Y, b.Max.Y))
 }
@@ -170,7 +238,7 @@ func divideParts(ctx context.Context, s *Setup, m *Model) (all []*Region, err er
 	for i, one := range s.Single() {
 		regions, err := Divide(ctx, one, m.parts[i])
 		if err != nil {
-			return nil, inPart(err, fmt.Sprintf("parts[%d]", i))
+			return nil, inPart(err, partAt(i))
 		}
 		for _, g := range regions {
 			g.Part = s.Parts[i].Name

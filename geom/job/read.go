@@ -223,6 +223,9 @@ func (s *Setup) checkZones() error {
 // Check returns an *InputError for the first number that makes no sense. The
 // part itself isn't looked at.
 func (s *Setup) Check() error {
+	if len(s.Parts) > 0 {
+		return s.checkParts()
+	}
 	if err := s.checkNumbers(); err != nil {
 		return err
 	}

@@ -159,6 +159,8 @@ func (r *run) readPart(ctx context.Context) error {
 	m, err := r.opt.Model, error(nil)
 	if m == nil {
 		m, err = ReadModel(ctx, r.setup)
+	} else {
+		err = r.setup.checkApart(m)
 	}
 	if err != nil {
 		return err

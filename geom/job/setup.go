@@ -228,6 +228,7 @@ func (s *Setup) Clone() *Setup {
 		}
 		p.Zones = p.Zones.clone()
 	}
+	c.showFirst()
 	return &c
 }
 
