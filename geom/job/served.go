@@ -14,7 +14,7 @@ func checkServed(c *machine.Card) error {
 		entry string
 		what  message.Text
 	}{
-		{len(c.Rotary) > 0 && !c.Swivels() || c.Leans() && c.BedTurns() || c.Slants(), "machine", message.New("turning axes other than one along z, and linear axes that slant, aren't served yet")},
+		{len(c.Rotary) > 0 && !c.Swivels() || c.BedTilts() || c.Slants(), "machine", message.New("turning axes other than one along z, and linear axes that slant, aren't served yet")},
 		{c.Travel.X.Endless() || c.Travel.Y.Endless() || c.Travel.Z.Endless(), "machine: travel", message.New("an axis without end isn't served yet")},
 		{bed && len(c.Obstacles) > 0, "machine: obstacles", message.New("obstacles beside a bed that turns aren't served yet")},
 	} {

@@ -30,12 +30,14 @@ const lookAhead = 1024
 // in a trapezoid, as steep as the slowest of its axes allows, and no faster than
 // was asked for or than an axis can; from one move to the next no axis' speed
 // jumps by more than its acceleration times cornerTime; a move without way in
-// x, y and z (turning only, filament only) begins and ends at rest. The zero
-// value is not usable: see NewEstimator.
+// x, y and z (turning only, filament only) begins and ends at rest. Where a bed
+// turns it makes the way of many beads alone: there turning is way too, degrees
+// counted as mm. The zero value is not usable: see NewEstimator.
 type Estimator struct {
+	bed          bool          // turning is way
 	speed, accel [Axes]float64 // greatest; infinite: no limit
 	last         [Axes]float64 // direction of the newest move, by its length
-	moved        bool          // the newest move has a way in x, y, z
+	moved        bool          // the newest move has a way
 	ramps        []ramp        // not settled yet
 	entry        float64       // speed at which ramps[0] begins, settled
 	total        float64       // s, of what is settled
@@ -50,6 +52,7 @@ type ramp struct {
 // NewEstimator returns an estimator for a card's axes.
 func NewEstimator(c *Card) *Estimator {
 	e := &Estimator{
+		bed:   c.BedTurns(),
 		speed: [Axes]float64{AxisX: c.MaxSpeed.X, AxisY: c.MaxSpeed.Y, AxisZ: c.MaxSpeed.Z, AxisE: c.MaxSpeed.E},
 		accel: [Axes]float64{AxisX: c.MaxAccel.X, AxisY: c.MaxAccel.Y, AxisZ: c.MaxAccel.Z, AxisE: c.MaxAccel.E},
 	}
@@ -68,7 +71,11 @@ func NewEstimator(c *Card) *Estimator {
 // as fast as the axes can. Moves without any step, and steps that are no
 // numbers, take no time.
 func (e *Estimator) Add(step [Axes]float64, seconds float64) {
-	length := math.Sqrt(step[AxisX]*step[AxisX] + step[AxisY]*step[AxisY] + step[AxisZ]*step[AxisZ])
+	way := step[AxisX]*step[AxisX] + step[AxisY]*step[AxisY] + step[AxisZ]*step[AxisZ]
+	for i := AxisTurn; i < AxisTurn+MostTurning && e.bed; i++ {
+		way += step[i] * step[i]
+	}
+	length := math.Sqrt(way)
 	moved := length > 0
 	for i := AxisTurn; i < Axes && !moved; i++ {
 		length = max(length, math.Abs(step[i]))

@@ -53,6 +53,26 @@ func TestCuttingAStraightMoveChangesNothing(t *testing.T) {
 	}
 }
 
+// A ring about the axis of a turning bed moves the bed alone, x and y by what their
+// words are rounded: in many moves it takes what one ramp up, one way and one ramp
+// down take, as a single turn does (uniform acceleration, any textbook of mechanics).
+func TestABedThatTurnsAloneKeepsItsSpeed(t *testing.T) {
+	card, ok := Builtin("turning-bed-45")
+	if !ok {
+		t.Fatal("no card turning-bed-45")
+	}
+	axis := card.Rotary[0]
+	e := NewEstimator(card)
+	const speed = 90.0 // degrees a second
+	for i := range 720 {
+		e.Add([Axes]float64{AxisX: 0.0005 * float64(i%3-1), AxisTurn: 0.5, AxisE: 0.01}, 0.5/speed)
+	}
+	want := 360/speed + speed/axis.MaxAccel
+	if got := e.Total(); math.Abs(got-want) > 0.02*want {
+		t.Errorf("a turn of the bed takes %.3f s, want %.3f", got, want)
+	}
+}
+
 type timed struct {
 	step    [Axes]float64
 	seconds float64

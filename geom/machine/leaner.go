@@ -127,6 +127,13 @@ func (c *Card) BedTurns() bool {
 	return slices.ContainsFunc(c.Rotary, func(a Rotary) bool { return a.On == OnBed })
 }
 
+// BedTilts reports that the axis that leans the head, as the part sees it, tilts the
+// bed.
+func (c *Card) BedTilts() bool {
+	a, _ := c.LeanAxis()
+	return a != nil && a.On == OnBed
+}
+
 // Swing bounds how far a tip stands from the axes that turn it, mm: from the
 // points that the card gives of those on the head.
 func (c *Card) Swing(tip r3.Vec) (far float64) {
