@@ -10,7 +10,8 @@ import (
 // scrolled by keys: a line, a page, to either end.
 type Text struct {
 	widget.BaseWidget
-	Escape func() // what Escape does while the text has the focus; nil: nothing
+	Escape func()     // what Escape does while the text has the focus; nil: nothing
+	Typed  func(rune) // what a letter does; nil: nothing
 	scroll *container.Scroll
 	ring   Ring
 }
@@ -71,8 +72,12 @@ func (t *Text) TypedKey(e *fyne.KeyEvent) {
 	t.scroll.ScrollToOffset(fyne.NewPos(0, min(max(at, 0), most)))
 }
 
-// TypedRune does nothing.
-func (t *Text) TypedRune(rune) {}
+// TypedRune does what the text's letters do.
+func (t *Text) TypedRune(r rune) {
+	if t.Typed != nil {
+		t.Typed(r)
+	}
+}
 
 // FocusGained frames the text.
 func (t *Text) FocusGained() { t.ring.Show(true) }

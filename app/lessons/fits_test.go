@@ -23,13 +23,14 @@ func TestALessonInLargeTextNeedsNoScrolling(t *testing.T) {
 	var setup *job.Setup
 	p := New(Stage{Dir: t.TempDir(),
 		Show: func(s *job.Setup) { setup = s }, Try: func(func(*job.Setup)) {}, Settle: func(string) {},
+		Number: func(string) (float64, error) { return 0, nil }, Keep: func(string, []string) {},
 		Look: func(_, _ float64) {}, Warp: func(float64) {}, Warped: func() float64 { return 0.5 },
 		Setup: func() *job.Setup { return setup }, Handout: func() {}, Present: func(bool) {}, Leave: func() {},
 		Figures: func() string {
 			return i18n.T("zones.overhang", "area", "1620", "level", "1620") + "\n" + i18n.N("zones.midair", 2)
 		},
 		Complain: func(err error) { t.Error(err) },
-	})
+	}, "", nil)
 	defer i18n.Use("en")
 	for _, lang := range i18n.Languages() {
 		if err := i18n.Use(lang.Tag); err != nil {
@@ -40,13 +41,19 @@ func TestALessonInLargeTextNeedsNoScrolling(t *testing.T) {
 		w.SetPadded(false)
 		w.Resize(fyne.NewSize(panelW, panelH))
 		for i := range All() {
-			p.Open(i)
-			p.Present(true)
-			if least := view.MinSize().Width; least > panelW {
-				t.Errorf("%s: the panel is %g wide", lang.Tag, least)
-			}
-			if need, there := p.scroll.Content().MinSize().Height, p.scroll.Size().Height; need > there {
-				t.Errorf("%s, lesson %d: %g high, there are %g", lang.Tag, i+1, need, there)
+			for _, step := range []Step{Foretell, Came, Exercise} {
+				p.openStep(i, step)
+				if step == Came {
+					p.openStep(i, Foretell)
+					p.Choose((p.Lesson().Right + 1) % Choices)
+				}
+				p.Present(true)
+				if least := view.MinSize().Width; least > panelW {
+					t.Errorf("%s: the panel is %g wide", lang.Tag, least)
+				}
+				if need, there := p.scroll.Content().MinSize().Height, p.scroll.Size().Height; need > there {
+					t.Errorf("%s, lesson %d, step %d: %g high, there are %g", lang.Tag, i+1, step, need, there)
+				}
 			}
 		}
 		w.Close()

@@ -1,9 +1,11 @@
-// Package lessons is a course of six short pages for a class. Each puts a demo
-// job on the sheet, looks at it in its own way, says a few sentences and gives
-// something to try. The window lends it the sheet through a Stage.
+// Package lessons is a course for a class. Each lesson puts a demo job on the
+// sheet, asks what a change will do, makes the change, says what came and why,
+// and ends with an exercise whose answer it checks. The window lends it the sheet
+// through a Stage.
 package lessons
 
 import (
+	"math"
 	"path/filepath"
 
 	"conewright/assets"
@@ -22,41 +24,104 @@ const (
 	CutSwitch         // one zone, or the job's two
 )
 
-// Lesson is a page. Its texts are in the catalogue under lesson.KEY.
+// Rule is a line of figures that follows what is dragged.
+type Rule uint8
+
+// The rules.
+const (
+	NoRule       Rule = iota
+	OverhangRule      // a level underside's overhang, measured from the shell
+	SquareRule        // how far the head stands off square
+)
+
+// Choices is how many answers a question offers.
+const Choices = 3
+
+// Lesson is one of the course. Its texts are in the catalogue under lesson.KEY:
+// .title, .ask (the question to foretell), .a .b .c (the answers offered), .came
+// (what came and why), .task (the exercise), .solved (its answer explained).
 type Lesson struct {
 	Key                string
 	Job                string           // demo job
-	Change             func(*job.Setup) // what the lesson does to it; nil: nothing
+	Before, After      func(*job.Setup) // what is done to it while one foretells, and after; nil: nothing
 	Azimuth, Elevation float64          // from where one looks, degrees
-	Warp               float64          // 0 real, 1 warped
-	Control            Control
+	WarpBefore         float64          // 0 real, 1 warped
+	WarpAfter          float64
+	Control            Control // after the question
+	Rule               Rule    // after the question
+	Right              int     // the right one of the answers offered, from 0
+	Answer             Answer  // of the exercise
 }
+
+// Answer is a number that solves an exercise.
+type Answer struct {
+	Value, Within float64
+	Unit          string // mm or °
+}
+
+// Holds reports whether a number solves the exercise.
+func (a Answer) Holds(v float64) bool { return math.Abs(v-a.Value) <= a.Within }
+
+// Shelf and cap of the demo parts, mm: the exercises ask for them.
+const (
+	footRadius = 15.0 // of the bollard
+	capRadius  = 20.0 // of the bollard's cap
+	capUnder   = 26.0 // height of the cap's underside
+	shelfInner = 13.0 // radius of the free edge of the penstock's shelf
+	shelfOuter = 20.0 // radius of the wall that holds it
+	pipeShelf  = 30.0 // height of the underside of the standpipe's shelf
+)
 
 // All lists the lessons in their order.
 func All() []Lesson {
-	const demo = assets.DemoJob
+	const cone, tube, pipe = assets.DemoJob, "penstock", "standpipe-out-and-in"
+	outward, inward, level := setCone(job.GrowOutward, 45), setCone(job.GrowInward, 45), setAngle(0)
 	return []Lesson{
-		{Key: "droop", Job: demo, Change: setAngle(0), Azimuth: -60, Elevation: -12, Control: AngleRow},
-		{Key: "shell", Job: demo, Azimuth: -60, Elevation: 24, Control: AngleRow},
-		{Key: "warp", Job: demo, Azimuth: -60, Elevation: 12, Warp: 0.5, Control: WarpSlide},
-		{Key: "slice", Job: demo, Azimuth: -60, Elevation: 12, Warp: 1, Control: WarpSlide},
-		{Key: "back", Job: demo, Azimuth: -60, Elevation: 50, Control: WarpSlide},
-		{Key: "cuts", Job: "standpipe-out-and-in", Change: joinZones, Azimuth: -60, Elevation: -20, Control: CutSwitch},
+		{Key: "droop", Job: cone, Before: level, After: setAngle(30), Azimuth: -60, Elevation: -12,
+			Control: AngleRow, Rule: OverhangRule, Right: 0, Answer: Answer{15, 0.6, "°"}},
+		{Key: "shell", Job: cone, Before: level, Azimuth: -60, Elevation: 24,
+			Control: AngleRow, Right: 1, Answer: Answer{footRadius, 0.2, "mm"}},
+		{Key: "begin", Job: tube, Before: level, After: outward, Azimuth: -60, Elevation: -30,
+			Right: 1, Answer: Answer{shelfOuter - shelfInner, 0.1, "mm"}},
+		{Key: "square", Job: cone, After: setAngle(20), Azimuth: -60, Elevation: 12,
+			Control: AngleRow, Rule: SquareRule, Right: 1, Answer: Answer{25, 0.5, "°"}},
+		{Key: "inward", Job: tube, Before: outward, After: inward, Azimuth: -60, Elevation: -30,
+			Right: 0, Answer: Answer{capRadius, 0.2, "mm"}},
+		{Key: "warp", Job: cone, Azimuth: -60, Elevation: 12, WarpAfter: 1,
+			Control: WarpSlide, Right: 1, Answer: Answer{capUnder + capRadius, 0.5, "mm"}},
+		{Key: "slice", Job: cone, Azimuth: -60, Elevation: 12, WarpBefore: 1,
+			Control: WarpSlide, Right: 2, Answer: Answer{0.4, 0.005, "mm"}},
+		{Key: "back", Job: cone, Azimuth: -60, Elevation: 50,
+			Control: WarpSlide, Right: 2, Answer: Answer{2, 0.05, "mm"}},
+		{Key: "cuts", Job: pipe, Before: joinZones, Azimuth: -60, Elevation: -20,
+			Control: CutSwitch, Right: 1, Answer: Answer{pipeShelf, 0.5, "mm"}},
+		{Key: "ramps", Job: "gantry", Before: level, Azimuth: -60, Elevation: -12,
+			Right: 1, Answer: Answer{0.4, 0.005, "mm"}},
+		{Key: "three", Job: "brazier-stem-and-bowl", Before: level, Azimuth: -60, Elevation: -12,
+			Right: 1, Answer: Answer{65, 0.5, "°"}},
+		{Key: "clear", Job: "gantry-upright-cut", Before: setRamp(45), Azimuth: -60, Elevation: 24,
+			Right: 1, Answer: Answer{5.66, 0.1, "mm"}},
 	}
 }
 
-// setAngle gives the only zone a cone of an angle in degrees; 0 is level.
+// setAngle gives all of the part an outward cone about the part's middle of an
+// angle in degrees; 0 is level.
 func setAngle(angle float64) func(*job.Setup) {
-	return func(s *job.Setup) {
-		if s.Zones.Field == nil {
-			return
-		}
-		if angle == 0 {
+	if angle == 0 {
+		return func(s *job.Setup) {
+			joinZones(s)
 			s.Zones.Field = &job.Field{Kind: job.KindLevel}
-			return
 		}
+	}
+	return setCone(job.GrowOutward, angle)
+}
+
+// setCone gives all of the part a cone about the part's middle, degrees.
+func setCone(grow string, angle float64) func(*job.Setup) {
+	return func(s *job.Setup) {
+		joinZones(s)
 		axis := *s.Part.Seat
-		s.Zones.Field = &job.Field{Kind: job.KindCone, Grow: job.GrowOutward, Angle: angle, Axis: &axis}
+		s.Zones.Field = &job.Field{Kind: job.KindCone, Grow: grow, Angle: angle, Axis: &axis}
 	}
 }
 
@@ -67,9 +132,17 @@ func joinZones(s *job.Setup) {
 	}
 }
 
-// setup reads the lesson's job, unpacked into dir, with or without the lesson's
-// change.
-func (l *Lesson) setup(dir string, changed bool) (*job.Setup, error) {
+// setRamp gives all of the part a ramp along x, degrees.
+func setRamp(angle float64) func(*job.Setup) {
+	return func(s *job.Setup) {
+		joinZones(s)
+		s.Zones.Field = &job.Field{Kind: job.KindRamp, Angle: angle}
+	}
+}
+
+// setup reads the lesson's job, unpacked into dir, as it stands before or after
+// the change.
+func (l *Lesson) setup(dir string, after bool) (*job.Setup, error) {
 	path, err := assets.Unpack(filepath.Join(dir, "demo"), l.Job)
 	if err != nil {
 		return nil, message.Errorf("the lesson can't be opened: %w", err)
@@ -78,8 +151,12 @@ func (l *Lesson) setup(dir string, changed bool) (*job.Setup, error) {
 	if err != nil {
 		return nil, message.Errorf("the lesson can't be opened: %w", err)
 	}
-	if l.Change != nil && changed {
-		l.Change(s)
+	change := l.Before
+	if after {
+		change = l.After
+	}
+	if change != nil {
+		change(s)
 	}
 	return s, nil
 }

@@ -16,7 +16,7 @@ func TestEveryLessonHasItsTextsAndAJob(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, l := range All() {
-			for _, part := range []string{".title", ".text", ".try"} {
+			for _, part := range []string{".title", ".ask", ".a", ".b", ".c", ".came", ".task", ".solved"} {
 				if key := "lesson." + l.Key + part; i18n.T(key) == key {
 					t.Errorf("%s: %s is missing", lang.Tag, key)
 				}

@@ -2,6 +2,8 @@ package lessons
 
 import (
 	"math"
+	"slices"
+	"unicode"
 
 	"conewright/app/focus"
 	"conewright/app/look"
@@ -26,68 +28,116 @@ type Stage struct {
 	Warp     func(float64)
 	Warped   func() float64
 	Setup    func() *job.Setup
-	Figures  func() string // overhang and mid-air starts of what is shown
+	Figures  func() string                        // overhang and mid-air starts of what is shown
+	Number   func(string) (float64, error)        // reads a number as people write it
+	Keep     func(lesson string, solved []string) // remembers where one is, and what was solved
 	Handout  func()
 	Present  func(on bool) // large texts
 	Leave    func()
 	Complain func(error)
 }
 
+// Step is a page of a lesson.
+type Step uint8
+
+// The steps of a lesson.
+const (
+	Foretell Step = iota // the question; the sheet stands as before the change
+	Came                 // what came and why
+	Exercise
+)
+
+// unchosen is the answer of one who has chosen none.
+const unchosen = -1
+
 // Panel is the course's page beside the sheet.
 type Panel struct {
 	stage      Stage
 	lessons    []Lesson
 	at         int
+	step       Step
+	chosen     int // the answer foretold, from 0, or unchosen
+	tries      int // wrong answers to the exercise
+	solved     []string
 	cut        bool // the lesson's two zones are shown
 	presenting bool
 
-	count, title, text, value, figures *widget.Label
-	try                                *widget.RichText
-	slider                             *widget.Slider
-	showing                            bool // the slider is being set, not moved
-	sliderRow                          *fyne.Container
-	cuts, back, next, large, leave     *focus.Button
-	box                                *fyne.Container
-	scroll                             *focus.Text
-	view                               fyne.CanvasObject
+	title, text, value, figures, verdict *widget.Label
+	progress                             *progress
+	options                              [Choices]*option
+	slider                               *widget.Slider
+	showing                              bool // the slider is being set, not moved
+	sliderRow, answerRow                 *fyne.Container
+	answer                               *focus.Entry
+	unit                                 *widget.Label
+	cuts, back, next, large              *focus.Button
+	box                                  *fyne.Container
+	scroll                               *focus.Text
+	view                                 fyne.CanvasObject
 }
 
 // mostAngle is that of the slider, degrees: how far the demo machine's head leans.
 const mostAngle = 45
 
-// New returns the course; Build makes what is shown of it.
-func New(stage Stage) *Panel { return &Panel{stage: stage, lessons: All()} }
+// New returns the course at the lesson of a key, the first one where there is
+// none; Build makes what is shown of it.
+func New(stage Stage, lesson string, solved []string) *Panel {
+	p := &Panel{stage: stage, lessons: All(), chosen: unchosen, solved: slices.Clone(solved)}
+	p.at = max(slices.IndexFunc(p.lessons, func(l Lesson) bool { return l.Key == lesson }), 0)
+	return p
+}
 
 // Build makes the page anew in the language in use, of the lesson that is open.
 func (p *Panel) Build() fyne.CanvasObject {
-	p.count, p.title, p.text = widget.NewLabel(""), paragraph(), paragraph()
-	p.count.Alignment = fyne.TextAlignCenter
-	p.try = widget.NewRichText()
-	p.try.Wrapping = fyne.TextWrapWord
+	p.title, p.text, p.verdict = paragraph(), paragraph(), paragraph()
+	p.verdict.TextStyle.Bold = true
 	p.value, p.figures = widget.NewLabel(""), paragraph()
-	p.count.Importance, p.figures.Importance = widget.LowImportance, widget.LowImportance
+	p.figures.Importance = widget.LowImportance
 	p.title.SizeName, p.title.TextStyle.Bold = theme.SizeNameHeadingText, true
+	p.progress = newProgress(len(p.lessons), p.isSolved, p.Open, p.TypedRune)
 	p.slider = widget.NewSlider(0, 1)
 	p.slider.OnChanged = p.Slide
 	p.slider.OnChangeEnded = func(float64) { p.Settle() }
 	p.sliderRow = container.NewBorder(nil, nil, nil, p.value, container.NewThemeOverride(p.slider, look.Track{}))
 	p.cuts = focus.NewButton("", p.SwitchCut)
-	p.back = focus.NewButton(i18n.T("lesson.back"), func() { p.Open(p.at - 1) })
-	p.next = focus.NewButton("", func() { p.forward() })
-	p.next.Importance = widget.HighImportance
-	p.large = focus.NewButton("", func() { p.Present(!p.presenting) })
-	p.leave = focus.NewButton(i18n.T("lesson.leave"), p.Leave)
-	handout := focus.NewButton(i18n.T("lesson.handout"), func() { p.stage.Handout() })
+	p.buildAnswer()
 	// Close together: in large text all of a lesson goes on the first size of the
 	// window.
-	p.box = container.New(layout.NewCustomPaddedVBoxLayout(-5), p.title, p.text, p.try, p.sliderRow, p.cuts, p.figures)
+	p.box = container.New(layout.NewCustomPaddedVBoxLayout(-5), p.title, p.text)
+	for i := range p.options {
+		p.options[i] = newOption(func() { p.Choose(i) }, p.TypedRune)
+		p.box.Add(container.New(layout.NewCustomPaddedLayout(8, 2, 6, 6), p.options[i]))
+	}
+	for _, o := range []fyne.CanvasObject{p.answerRow, p.verdict, p.sliderRow, p.cuts, p.figures} {
+		p.box.Add(o)
+	}
 	p.scroll = focus.NewText(p.box)
-	buttons := container.NewVBox(container.NewBorder(nil, nil, p.back, p.next, p.count),
-		container.NewGridWithColumns(2, handout, p.large), p.leave)
+	p.scroll.Typed = p.TypedRune
 	p.view = container.New(layout.NewCustomPaddedLayout(10, 10, 10, 12),
-		container.NewBorder(nil, buttons, nil, nil, p.scroll))
+		container.NewBorder(p.progress, p.buildButtons(), nil, nil, p.scroll))
 	p.write()
 	return p.view
+}
+
+// buildAnswer makes the row where an exercise is answered.
+func (p *Panel) buildAnswer() {
+	p.answer, p.unit = focus.NewEntry(), widget.NewLabel("")
+	p.answer.OnSubmitted = func(string) { p.Check() }
+	check := focus.NewButton(i18n.T("lesson.check"), p.Check)
+	check.Importance = widget.HighImportance
+	p.answerRow = container.NewBorder(nil, nil, nil, container.NewHBox(p.unit, check), p.answer)
+}
+
+// buildButtons makes what stands under a lesson.
+func (p *Panel) buildButtons() fyne.CanvasObject {
+	p.back = focus.NewButton(i18n.T("lesson.back"), p.Backward)
+	p.next = focus.NewButton("", p.Forward)
+	p.next.Importance = widget.HighImportance
+	p.large = focus.NewButton("", func() { p.Present(!p.presenting) })
+	leave := focus.NewButton(i18n.T("lesson.leave"), p.Leave)
+	handout := focus.NewButton(i18n.T("lesson.handout"), func() { p.stage.Handout() })
+	return container.NewVBox(container.NewGridWithColumns(2, p.back, p.next),
+		container.NewGridWithColumns(2, handout, p.large), leave)
 }
 
 func paragraph() *widget.Label {
@@ -102,24 +152,54 @@ func (p *Panel) Lesson() *Lesson { return &p.lessons[p.at] }
 // At returns the open lesson's number, from 0.
 func (p *Panel) At() int { return p.at }
 
-// Open puts a lesson on the sheet, by its number from 0.
-func (p *Panel) Open(i int) {
+// Step returns the open page of the lesson.
+func (p *Panel) Step() Step { return p.step }
+
+func (p *Panel) isSolved(i int) bool { return slices.Contains(p.solved, p.lessons[i].Key) }
+
+// Open puts a lesson's question on the sheet, by its number from 0.
+func (p *Panel) Open(i int) { p.openStep(i, Foretell) }
+
+// openStep opens a page of a lesson.
+func (p *Panel) openStep(i int, step Step) {
 	if i < 0 || i >= len(p.lessons) {
 		return
 	}
-	p.at, p.cut = i, false
-	if p.load() {
-		l := p.Lesson()
-		p.stage.Look(l.Azimuth, l.Elevation)
-		p.stage.Warp(l.Warp)
+	same := i == p.at && step != Foretell && p.step != Foretell
+	p.at, p.step, p.tries = i, step, 0
+	p.answer.SetText("")
+	if step == Foretell {
+		p.chosen = unchosen
 	}
+	if !same { // the exercise goes on with what was tried
+		p.cut = step != Foretell && p.Lesson().Control == CutSwitch
+		if p.load() {
+			p.lookAtIt()
+		}
+	}
+	p.stage.Keep(p.Lesson().Key, p.solved)
 	p.write()
 	p.scroll.ScrollToTop()
 }
 
+// lookAtIt turns and warps what is drawn as the lesson wants it.
+func (p *Panel) lookAtIt() {
+	l := p.Lesson()
+	p.stage.Look(l.Azimuth, l.Elevation)
+	if p.step == Foretell {
+		p.stage.Warp(l.WarpBefore)
+	} else {
+		p.stage.Warp(l.WarpAfter)
+	}
+}
+
 // load puts the open lesson's setup on the sheet; false where it can't.
 func (p *Panel) load() bool {
-	setup, err := p.Lesson().setup(p.stage.Dir, !p.cut)
+	after := p.step != Foretell
+	if p.Lesson().Control == CutSwitch {
+		after = p.cut
+	}
+	setup, err := p.Lesson().setup(p.stage.Dir, after)
 	if err != nil {
 		p.stage.Complain(err)
 		return false
@@ -128,13 +208,67 @@ func (p *Panel) load() bool {
 	return true
 }
 
-// forward opens the next lesson; after the last it ends the course.
-func (p *Panel) forward() {
-	if p.at == len(p.lessons)-1 {
+// Choose foretells by an answer's number, from 0, and shows what comes.
+func (p *Panel) Choose(i int) {
+	if p.step == Foretell && i >= 0 && i < Choices {
+		p.chosen = i
+		p.openStep(p.at, Came)
+	}
+}
+
+// TypedRune chooses the answer of a letter.
+func (p *Panel) TypedRune(r rune) { p.Choose(int(unicode.ToUpper(r) - 'A')) }
+
+// Answer writes an answer to the exercise and checks it.
+func (p *Panel) Answer(written string) {
+	p.answer.SetText(written)
+	p.Check()
+}
+
+// Check compares what was written with the exercise's answer. The second wrong
+// one brings the solution.
+func (p *Panel) Check() {
+	v, err := p.stage.Number(p.answer.Text)
+	l := p.Lesson()
+	switch {
+	case err != nil:
+		p.verdict.SetText(err.Error())
+	case l.Answer.Holds(v):
+		p.verdict.SetText(i18n.T("lesson.correct") + " " + i18n.T("lesson."+l.Key+".solved"))
+		if !p.isSolved(p.at) {
+			p.solved = append(p.solved, l.Key)
+			p.stage.Keep(l.Key, p.solved)
+			p.progress.Refresh()
+		}
+	default:
+		p.tries++
+		p.verdict.SetText(i18n.T("lesson.notyet"))
+		if p.tries > 1 {
+			p.verdict.SetText(i18n.T("lesson.notso") + " " + i18n.T("lesson."+l.Key+".solved"))
+		}
+	}
+	p.box.Refresh()
+}
+
+// Forward opens the next page; after the last it ends the course.
+func (p *Panel) Forward() {
+	switch {
+	case p.step != Exercise:
+		p.openStep(p.at, p.step+1)
+	case p.at < len(p.lessons)-1:
+		p.Open(p.at + 1)
+	default:
 		p.Leave()
+	}
+}
+
+// Backward opens the page before.
+func (p *Panel) Backward() {
+	if p.step != Foretell {
+		p.openStep(p.at, p.step-1)
 		return
 	}
-	p.Open(p.at + 1)
+	p.openStep(p.at-1, Exercise)
 }
 
 // Leave ends the course: the window puts the user's work back.
@@ -152,58 +286,99 @@ func (p *Panel) Present(on bool) {
 	}
 }
 
-// write sets the page's texts and controls from the open lesson.
+// letter is that of an answer, from 0.
+func letter(i int) string { return string(rune('A' + i)) }
+
+// write sets the page's texts and controls from the open lesson and step.
 func (p *Panel) write() {
-	l := p.Lesson()
-	p.count.SetText(i18n.T("lesson.count", "n", i18n.Integer(p.at+1), "of", i18n.Integer(len(p.lessons))))
-	p.title.SetText(i18n.T("lesson." + l.Key + ".title"))
-	p.text.SetText(i18n.T("lesson." + l.Key + ".text"))
-	p.try.Segments = []widget.RichTextSegment{
-		&widget.TextSegment{Text: i18n.T("lesson.try") + ": ", Style: widget.RichTextStyle{Inline: true, TextStyle: fyne.TextStyle{Bold: true}}},
-		&widget.TextSegment{Text: i18n.T("lesson." + l.Key + ".try"), Style: widget.RichTextStyle{Inline: true}},
+	l, key := p.Lesson(), "lesson."+p.Lesson().Key
+	p.progress.show(p.at)
+	p.title.SetText(i18n.Integer(p.at+1) + "  " + i18n.T(key+".title"))
+	p.text.SetText(p.words())
+	for i, part := range []string{".a", ".b", ".c"} {
+		p.options[i].SetText(letter(i) + "   " + i18n.T(key+part))
+		visible(p.box.Objects[2+i], p.step == Foretell)
+		visible(p.options[i], p.step == Foretell)
 	}
-	p.try.Refresh()
+	p.verdict.SetText("")
+	if p.step == Came && p.chosen != unchosen {
+		p.verdict.SetText(p.judged())
+	}
+	p.unit.SetText(l.Answer.Unit)
 	p.large.SetText(i18n.T("lesson.large"))
 	if p.presenting {
 		p.large.SetText(i18n.T("lesson.normal"))
 	}
-	p.next.SetText(i18n.T("lesson.next"))
-	p.leave.Show()
-	if p.at == len(p.lessons)-1 {
-		p.next.SetText(i18n.T("lesson.end"))
-		p.leave.Hide() // the other button does the same
-	}
-	if p.at == 0 {
+	p.next.SetText(p.nextText())
+	if p.at == 0 && p.step == Foretell {
 		p.back.Disable()
 	} else {
 		p.back.Enable()
 	}
-	p.sliderRow.Hide()
-	p.cuts.Hide()
-	p.figures.Hide()
-	switch l.Control {
-	case WarpSlide: // changes no figure
-		p.sliderRow.Show()
-	case AngleRow:
-		p.sliderRow.Show()
-		p.figures.Show()
-	case CutSwitch:
-		p.figures.Show()
-		p.cuts.SetText(i18n.T("lesson.twozones"))
-		if p.cut {
-			p.cuts.SetText(i18n.T("lesson.onezone"))
-		}
-		p.cuts.Show()
-	}
+	p.writeControls()
 	p.Refresh()
 	p.box.Refresh() // texts of other lengths need other places
 	p.view.Refresh()
 }
 
+// words are those of the open page.
+func (p *Panel) words() string {
+	key := "lesson." + p.Lesson().Key
+	switch p.step {
+	case Came:
+		return i18n.T(key + ".came")
+	case Exercise:
+		return i18n.T("lesson.exercise") + ": " + i18n.T(key+".task")
+	}
+	return i18n.T(key + ".ask")
+}
+
+// judged says whether what was foretold came.
+func (p *Panel) judged() string {
+	if p.chosen == p.Lesson().Right {
+		return i18n.T("lesson.right", "letter", letter(p.chosen))
+	}
+	return i18n.T("lesson.wrong", "letter", letter(p.chosen), "right", letter(p.Lesson().Right))
+}
+
+func (p *Panel) nextText() string {
+	switch {
+	case p.step == Foretell:
+		return i18n.T("lesson.show")
+	case p.step == Came:
+		return i18n.T("lesson.exercise")
+	case p.at == len(p.lessons)-1:
+		return i18n.T("lesson.end")
+	}
+	return i18n.T("lesson.next")
+}
+
+// writeControls shows what the open page gives to try with.
+func (p *Panel) writeControls() {
+	l, tried := p.Lesson(), p.step != Foretell
+	visible(p.answerRow, p.step == Exercise)
+	visible(p.verdict, p.step == Exercise || p.step == Came && p.chosen != unchosen)
+	visible(p.sliderRow, tried && (l.Control == WarpSlide || l.Control == AngleRow))
+	visible(p.cuts, tried && l.Control == CutSwitch)
+	visible(p.figures, tried && l.Control != WarpSlide) // the warp changes no figure
+	p.cuts.SetText(i18n.T("lesson.twozones"))
+	if p.cut {
+		p.cuts.SetText(i18n.T("lesson.onezone"))
+	}
+}
+
+func visible(o fyne.CanvasObject, on bool) {
+	if on {
+		o.Show()
+	} else {
+		o.Hide()
+	}
+}
+
 // Refresh draws what may change beside the lesson: figures, and the slider that
 // follows the setup and the sheet.
 func (p *Panel) Refresh() {
-	p.figures.SetText(p.stage.Figures())
+	p.figures.SetText(p.stage.Figures() + p.rule())
 	p.showing = true
 	defer func() {
 		p.showing = false
@@ -216,13 +391,36 @@ func (p *Panel) Refresh() {
 		p.value.SetText(i18n.Integer(int(math.Round(100*p.slider.Value))) + " %")
 	case AngleRow:
 		p.slider.Max, p.slider.Step = mostAngle, 1
-		angle := 0.0
-		if s := p.stage.Setup(); s != nil && s.Zones.Field != nil {
-			angle = s.Zones.Field.Angle
-		}
-		p.slider.SetValue(angle)
-		p.value.SetText(i18n.Integer(int(math.Round(angle))) + "°")
+		p.slider.SetValue(p.angle())
+		p.value.SetText(degrees(p.angle()))
 	}
+}
+
+// angle is that of the shells that are shown, degrees.
+func (p *Panel) angle() float64 {
+	if s := p.stage.Setup(); s != nil && s.Zones.Field != nil {
+		return s.Zones.Field.Angle
+	}
+	return 0
+}
+
+func degrees(v float64) string { return i18n.Integer(int(math.Round(v))) + "°" }
+
+// rule is the lesson's line of figures, after a line's end; "": it has none.
+func (p *Panel) rule() string {
+	s := p.stage.Setup()
+	if s == nil {
+		return ""
+	}
+	switch p.Lesson().Rule {
+	case OverhangRule: // a level underside leans out by 90 degrees from upright
+		return "\n" + i18n.T("lesson.overhangrule", "angle", degrees(p.angle()), "rest", degrees(90-p.angle()), "limit", degrees(s.Overhang))
+	case SquareRule:
+		head := s.Machine.Card.Head
+		return "\n" + i18n.T("lesson.squarerule", "tilt", degrees(head.Tilt), "angle", degrees(p.angle()),
+			"off", degrees(math.Abs(head.Tilt-p.angle())), "most", degrees(head.OffSquare))
+	}
+	return ""
 }
 
 // Slide does what the slider says.

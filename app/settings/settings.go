@@ -22,6 +22,7 @@ const (
 	maxRecent = 8
 	maxCards  = 20
 	maxAgreed = 200
+	maxSolved = 100
 	maxBytes  = 1 << 20
 )
 
@@ -39,6 +40,8 @@ type Settings struct {
 	Look      string     `json:"look,omitempty"`      // "": the system's | light | dark
 	TextSize  string     `json:"text_size,omitempty"` // "": normal | small | large | largest
 	Contrast  bool       `json:"contrast,omitempty"`  // black and white, without greys
+	Lesson    string     `json:"lesson,omitempty"`    // key of the one that was open last
+	Solved    []string   `json:"solved,omitempty"`    // keys of lessons whose exercise was solved
 }
 
 // Dir returns the folder for settings and autosave.
@@ -68,6 +71,7 @@ func Load(dir string) Settings {
 	s.Recent = bounded(s.Recent, maxRecent)
 	s.Agreed = bounded(s.Agreed, maxAgreed)
 	s.Machines = bounded(s.Machines, maxCards)
+	s.Solved = bounded(s.Solved, maxSolved)
 	s.Filaments = soundFilaments(s.Filaments)
 	if !(s.Width >= 400 && s.Width <= 20000 && s.Height >= 300 && s.Height <= 20000) {
 		s.Width, s.Height = 0, 0

@@ -112,7 +112,8 @@ var directions = map[rune][2]float64{
 // aloneKeys are the digit keys that give a view the sheet for itself.
 var aloneKeys = map[rune]drawing.View{'8': drawing.Elevation, '9': drawing.Plan, '0': drawing.Pictorial}
 
-// TypedRune turns to a standard direction, gives a view the sheet, or zooms.
+// TypedRune turns to a standard direction, gives a view the sheet, or zooms;
+// what else is typed goes to Edit.
 func (s *Sheet) TypedRune(r rune) {
 	if d, ok := directions[r]; ok {
 		s.Look(d[0], d[1])
@@ -137,5 +138,9 @@ func (s *Sheet) TypedRune(r rune) {
 		}
 		s.look.zoom(f, f.Rect.Center(), factor)
 		s.ask(trace.Zoom)
+	default:
+		if s.options.Edit.Typed != nil {
+			s.options.Edit.Typed(r)
+		}
 	}
 }

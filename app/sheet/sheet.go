@@ -38,6 +38,7 @@ type Edit struct {
 	Done      func(drawing.Item)                    // the drag ended
 	Nudge     func(item drawing.Item, by r3.Vec)    // by the arrow keys, mm; a cut's way is Z, as in MoveCut
 	Hover     func(Under)                           // zero: the pointer left
+	Typed     func(rune)                            // a letter that the sheet has no use for
 	Shown     func()                                // another choice of views is shown
 	AddCut    func(at r3.Vec)                       // a double click in the elevation
 	Context   func(item drawing.Item, at fyne.Position, world r3.Vec, view drawing.View)

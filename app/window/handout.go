@@ -29,7 +29,7 @@ func (w *Window) handout() ([]byte, error) {
 	if w.course.on {
 		l := w.course.panel.Lesson()
 		h.Title = i18n.T("lesson." + l.Key + ".title")
-		h.Text = []string{i18n.T("lesson." + l.Key + ".text"), i18n.T("lesson." + l.Key + ".try")}
+		h.Text = []string{i18n.T("lesson." + l.Key + ".came"), i18n.T("lesson.exercise") + ": " + i18n.T("lesson."+l.Key+".task")}
 	}
 	return h.PDF()
 }

@@ -1,6 +1,8 @@
 package window
 
 import (
+	"slices"
+
 	"conewright/app/lessons"
 	"conewright/app/sheet"
 	"conewright/geom/job"
@@ -51,11 +53,13 @@ func newCourse(w *Window) *course {
 		Warped:   func() float64 { return w.sheet.Warp() },
 		Setup:    func() *job.Setup { return w.session.Setup() },
 		Figures:  c.figures,
+		Number:   parseNumber,
+		Keep:     c.keep,
 		Handout:  w.askHandout,
 		Present:  c.present,
 		Leave:    c.leave,
 		Complain: w.complain,
-	})
+	}, w.settings.Lesson, w.settings.Solved)
 	return c
 }
 
@@ -79,6 +83,13 @@ func (c *course) lay() {
 	if content := c.w.win.Content(); content != nil {
 		content.Refresh()
 	}
+}
+
+// keep remembers where one is in the course.
+func (c *course) keep(lesson string, solved []string) {
+	next := c.w.settings
+	next.Lesson, next.Solved = lesson, slices.Clone(solved)
+	c.w.remember(next)
 }
 
 // begin opens the first lesson, or the one that was left.
@@ -135,6 +146,14 @@ func (c *course) present(on bool) {
 func (c *course) refresh() {
 	if c.on {
 		c.panel.Refresh()
+	}
+}
+
+// typed chooses an answer by its letter, where a lesson is open and nothing that
+// is written in has the focus.
+func (c *course) typed(r rune) {
+	if c.on && !c.w.asking {
+		c.panel.TypedRune(r)
 	}
 }
 

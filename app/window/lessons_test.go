@@ -2,6 +2,7 @@ package window
 
 import (
 	"bytes"
+	"fmt"
 	"image/color"
 	"image/png"
 	"os"
@@ -11,6 +12,7 @@ import (
 	"time"
 
 	"conewright/app/help"
+	"conewright/app/lessons"
 	"conewright/app/look"
 	"conewright/geom/job"
 	"conewright/i18n"
@@ -48,26 +50,41 @@ func TestLessonsShowWhatTheySayAndGiveTheWorkBack(t *testing.T) {
 
 	b.course.begin()
 	p := b.course.panel
-	overhang, _ := b.totals()
-	if overhang < 100 {
-		t.Errorf("level layers leave only %g mm2 unsupported", overhang)
+	level, _ := b.totals()
+	if level < 1000 || b.sheet.Warp() != 0 {
+		t.Errorf("level layers leave %g mm2, warped by %g", level, b.sheet.Warp())
+	}
+	p.TypedRune('c') // foretold wrong
+	if left, _ := b.totals(); left != level || p.Step() != lessons.Came || b.session.Setup().Zones.Field.Angle != 30 {
+		t.Errorf("30 degrees leave %g mm2 of %g", left, level)
 	}
 	p.Open(1)
+	p.Choose(1)
 	if overhang, starts := b.totals(); overhang != 0 || starts != 0 || b.session.Setup().Zones.Field.Angle != 45 {
 		t.Errorf("cones: %g mm2, %d starts", overhang, starts)
 	}
-	for i, warp := range []float64{0, 0, 0.5, 1, 0, 0} {
+	for i, l := range lessons.All() {
 		p.Open(i)
-		if b.sheet.Warp() != warp || b.warp.Value != warp {
-			t.Errorf("lesson %d: warped by %g, the slider says %g", i+1, b.sheet.Warp(), b.warp.Value)
+		for step, warp := range []float64{l.WarpBefore, l.WarpAfter, l.WarpAfter} {
+			if b.sheet.Warp() != warp || b.warp.Value != warp || p.Step() != lessons.Step(step) {
+				t.Errorf("%s, step %d: warped by %g, the slider says %g", l.Key, p.Step(), b.sheet.Warp(), b.warp.Value)
+			}
+			if step < 2 {
+				p.Forward()
+			}
 		}
 	}
+	p.Open(8)
 	if _, starts := b.totals(); starts == 0 || len(b.session.Setup().Zones.Leaves()) != 1 {
 		t.Errorf("one cone begins %d times in mid-air", starts)
 	}
-	p.SwitchCut()
+	p.Choose(1)
 	if overhang, starts := b.totals(); overhang != 0 || starts != 0 || len(b.session.Setup().Zones.Leaves()) != 2 {
 		t.Errorf("two zones: %g mm2, %d starts", overhang, starts)
+	}
+	p.SwitchCut()
+	if got := len(b.session.Setup().Zones.Leaves()); got != 1 {
+		t.Errorf("%d zones after the switch", got)
 	}
 	if !b.session.Unsaved() {
 		t.Error("the user's change passes for saved")
@@ -85,6 +102,7 @@ func TestLessonsShowWhatTheySayAndGiveTheWorkBack(t *testing.T) {
 func TestALessonCanBeTriedAndUndone(t *testing.T) {
 	b := newBench(t)
 	b.course.begin()
+	b.course.panel.Forward()
 	angle := func() float64 { return b.session.Setup().Zones.Field.Angle }
 	b.course.panel.Slide(40)
 	if angle() != 40 {
@@ -92,7 +110,7 @@ func TestALessonCanBeTriedAndUndone(t *testing.T) {
 	}
 	b.course.panel.Settle()
 	b.session.Undo()
-	if angle() != 0 {
+	if angle() != 30 {
 		t.Errorf("undone to %g", angle())
 	}
 	b.ifSaved(func() {
@@ -102,6 +120,41 @@ func TestALessonCanBeTriedAndUndone(t *testing.T) {
 	})
 	if b.course.on {
 		t.Error("it goes on")
+	}
+}
+
+func TestTheCourseChecksAnswersAndKeepsWhereOneIs(t *testing.T) {
+	b := newBench(t)
+	b.course.begin()
+	p := b.course.panel
+	if p.At() != 0 {
+		t.Fatalf("it begins at %d", p.At())
+	}
+	p.Forward()
+	p.Forward()
+	for _, written := range []string{"", "60", "14,2"} {
+		p.Answer(written)
+		if len(b.settings.Solved) != 0 {
+			t.Errorf("%q solves it", written)
+		}
+	}
+	p.Answer("15°")
+	if got := b.settings.Solved; len(got) != 1 || got[0] != "droop" {
+		t.Errorf("solved: %v", got)
+	}
+	p.Forward()
+	if b.settings.Lesson != "shell" || p.Step() != lessons.Foretell {
+		t.Errorf("kept %q, step %d", b.settings.Lesson, p.Step())
+	}
+	p.Backward()
+	if p.At() != 0 || p.Step() != lessons.Exercise {
+		t.Errorf("back at lesson %d, step %d", p.At(), p.Step())
+	}
+	p.Open(6)
+	p.Leave()
+	again := newCourse(b.Window) // as at the next start
+	if again.panel.At() != 6 {
+		t.Errorf("it goes on at %d", again.panel.At())
 	}
 }
 
@@ -135,7 +188,7 @@ func TestLessonsFitTheWindowInAnyLanguage(t *testing.T) {
 		}
 		for _, large := range []bool{false, true} {
 			b.course.panel.Present(large)
-			for i := range 6 {
+			for i := range lessons.All() {
 				b.course.panel.Open(i)
 				if w, have := b.course.view.MinSize().Width, b.course.side.MinSize().Width; w > have {
 					t.Errorf("%s: lesson %d needs %g of %g, large %v", l.Tag, i+1, w, have, large)
@@ -220,14 +273,16 @@ func TestPicturesOfTheLessons(t *testing.T) {
 		b.setLanguage(v.tag)
 		b.course.begin()
 		b.course.panel.Present(v.large)
-		for i := range 6 {
+		for i, l := range lessons.All() {
 			b.course.panel.Open(i)
-			b.judged()
-			shot(v.name + string(rune('1'+i)))
+			for step := range 3 {
+				b.judged()
+				shot(fmt.Sprintf("%s-%02d-%s-%d", v.name, i+1, l.Key, step))
+				if step < 2 {
+					b.course.panel.Forward()
+				}
+			}
 		}
-		b.course.panel.SwitchCut()
-		b.judged()
-		shot(v.name + "7")
 		b.course.panel.Leave()
 		b.showHelp("keys")
 		shot(v.name + "-keys")

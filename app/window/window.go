@@ -101,6 +101,7 @@ func New(o Options) *Window {
 	}
 	w.win.SetCloseIntercept(func() { w.ifSaved(w.close) })
 	w.win.SetOnDropped(func(_ fyne.Position, files []fyne.URI) { w.dropped(files) })
+	w.win.Canvas().SetOnTypedRune(w.course.typed)
 	w.win.SetMaster()
 	width, height := float32(firstWidth), float32(firstHeight)
 	if w.settings.Width > 0 {
