@@ -30,7 +30,8 @@ type Drafter struct {
 	overhang  memo[overhangKey, *hatch.Patch]
 	bridged   memo[overhangKey, *hatch.Patch]
 	footprint memo[int, []r3.Vec]
-	cuts      []Cut // as they were last
+	parts     []memo[*mesh.Mesh, []r3.Vec] // footprints
+	cuts      []Cut                        // as they were last
 	cutStamp  int
 
 	elevation elevationMemo
@@ -46,7 +47,7 @@ func (d *Drafter) Sheet(in Input) *drawing.Drawing {
 	in = in.filled()
 	m := d.model(&in)
 	l := newLayout(&in, m)
-	s := &sketch{drawing: &drawing.Drawing{Size: in.Options.Size}, in: &in}
+	s := &sketch{drawing: &drawing.Drawing{Size: in.Options.Size, Fit: l.fit}, in: &in}
 	lines := d.lines(s, m, l)
 	if in.Options.shows(drawing.Elevation) {
 		s.elevation(m, l.elevation, lines.key, lines.elevation)
@@ -141,6 +142,12 @@ func (d *Drafter) model(in *Input) *model {
 		m.most = math.Max(m.most, highest(in.Zones, 1))
 	}
 	m.footprint = d.footprint.get(d.solid.stamp, func() []r3.Vec { return outlineInPlan(m.solid.Mesh.Vertices) })
+	for len(d.parts) < len(in.Parts) {
+		d.parts = append(d.parts, memo[*mesh.Mesh, []r3.Vec]{})
+	}
+	for i, p := range in.Parts {
+		m.parts = append(m.parts, d.parts[i].get(p.Mesh, func() []r3.Vec { return outlineInPlan(p.Mesh.Vertices) }))
+	}
 	m.creases = d.creases.get(d.solid.stamp, func() []hidden.Path { return chainPaths(m.solid.Creases()) })
 	if !slices.Equal(d.cuts, in.Cuts) {
 		d.cuts = slices.Clone(in.Cuts)

@@ -26,6 +26,7 @@ import (
 type Input struct {
 	Mesh  *mesh.Mesh // the whole part, seated
 	Zones []Zone     // in printing order; none: the part is drawn without shells
+	Parts []Part     // of which Mesh consists, which can be moved on the bed; nil: none can
 	Cuts  []Cut
 	Bed   *Bed // of the machine; nil: not drawn
 	// Shell is the thickness of a shell, square to it; 0: 0.2 mm. Only so many
@@ -46,6 +47,13 @@ type Input struct {
 	Options           Options
 	Fields            Fields
 	Texts             *Texts // nil: English
+}
+
+// Part is one of the parts on the bed.
+type Part struct {
+	Name    string     // shown where there are several
+	Mesh    *mesh.Mesh // as it stands
+	Azimuth float64    // how far it is turned on the bed, radians: the knob that turns it stands there
 }
 
 // Zone is a piece of the part with its field.
@@ -120,6 +128,9 @@ type Options struct {
 	Moving bool
 	// Only draws one view alone, as large as the sheet lets it; Sheet: all three.
 	Only drawing.View
+	// Fit is what elevation and plan are fitted to: that of an earlier drawing, so that
+	// they stay while a part moves; nil: the parts as they stand.
+	Fit *drawing.Fit
 	// NoShells leaves shells out; what else follows from the zones stays.
 	NoShells bool
 	// Screen draws narrow margins: nothing is filed or printed.

@@ -16,6 +16,7 @@ type layout struct {
 	elevation, plan, pictorial drawing.ViewFrame
 	scale                      float64 // of elevation and plan
 	key                        keyPlace
+	fit                        drawing.Fit
 }
 
 // Rooms round the flat views, mm of paper: for dimensions, cut marks, titles.
@@ -45,7 +46,7 @@ const (
 )
 
 func newLayout(in *Input, m *model) *layout {
-	l := &layout{}
+	l := &layout{fit: fitOf(in, m)}
 	size := in.Options.Size
 	margin := min(marginShare*min(size.X, size.Y), edgeMargin)
 	filing := margin * filingMargin / edgeMargin
@@ -59,11 +60,11 @@ func newLayout(in *Input, m *model) *layout {
 	l.frame = drawing.Rect{Min: r2.Vec{X: filing, Y: margin}, Max: r2.Sub(size, r2.Vec{X: margin, Y: margin})}
 	l.placeBlock(in)
 	if alone := in.Options.Only; alone == drawing.Elevation || alone == drawing.Plan {
-		l.placeKey(in, max(l.placeSingle(in, m), l.afterScaleBar()))
+		l.placeKey(in, max(l.placeSingle(in), l.afterScaleBar()))
 		l.elevation.Rect, l.plan.Rect = l.clearOfKey(l.elevation.Rect), l.clearOfKey(l.plan.Rect)
 		return l
 	}
-	column := l.placeFlat(in, m)
+	column := l.placeFlat(in)
 	if in.Options.Only == drawing.Pictorial {
 		column = l.frame.Min.X + gutter/2
 		l.placeKey(in, column)
@@ -79,6 +80,16 @@ func newLayout(in *Input, m *model) *layout {
 	return l
 }
 
+// fitOf returns what elevation and plan are fitted to.
+func fitOf(in *Input, m *model) drawing.Fit {
+	if in.Options.Fit != nil {
+		return *in.Options.Fit
+	}
+	hi := m.solid.Max
+	hi.Z = m.most
+	return drawing.Fit{Min: m.solid.Min, Max: hi}
+}
+
 // placeBlock puts the title block into the lower right corner.
 func (l *layout) placeBlock(in *Input) {
 	w := min(max(blockShare*l.frame.Width(), leastBlock), mostBlock, 0.6*l.frame.Width())
@@ -91,9 +102,8 @@ func (l *layout) placeBlock(in *Input) {
 
 // placeFlat chooses the scale and places elevation and plan in the left
 // column; it returns the column's right side.
-func (l *layout) placeFlat(in *Input, m *model) float64 {
-	lo, hi := m.solid.Min, m.solid.Max
-	hi.Z = m.most
+func (l *layout) placeFlat(in *Input) float64 {
+	lo, hi := l.fit.Min, l.fit.Max
 	w, d, h := hi.X-lo.X, hi.Y-lo.Y, hi.Z-lo.Z
 	room := l.beside()
 	l.scale = room.fit(w, h+d, flatRooms)

@@ -29,6 +29,7 @@ type model struct {
 	// footprint is the part's convex outline seen from above, closed: its first
 	// point stands at the end again.
 	footprint []r3.Vec
+	parts     [][]r3.Vec // the same of each part
 	most      float64    // greatest z that the part reaches while it is warped
 	stamp     modelStamp // changes with anything above
 }

@@ -13,6 +13,7 @@ import (
 func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 	s.drawing.Frames = append(s.drawing.Frames, f)
 	s.bedInPlan(m, &f)
+	s.partMarks(m, &f)
 	s.spaceLines(&f, lines)
 	if s.in.Options.Hidden { // the hatch of undersides is hidden from above
 		s.paths(&f, style{pen: drawing.Hatch}, lines.hatch.Hidden)

@@ -20,9 +20,9 @@ const (
 
 // placeSingle gives elevation or plan the whole sheet but for the title block; it
 // returns how far to the right the place goes that reaches down beside that.
-func (l *layout) placeSingle(in *Input, m *model) float64 {
-	lo, hi := m.solid.Min, m.solid.Max
-	wide, high, rooms, over := hi.X-lo.X, m.most-lo.Z, elevationRooms, roomTitle+roomTop
+func (l *layout) placeSingle(in *Input) float64 {
+	lo, hi := l.fit.Min, l.fit.Max
+	wide, high, rooms, over := hi.X-lo.X, hi.Z-lo.Z, elevationRooms, roomTitle+roomTop
 	if in.Options.Only == drawing.Plan {
 		high, rooms, over = hi.Y-lo.Y, planRooms, roomTitle+roomPlan
 	}
@@ -36,7 +36,7 @@ func (l *layout) placeSingle(in *Input, m *model) float64 {
 	spare := max(place.Height()-rooms-high*l.scale, 0)
 	f := drawing.ViewFrame{View: drawing.Elevation, Rect: place.Rect, Scale: l.scale * in.Flat.Zoom,
 		Right: r3.Vec{X: 1}, Up: r3.Vec{Z: 1}, Toward: r3.Vec{Y: -1},
-		Focus: r3.Scale(0.5, r3.Add(lo, r3.Vec{X: hi.X, Y: hi.Y, Z: m.most})),
+		Focus: r3.Scale(0.5, r3.Add(lo, hi)),
 		Origin: r2.Add(in.Flat.Pan, r2.Vec{
 			X: place.Center().X + (roomLeft-roomRight)/2,
 			Y: place.Min.Y + over + (spare+high*l.scale)/2,

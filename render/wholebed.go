@@ -44,7 +44,13 @@ func (s *sketch) wholeBed(m *model, f *drawing.ViewFrame) {
 		s.shown.bed = true
 	}
 	s.obstaclesInPlan(&small)
-	s.curve(&small, style{pen: drawing.Visible, tone: toneBeyond(max(over.X, over.Y))}, m.footprint...)
+	footprints := m.parts
+	if len(footprints) == 0 {
+		footprints = [][]r3.Vec{m.footprint}
+	}
+	for _, outline := range footprints {
+		s.curve(&small, style{pen: drawing.Visible, tone: toneBeyond(max(over.X, over.Y))}, outline...)
+	}
 	s.text(drawing.Text{View: f.View, Role: drawing.Label, Tone: drawing.Faint, Size: labelSize, Anchor: drawing.End,
 		At: r2.Vec{X: f.Rect.Max.X, Y: f.Rect.Min.Y + labelSize}, Words: s.in.Texts.Bed + "  " + scaleWords(small.Scale, s.in.Texts.Decimal)})
 }

@@ -4,6 +4,7 @@ package pictures
 
 import (
 	"context"
+	"math"
 	"strings"
 
 	"conewright/geom/job"
@@ -32,7 +33,7 @@ type Scene struct {
 // Input returns the scene as a sheet's input, looked at in the usual way.
 func (s Scene) Input() render.Input {
 	in := render.Input{
-		Mesh: s.Model.Mesh, Cuts: Cuts(s.Setup), Bed: bedOf(s.Setup.Machine.Card), Shell: s.Setup.Shell,
+		Mesh: s.Model.Mesh, Parts: parts(s.Setup, s.Model), Cuts: Cuts(s.Setup), Bed: bedOf(s.Setup.Machine.Card), Shell: s.Setup.Shell,
 		Fields: render.Fields{
 			Title: s.Title, Machine: s.Setup.Machine.Card.Name,
 			Zones: zoneNames(s.Setup), Shell: s.number(s.Setup.Shell, 2) + " mm",
@@ -67,6 +68,20 @@ func (s Scene) Input() render.Input {
 		}
 	}
 	return in
+}
+
+// parts returns the parts on the bed.
+func parts(s *job.Setup, m *job.Model) []render.Part {
+	var list []render.Part
+	setups, models := s.Single(), m.Parts()
+	for i := range min(len(setups), len(models)) {
+		p := render.Part{Mesh: models[i].Mesh, Azimuth: setups[i].Part.Turn[2] * math.Pi / 180}
+		if len(s.Parts) > 0 {
+			p.Name = s.Parts[i].Name
+		}
+		list = append(list, p)
+	}
+	return list
 }
 
 // pointsOf returns the points of the line that a field is about.

@@ -44,7 +44,7 @@ func (s *Sheet) MouseOut() {
 // Cursor tells by its shape what can be taken hold of.
 func (s *Sheet) Cursor() desktop.Cursor {
 	switch s.hover.Item.Kind {
-	case drawing.AxisItem, drawing.PointItem:
+	case drawing.AxisItem, drawing.PointItem, drawing.PartTurnItem:
 		if s.hover.View == drawing.Elevation {
 			return desktop.HResizeCursor
 		}
@@ -68,7 +68,8 @@ func (s *Sheet) steep(cut int) bool {
 // Names of items and cursors in the trace.
 var (
 	itemNames = map[drawing.Kind]string{drawing.AxisItem: "axis", drawing.CutItem: "cut", drawing.CutTiltItem: "tilt",
-		drawing.MidAirItem: "midair", drawing.FindingItem: "finding", drawing.TitleItem: "title", drawing.PointItem: "point"}
+		drawing.MidAirItem: "midair", drawing.FindingItem: "finding", drawing.TitleItem: "title", drawing.PointItem: "point",
+		drawing.PartItem: "part", drawing.PartTurnItem: "part-turn"}
 	cursorNames = map[desktop.Cursor]string{desktop.CrosshairCursor: "crosshair", desktop.VResizeCursor: "up-down",
 		desktop.HResizeCursor: "left-right", desktop.PointerCursor: "hand", desktop.DefaultCursor: "arrow"}
 )

@@ -79,7 +79,7 @@ func (s *Sheet) arrow(v r2.Vec) {
 	}
 	edit := s.options.Edit.Nudge
 	switch s.look.selected.Kind {
-	case drawing.AxisItem, drawing.PointItem:
+	case drawing.AxisItem, drawing.PointItem, drawing.PartItem:
 		if edit != nil {
 			edit(s.look.selected, r3.Vec{X: v.X * by, Y: v.Y * by})
 		}
@@ -90,6 +90,10 @@ func (s *Sheet) arrow(v r2.Vec) {
 		}
 		if edit != nil && way != 0 {
 			edit(s.look.selected, r3.Vec{Z: way * by})
+		}
+	case drawing.PartTurnItem:
+		if s.options.Edit.NudgeTurn != nil && v.X != 0 {
+			s.options.Edit.NudgeTurn(s.look.selected.Index, -v.X*by*10)
 		}
 	default:
 		s.look.turn(v.X*keyTurn, -v.Y*keyTurn)

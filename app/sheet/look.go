@@ -21,6 +21,7 @@ type look struct {
 	selected drawing.Item
 	laid     *render.Laid // by a moment of the motion; nil: the shells are drawn
 	head     *render.Head
+	fit      *drawing.Fit // of before a part was moved; nil: the parts as they stand
 }
 
 // Directions and bounds of looking.
@@ -52,6 +53,7 @@ func (l *look) apply(in *render.Input) {
 	in.Head = l.head
 	in.Options.NoShells = !l.shells
 	in.Options.Only = l.only
+	in.Options.Fit = l.fit
 }
 
 // turn orbits by a drag in units.
@@ -88,7 +90,7 @@ func (l *look) zoom(f *drawing.ViewFrame, at r2.Vec, factor float64) {
 // Fit shows all of the part again.
 func (s *Sheet) Fit() {
 	first := firstLook()
-	s.look.view, s.look.flat = first.view, first.flat
+	s.look.view, s.look.flat, s.look.fit = first.view, first.flat, nil
 	s.ask(trace.Zoom)
 }
 

@@ -46,6 +46,12 @@ func (s *Sheet) handleAt(p r2.Vec) (h drawing.Handle, ok bool) {
 	}
 	best, reach := math.Inf(1), reachUnits/s.unit()
 	for _, c := range s.drawn.Handles {
+		if c.Area != nil {
+			if !ok && inside(p, c.Area) {
+				h, ok = c, true // best stays: any other within reach goes before it
+			}
+			continue
+		}
 		d := toSegment(p, c.At, c.To)
 		if c.At != c.To {
 			d += reach / 2
@@ -55,6 +61,16 @@ func (s *Sheet) handleAt(p r2.Vec) (h drawing.Handle, ok bool) {
 		}
 	}
 	return h, ok
+}
+
+// inside reports whether p lies in a closed convex outline.
+func inside(p r2.Vec, outline []r2.Vec) bool {
+	var left, right bool
+	for i := range len(outline) - 1 {
+		turn := r2.Cross(r2.Sub(outline[i+1], outline[i]), r2.Sub(p, outline[i]))
+		left, right = left || turn > 0, right || turn < 0
+	}
+	return left != right
 }
 
 // toSegment returns the distance of p from the segment from a to b.
@@ -97,6 +113,13 @@ func (s *Sheet) origin(h drawing.Handle) r3.Vec {
 		axis, ok := s.in.Zones[i].Field.Axis()
 		if ok {
 			return r3.Vec{X: axis.X, Y: axis.Y}
+		}
+	}
+	if h.Item.Kind == drawing.PartTurnItem { // it turns about the part's middle
+		for _, c := range s.drawn.Handles {
+			if c.Item == (drawing.Item{Kind: drawing.PartItem, Index: h.Item.Index}) {
+				return s.drag.frame.World(c.At)
+			}
 		}
 	}
 	return s.drag.frame.World(h.At)
@@ -162,6 +185,10 @@ func (s *Sheet) move(to fyne.Position) {
 		return
 	}
 	dx, dy := float64(to.X-d.last.X), float64(to.Y-d.last.Y)
+	if k := d.item.Kind; !d.active && d.button == desktop.MouseButtonPrimary && (k == drawing.PartItem || k == drawing.PartTurnItem) {
+		fit := s.drawn.Fit
+		s.look.fit = &fit // the bed stays where it is drawn, and the part moves
+	}
 	d.last, d.active = to, true
 	switch {
 	case d.item.Kind != drawing.Nothing && d.button == desktop.MouseButtonPrimary:
@@ -216,6 +243,15 @@ func (s *Sheet) moveItem(p r2.Vec) {
 			}
 			edit.MoveCut(d.item.Index, by.Z)
 		}
+	case drawing.PartItem:
+		if edit.MovePart != nil {
+			edit.MovePart(d.item.Index, r2.Vec{X: by.X, Y: by.Y}, d.free)
+		}
+	case drawing.PartTurnItem:
+		if edit.TurnPart != nil {
+			from := d.frame.World(d.from)
+			edit.TurnPart(d.item.Index, azimuth(r3.Add(from, by), d.origin)-azimuth(from, d.origin), d.free)
+		}
 	case drawing.CutTiltItem:
 		if edit.TiltCut != nil {
 			from := d.frame.World(d.from)
@@ -223,6 +259,9 @@ func (s *Sheet) moveItem(p r2.Vec) {
 		}
 	}
 }
+
+// azimuth returns in which direction a place lies from a middle, radians.
+func azimuth(p, middle r3.Vec) float64 { return math.Atan2(p.Y-middle.Y, p.X-middle.X) }
 
 // turned returns by which angle a place turns about a cut's point in the
 // elevation, radians, counter-clockwise.

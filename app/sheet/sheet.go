@@ -35,6 +35,9 @@ type Edit struct {
 	MovePoint func(point int, to r2.Vec, free bool) // of a line; the same
 	MoveCut   func(cut int, by float64)             // mm from where the drag began: up, or to the right where it is steep
 	TiltCut   func(cut int, by float64)             // radians from where the drag began, counter-clockwise in the elevation
+	MovePart  func(part int, by r2.Vec, free bool)  // mm from where the drag began
+	TurnPart  func(part int, by float64, free bool) // radians from where the drag began, counter-clockwise from above
+	NudgeTurn func(part int, by float64)            // by the arrow keys, degrees: 1, with Shift 10
 	Done      func(drawing.Item)                    // the drag ended
 	Nudge     func(item drawing.Item, by r3.Vec)    // by the arrow keys, mm; a cut's way is Z, as in MoveCut
 	Hover     func(Under)                           // zero: the pointer left
@@ -114,6 +117,7 @@ func New(o Options) *Sheet {
 // are the widget's. usable tells that this is what the user waits for, not a
 // sheet while something is read.
 func (s *Sheet) Draw(in render.Input, usable bool) {
+	s.keepFit(&in)
 	s.in, s.usable = in, usable
 	switch {
 	case s.drag.waits != nil && s.seen != s.asked:

@@ -14,7 +14,7 @@ func (s *Sheet) ShowOnly(v drawing.View) {
 	if s.look.only == v {
 		return
 	}
-	s.look.only = v
+	s.look.only, s.look.fit = v, nil
 	first := firstLook()
 	s.look.flat = first.flat
 	s.look.view.Zoom, s.look.view.Pan = first.view.Zoom, first.view.Pan

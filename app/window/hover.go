@@ -41,6 +41,15 @@ func (w *Window) named(item drawing.Item) string {
 				return i18n.T("hover.point", "n", i18n.Integer(point+1), "zone", leaf.Name)
 			}
 		}
+	case drawing.PartItem, drawing.PartTurnItem:
+		name := w.session.Name()
+		if names := partNames(w.session.Setup()); item.Index < len(names) {
+			name = names[item.Index]
+		}
+		if item.Kind == drawing.PartTurnItem {
+			return i18n.T("hover.turnpart", "part", name)
+		}
+		return i18n.T("hover.part", "part", name)
 	case drawing.CutItem:
 		return i18n.T("hover.cut", "n", i18n.Integer(item.Index+1))
 	case drawing.CutTiltItem:

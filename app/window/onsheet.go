@@ -71,10 +71,14 @@ func (w *Window) scene() (render.Input, bool) {
 		return render.Input{}, f != nil
 	}
 	sc := pictures.Scene{Setup: s, Model: f.Model, Title: pictures.Title(s), Overhang: f.Overhang, Bridged: f.Bridged}
+	regions := f.Regions
+	if sc.Model, regions = f.Setup.Carried(s, f.Model, f.Regions); sc.Model != f.Model {
+		sc.Overhang, sc.Bridged = pictures.Overhang(regions)
+	}
 	leaves := s.Leaves()
-	if len(f.Regions) == len(leaves) {
+	if len(regions) == len(leaves) {
 		for i, leaf := range leaves {
-			g := *f.Regions[i]
+			g := *regions[i]
 			g.Name, g.Spec, g.Field = leaf.Name, leaf.Field, leaf.Field.Lift()
 			sc.Regions = append(sc.Regions, &g)
 		}
@@ -116,11 +120,15 @@ func (w *Window) editOnSheet() sheet.Edit {
 		MoveCut: func(cut int, by float64) {
 			w.session.Preview(func(s *job.Setup) { shiftCut(s, cut, by) })
 		},
-		TiltCut: w.tiltCut,
+		TiltCut:   w.tiltCut,
+		MovePart:  w.movePart,
+		TurnPart:  w.turnPartBy,
+		NudgeTurn: w.nudgeTurn,
 		Done: func(item drawing.Item) {
-			w.snapped = nil
+			w.snapped, w.held = nil, nil
 			w.session.EndPreview(map[drawing.Kind]string{
 				drawing.AxisItem: "step.axis", drawing.PointItem: "step.line", drawing.CutItem: "step.cut", drawing.CutTiltItem: "step.tilt",
+				drawing.PartItem: "step.seat", drawing.PartTurnItem: "step.turn",
 			}[item.Kind])
 		},
 		Nudge:   w.nudge,
@@ -152,6 +160,10 @@ func (w *Window) selected(item drawing.Item) {
 		if z := cutNode(s, item.Index); z != nil {
 			w.chooseZone(z.Over.Leaves()[0].Name)
 		}
+	case drawing.PartItem, drawing.PartTurnItem:
+		w.session.ChoosePart(item.Index)
+		w.route.show(w.route.find("part"))
+		return
 	case drawing.FindingItem, drawing.MidAirItem:
 		w.signClicked(item)
 		return
@@ -301,6 +313,11 @@ func (w *Window) nudge(item drawing.Item, by r3.Vec) {
 				p := &leaf.Field.Line[point]
 				p[0], p[1] = p[0]+by.X, p[1]+by.Y
 			}
+		})
+	case drawing.PartItem:
+		w.session.ChoosePart(item.Index)
+		w.do("step.seat", func(s *job.Setup) {
+			s.MovePart([2]float64{onGrid(s.Part.Seat[0] + by.X), onGrid(s.Part.Seat[1] + by.Y)})
 		})
 	case drawing.CutItem, drawing.CutTiltItem:
 		w.do("step.cut", func(s *job.Setup) { shiftCut(s, item.Index, by.Z) })

@@ -152,6 +152,9 @@ func (w *Window) onSheetItems(item drawing.Item, p r3.Vec, view drawing.View) []
 			add(i18n.T("onsheet.only"), func() { w.limitTo(zone, &p) })
 		}
 	case drawing.Plan:
+		if item.Kind == drawing.PartItem || item.Kind == drawing.PartTurnItem {
+			add(i18n.T("onsheet.turnpart"), func() { w.nudgeTurn(item.Index, 90) })
+		}
 		if zone := w.zoneWithAxis(); zone >= 0 {
 			add(i18n.T("onsheet.axis"), func() { w.axisTo(zone, p) })
 		}

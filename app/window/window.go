@@ -12,6 +12,7 @@ import (
 	"conewright/app/sheet"
 	"conewright/app/trace"
 	"conewright/geom/job"
+	"conewright/geom/mesh"
 	"conewright/i18n"
 	"conewright/render"
 
@@ -66,6 +67,7 @@ type Window struct {
 	onSheet  shown
 	begun    bool         // what was given on the command line is being opened, or nothing was
 	snapped  *render.Snap // while an axis is dragged: what it has snapped to
+	held     *mesh.Mesh   // while a part is turned: it as it stood
 	asking   bool         // a dialog is open: shortcuts wait
 	restored bool         // the setup was unsaved when the program last ended
 	post     func(func()) // the door to the event loop

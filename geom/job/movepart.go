@@ -21,8 +21,14 @@ func (s *Setup) MovePart(seat [2]float64) {
 // part as it stands: a seat is the middle of the bounding box, and the box of the
 // turned part has another middle. Without m the box is taken for symmetric.
 func (s *Setup) TurnPart(m *mesh.Mesh, degrees float64) {
+	s.Zones.carry(s.Part.turned(m, degrees), degrees)
+	s.Part.Turn[2] = math.Remainder(s.Part.Turn[2]+degrees, 360)
+}
+
+// turned returns where a part's points go in plan when it is turned as TurnPart does.
+func (p *Part) turned(m *mesh.Mesh, degrees float64) func(r2.Vec) r2.Vec {
 	sin, cos := math.Sincos(degrees * math.Pi / 180)
-	seat := r2.Vec{X: s.Part.Seat[0], Y: s.Part.Seat[1]}
+	seat := r2.Vec{X: p.Seat[0], Y: p.Seat[1]}
 	turn := func(p r2.Vec) r2.Vec {
 		d := r2.Sub(p, seat)
 		return r2.Vec{X: seat.X + cos*d.X - sin*d.Y, Y: seat.Y + sin*d.X + cos*d.Y}
@@ -31,8 +37,7 @@ func (s *Setup) TurnPart(m *mesh.Mesh, degrees float64) {
 	if m != nil {
 		back = r2.Sub(seat, boxMiddle(m, turn))
 	}
-	s.Part.Turn[2] = math.Remainder(s.Part.Turn[2]+degrees, 360)
-	s.Zones.carry(func(p r2.Vec) r2.Vec { return r2.Add(turn(p), back) }, degrees)
+	return func(p r2.Vec) r2.Vec { return r2.Add(turn(p), back) }
 }
 
 // boxMiddle returns the middle in plan of the bounding box of a mesh that is

@@ -6,9 +6,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// moved returns a copy with every vertex mapped. Facets and origins are
+// Moved returns a copy with every vertex mapped. Facets and origins are
 // shared, since nothing changes them.
-func (m *Mesh) moved(f func(r3.Vec) r3.Vec) *Mesh {
+func (m *Mesh) Moved(f func(r3.Vec) r3.Vec) *Mesh {
 	out := &Mesh{Vertices: make([]r3.Vec, len(m.Vertices)), Facets: m.Facets, Origins: m.Origins}
 	for i, v := range m.Vertices {
 		out.Vertices[i] = f(v)
@@ -18,12 +18,12 @@ func (m *Mesh) moved(f func(r3.Vec) r3.Vec) *Mesh {
 
 // Translate returns the mesh moved by d.
 func (m *Mesh) Translate(d r3.Vec) *Mesh {
-	return m.moved(func(v r3.Vec) r3.Vec { return r3.Add(v, d) })
+	return m.Moved(func(v r3.Vec) r3.Vec { return r3.Add(v, d) })
 }
 
 // Scale returns the mesh scaled by k > 0 about the origin.
 func (m *Mesh) Scale(k float64) *Mesh {
-	return m.moved(func(v r3.Vec) r3.Vec { return r3.Scale(k, v) })
+	return m.Moved(func(v r3.Vec) r3.Vec { return r3.Scale(k, v) })
 }
 
 // Turn returns the mesh turned about the axes through the origin: by deg[0]
@@ -36,7 +36,7 @@ func (m *Mesh) Turn(deg [3]float64) *Mesh {
 	sx, cx := sincosDeg(deg[0])
 	sy, cy := sincosDeg(deg[1])
 	sz, cz := sincosDeg(deg[2])
-	return m.moved(func(v r3.Vec) r3.Vec {
+	return m.Moved(func(v r3.Vec) r3.Vec {
 		v.Y, v.Z = v.Y*cx-v.Z*sx, v.Y*sx+v.Z*cx
 		v.Z, v.X = v.Z*cy-v.X*sy, v.Z*sy+v.X*cy
 		v.X, v.Y = v.X*cz-v.Y*sz, v.X*sz+v.Y*cz

@@ -18,7 +18,7 @@ const stlTitle = "binary STL, millimetres, facets counter-clockwise seen from ou
 // other. A closed mesh stays closed: an edge whose ends become one vanishes
 // from both of its facets alike.
 func (m *Mesh) Rounded() *Mesh {
-	out := m.moved(func(v r3.Vec) r3.Vec {
+	out := m.Moved(func(v r3.Vec) r3.Vec {
 		return r3.Vec{X: float64(float32(v.X)), Y: float64(float32(v.Y)), Z: float64(float32(v.Z))}
 	}).Weld(0)
 	if len(out.Vertices) < len(m.Vertices) {

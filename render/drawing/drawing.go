@@ -6,7 +6,10 @@
 // corner, x runs right, y runs down, as on screens and in SVG.
 package drawing
 
-import "gonum.org/v1/gonum/spatial/r2"
+import (
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
 // Drawing is a sheet. Whoever gets one may keep it; nothing changes it later.
 type Drawing struct {
@@ -16,7 +19,11 @@ type Drawing struct {
 	Texts   []Text
 	Marks   []Mark
 	Handles []Handle
+	Fit     Fit
 }
+
+// Fit is the box that elevation and plan were fitted to, in bed coordinates, mm.
+type Fit struct{ Min, Max r3.Vec }
 
 // View tells which part of the sheet something belongs to.
 type View uint8
@@ -108,14 +115,16 @@ type Kind uint8
 
 // The kinds of items.
 const (
-	Nothing     Kind = iota
-	AxisItem         // a zone's axis; Index of the zone
-	CutItem          // a cut, moved along its normal; Index of the cut
-	CutTiltItem      // a cut's end, which tilts it; Index of the cut
-	MidAirItem       // a mid-air start; Index in the input
-	FindingItem      // a finding; Index in the input
-	TitleItem        // the title of a view; Index the view
-	PointItem        // a point of the line that a field is about; Index counts those of all zones
+	Nothing      Kind = iota
+	AxisItem          // a zone's axis; Index of the zone
+	CutItem           // a cut, moved along its normal; Index of the cut
+	CutTiltItem       // a cut's end, which tilts it; Index of the cut
+	MidAirItem        // a mid-air start; Index in the input
+	FindingItem       // a finding; Index in the input
+	TitleItem         // the title of a view; Index the view
+	PointItem         // a point of the line that a field is about; Index counts those of all zones
+	PartItem          // a part on the bed; Index of the part
+	PartTurnItem      // the knob that turns a part on the bed; Index of the part
 )
 
 // Item names something that can be selected or moved.
@@ -142,6 +151,9 @@ type Handle struct {
 	At, To r2.Vec
 	// End tells the ends of a cut apart: -1 the left one, +1 the right one.
 	End int
+	// Area is an outline: the handle can be grabbed anywhere in it where no other
+	// handle is within reach. At and To are its middle then.
+	Area []r2.Vec
 }
 
 // Strokes returns the lines inside the mark's circle: a cross for a mid-air
