@@ -21,8 +21,8 @@ const inward = 0.1
 // gapInside searches the greatest gap between the lift and its linear
 // interpolation in the triangle by halving it: a part is left aside when the
 // second derivative, or the slope where that jumps, can't make its gap much
-// greater than the greatest that is known.
-func (a *Answers) gapInside(p, q, r r2.Vec) (gap float64, at r2.Vec, ok bool) {
+// greater than the greatest that is known, or than allowed.
+func (a *Answers) gapInside(p, q, r r2.Vec, allowed float64) (gap float64, at r2.Vec, ok bool) {
 	pq, pr := r2.Sub(q, p), r2.Sub(r, p)
 	det := r2.Cross(pq, pr)
 	if math.Abs(det) < 1e-12 {
@@ -55,7 +55,7 @@ func (a *Answers) gapInside(p, q, r r2.Vec) (gap float64, at r2.Vec, ok bool) {
 		if b := math.Abs(off(middle)) + radius*(a.Slope+r2.Norm(slope)); b < bound || math.IsNaN(bound) {
 			bound = b
 		}
-		if bound <= gap*(1+gapShare)+leastGap {
+		if bound <= math.Max(gap*(1+gapShare)+leastGap, allowed) {
 			continue
 		}
 		x, y, z := t[k], t[(k+1)%3], t[(k+2)%3]

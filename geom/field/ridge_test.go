@@ -174,7 +174,7 @@ func TestBendBoundsTheTrianglesGap(t *testing.T) {
 			t.Fatalf("gap %v over the bound %v", slow, bound)
 		}
 		closed := edgesGap(&f, a, b, c)
-		inside, _, ok := f.GapInside(a, b, c)
+		inside, _, ok := f.GapInside(a, b, c, 0)
 		if ok {
 			closed = math.Max(closed, inside)
 		}

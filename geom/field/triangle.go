@@ -15,10 +15,10 @@ import (
 // g: s p / sqrt(p^2 + round^2) = g, solved by p = round k / sqrt(1 - k^2)
 // along g with k = |g| / s. With round = 0 that is the axis itself. For a field
 // that isn't built in the greatest gap is searched, sides included, and at is a
-// place well inside (gapInside).
-func (f *Field) GapInside(a, b, c r2.Vec) (gap float64, at r2.Vec, ok bool) {
+// place well inside (gapInside); a gap of up to allowed, mm, may then be told as less.
+func (f *Field) GapInside(a, b, c r2.Vec, allowed float64) (gap float64, at r2.Vec, ok bool) {
 	if f.kind == own {
-		return f.answers.gapInside(a, b, c)
+		return f.answers.gapInside(a, b, c, allowed)
 	}
 	if f.kind != cone || f.slope == 0 {
 		return 0, r2.Vec{}, false

@@ -45,7 +45,7 @@ func TestGapInsideAndOnEdgesIsTheWholeTrianglesGap(t *testing.T) {
 			t.Skip("no triangle")
 		}
 		closed := edgesGap(&f, a, b, c)
-		inside, at, ok := f.GapInside(a, b, c)
+		inside, at, ok := f.GapInside(a, b, c, 0)
 		if ok {
 			closed = math.Max(closed, inside)
 			for _, e := range [3][2]r2.Vec{{a, b}, {b, c}, {c, a}} {
@@ -86,7 +86,7 @@ func TestGapInsideOfKnownTriangles(t *testing.T) {
 		{"upright facet", NewCone(45*deg, false, r2.Vec{}, 1), a, b, r2.Scale(0.5, r2.Add(a, b)), 0, false},
 		{"ramp", NewRamp(45*deg, 0), a, b, c, 0, false},
 	} {
-		gap, at, ok := k.f.GapInside(k.a, k.b, k.c)
+		gap, at, ok := k.f.GapInside(k.a, k.b, k.c, 0)
 		if ok != k.ok || !near(gap, k.want, 1e-12) || ok && r2.Norm(at) > 1e-9 {
 			t.Errorf("%s: %v at %v (%v), want %v (%v)", k.name, gap, at, ok, k.want, k.ok)
 		}

@@ -112,12 +112,18 @@ func cutOf(p *zone.Plane) *Cut {
 }
 
 func fieldOf(f *suggest.Field) *Field {
+	grow := GrowOutward
+	if f.Inward {
+		grow = GrowInward
+	}
 	switch f.Kind {
-	case suggest.Cone:
-		grow := GrowOutward
-		if f.Inward {
-			grow = GrowInward
+	case suggest.Ridge:
+		line := make([][2]float64, len(f.Line))
+		for i, p := range f.Line {
+			line[i] = [2]float64{p.X, p.Y}
 		}
+		return &Field{Kind: KindRidge, Grow: grow, Angle: f.AngleDeg, Line: line}
+	case suggest.Cone:
 		return &Field{Kind: KindCone, Grow: grow, Angle: f.AngleDeg, Axis: &[2]float64{f.Axis.X, f.Axis.Y}}
 	case suggest.Ramp:
 		return &Field{Kind: KindRamp, Angle: f.AngleDeg, Toward: f.TowardDeg}

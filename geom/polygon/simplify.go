@@ -38,6 +38,24 @@ func Simplify(c []r2.Vec, tol float64) []r2.Vec {
 	return out
 }
 
+// SimplifyPath drops points of an open path as Simplify does of a contour; its ends
+// stay.
+func SimplifyPath(path []r2.Vec, tol float64) []r2.Vec {
+	if len(path) <= 2 {
+		return path
+	}
+	keep := make([]bool, len(path))
+	keep[0], keep[len(path)-1] = true, true
+	markKept(path, keep, 0, len(path)-1, tol*tol)
+	var out []r2.Vec
+	for i, p := range path {
+		if keep[i] {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
 // Clean simplifies raw contours and unites bodies that overlap.
 func Clean(contours Region) (Region, error) {
 	raw := make(Region, 0, len(contours))

@@ -78,7 +78,8 @@ func (s *search) price(area float64, starts, fragile int, r reached) float64 {
 // habit tells between fields that judge alike, 0 to about 3: the head square
 // rather than not; axes in the middle of what the zone stands on, so that shells
 // run round it; cones that grow outward, whose head leans away from all,
-// before inward ones and ramps.
+// before inward ones and ramps. On a wall, ridges about its middle come before cones:
+// their shells run along it.
 func (s *search) habit(f *Field, from int) float64 {
 	h := s.reach.off(f) / math.Max(s.reach.offSquare, 1)
 	switch {
@@ -91,9 +92,18 @@ func (s *search) habit(f *Field, from int) float64 {
 	}
 	box := s.cuts.box
 	size := math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
-	away := math.Inf(1)
-	for _, p := range s.rests[from].middles {
-		away = math.Min(away, distance(f.Axis, p))
+	on, away := &s.rests[from], math.Inf(1)
+	if f.Kind == Ridge {
+		for _, line := range on.lines {
+			away = math.Min(away, math.Max(strays(f.Line, line), strays(line, f.Line)))
+		}
+	} else {
+		for _, p := range on.middles {
+			away = math.Min(away, distance(f.Axis, p))
+		}
+		if len(on.lines) == 1 && len(on.middles) == 2 {
+			h += 0.5 // round about a wall
+		}
 	}
 	return h + 0.1 + 1.2*math.Min(1, away/math.Max(size, 1))
 }

@@ -85,8 +85,9 @@ func cutHeights(m *mesh.Mesh, s *survey, cuts *sections, starts []r3.Vec, hangs 
 
 // rest is what a zone that begins at some height stands on.
 type rest struct {
-	share   float64  // its area, as a share of the most at any height: a zone is best parted where little holds it
-	middles []r2.Vec // of all of it, then of each body
+	share   float64    // its area, as a share of the most at any height: a zone is best parted where little holds it
+	middles []r2.Vec   // of all of it, then of each body
+	lines   [][]r2.Vec // through the middles of bodies that are long and narrow
 }
 
 // rests returns what zones that begin at the given heights stand on. Just under
@@ -115,6 +116,7 @@ func rests(ctx context.Context, m *mesh.Mesh, heights []float64) ([]rest, error)
 				out[i].middles = append(out[i].middles, one.Centroid())
 			}
 		}
+		out[i].lines, _ = wallLines([]*section.Section{cut})
 	}
 	for i := range out {
 		out[i].share /= math.Max(most, noArea)

@@ -38,6 +38,7 @@ func (s *search) list(ctx context.Context) ([]Plan, error) {
 	for _, k := range []func(*Field) bool{
 		func(f *Field) bool { return f.Kind == Cone && !f.Inward },
 		func(f *Field) bool { return f.Kind == Cone && f.Inward },
+		func(f *Field) bool { return f.Kind == Ridge },
 		func(f *Field) bool { return f.Kind == Ramp },
 		func(f *Field) bool { return f.Kind == Level },
 	} {

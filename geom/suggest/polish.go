@@ -67,9 +67,15 @@ func (s *search) polishOne(w *scratch, f Field, c choice) Field {
 	at := func(x []float64) Field {
 		g := f
 		g.AngleDeg = math.Max(math.Max(s.reach.lo, 1), math.Min(s.reach.hi, f.AngleDeg+x[0]))
-		if f.Kind == Cone {
+		switch f.Kind {
+		case Cone:
 			g.Axis = r2.Vec{X: f.Axis.X + x[1], Y: f.Axis.Y + x[2]}
-		} else {
+		case Ridge:
+			g.Line = make([]r2.Vec, len(f.Line))
+			for i, p := range f.Line {
+				g.Line[i] = r2.Vec{X: p.X + x[1], Y: p.Y + x[2]}
+			}
+		default:
 			g.TowardDeg = f.TowardDeg + 3*x[1]
 		}
 		return g.rounded()

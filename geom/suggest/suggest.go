@@ -65,15 +65,17 @@ const (
 	Level Kind = iota
 	Cone
 	Ramp
+	Ridge
 )
 
 // Field is a lift field in a job's terms.
 type Field struct {
 	Kind      Kind
-	Inward    bool    // cone
-	AngleDeg  float64 // cone, ramp
-	Axis      r2.Vec  // cone
-	TowardDeg float64 // ramp: azimuth of the gradient
+	Inward    bool     // cone, ridge
+	AngleDeg  float64  // cone, ramp, ridge
+	Axis      r2.Vec   // cone
+	TowardDeg float64  // ramp: azimuth of the gradient
+	Line      []r2.Vec // ridge: two points or more
 }
 
 // Lift returns the field for computing.
@@ -84,6 +86,8 @@ func (f Field) Lift() field.Field {
 		return field.NewCone(angle, f.Inward, f.Axis, 0)
 	case Ramp:
 		return field.NewRamp(angle, f.TowardDeg*math.Pi/180)
+	case Ridge:
+		return field.NewRidge(angle, f.Inward, f.Line, 0)
 	}
 	return field.Field{}
 }
@@ -94,7 +98,15 @@ func (f Field) rounded() Field {
 	to := func(v, step float64) float64 { return math.Round(v/step) * step }
 	f.AngleDeg = tidy(to(f.AngleDeg, 0.1))
 	f.TowardDeg = tidy(to(f.TowardDeg, 0.1))
-	f.Axis = r2.Vec{X: tidy(to(f.Axis.X, 0.01)), Y: tidy(to(f.Axis.Y, 0.01))}
+	place := func(p r2.Vec) r2.Vec { return r2.Vec{X: tidy(to(p.X, 0.01)), Y: tidy(to(p.Y, 0.01))} }
+	f.Axis = place(f.Axis)
+	if f.Line != nil {
+		line := make([]r2.Vec, len(f.Line))
+		for i, p := range f.Line {
+			line[i] = place(p)
+		}
+		f.Line = line
+	}
 	return f
 }
 

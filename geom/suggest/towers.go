@@ -204,16 +204,20 @@ func (s *search) rank(leaf *tower, from, to int) []ranked {
 }
 
 // towerFields are the candidates for one tower: cones about the middles of its
-// sections, ramps, level layers.
+// sections, ridges, ramps, level layers.
 func (s *search) towerFields(m *mesh.Mesh, low, high float64) []Field {
 	heights := []float64{low + 0.02*(high-low), low + 0.3*(high-low), low + 0.6*(high-low), low + 0.9*(high-low)}
 	var axes []r2.Vec
+	var lines [][]r2.Vec
 	if cuts, err := section.Sections(context.Background(), m, heights); err == nil {
+		var order []*section.Section
 		for i := range cuts {
 			if len(cuts[i].Contours) > 0 {
 				axes = append(axes, Field{Axis: cuts[i].Centroid()}.rounded().Axis)
+				order = append(order, &cuts[i])
 			}
 		}
+		lines, _ = wallLines(order)
 	}
 	var out []Field
 	if s.reach.level() {
@@ -226,6 +230,9 @@ func (s *search) towerFields(m *mesh.Mesh, low, high float64) []Field {
 			}
 			out = append(out, Field{Kind: Cone, AngleDeg: angle, Axis: a}.rounded(),
 				Field{Kind: Cone, AngleDeg: angle, Axis: a, Inward: true}.rounded())
+		}
+		for _, line := range lines {
+			out = append(out, Field{Kind: Ridge, AngleDeg: angle, Line: line}.rounded())
 		}
 		for k := range azimuths {
 			if n > 0 && k%2 == 1 {

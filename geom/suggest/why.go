@@ -83,6 +83,16 @@ func (s *search) fieldWords(f *Field) string {
 		return "level layers"
 	case f.Kind == Ramp:
 		return fmt.Sprintf("a %.3g-degree ramp that falls toward azimuth %.4g", f.AngleDeg, f.TowardDeg)
+	case f.Kind == Ridge:
+		way := "outward from"
+		if f.Inward {
+			way = "inward to"
+		}
+		a, b, bends := f.Line[0], f.Line[len(f.Line)-1], ""
+		if n := len(f.Line) - 2; n > 0 {
+			bends = " with " + count(n, "bend")
+		}
+		return fmt.Sprintf("a %.3g-degree ridge that grows %s the line from (%.4g, %.4g) to (%.4g, %.4g)%s, along the middle of what stands there,", f.AngleDeg, way, a.X, a.Y, b.X, b.Y, bends)
 	case f.Inward:
 		return fmt.Sprintf("a %.3g-degree cone that grows inward to the axis at (%.4g, %.4g)", f.AngleDeg, f.Axis.X, f.Axis.Y)
 	}

@@ -152,7 +152,7 @@ func (p *patch) worst(t int32) (gap float64, at r2.Vec, side int) {
 		}
 	}
 	if !p.upright(q, longest) && !p.flat(q, longest) {
-		if g, place, ok := p.field.GapInside(q[0], q[1], q[2]); ok && g > gap {
+		if g, place, ok := p.field.GapInside(q[0], q[1], q[2], p.tol); ok && g > gap {
 			return g, p.weights(a, q, place), -1
 		}
 	}
