@@ -7,11 +7,10 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// bedOf returns a machine's bed to draw. It is nil where the words of a card's
-// linear axes aren't bed coordinates (a belt, a slanted gantry): their travel is no
-// box over the bed.
+// bedOf returns a machine's bed to draw: where its tip can stand. Of linear axes
+// that slant that is the box about it.
 func bedOf(card *machine.Card) *render.Bed {
-	if card == nil || card.Linear != nil {
+	if card == nil {
 		return nil
 	}
 	t := card.PartTravel()

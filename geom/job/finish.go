@@ -5,10 +5,12 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"path/filepath"
 	"strings"
 	"time"
 
+	"conewright/geom/machine"
 	"conewright/geom/unwarp"
 )
 
@@ -147,7 +149,8 @@ const (
 // writeDryRun writes the same moves without heat or filament, raised as far as
 // the machine's travel allows; not at all where that isn't far enough.
 func (r *run) writeDryRun() error {
-	raise := min(dryRaise, r.setup.Machine.Card.Travel.Z[1]-r.report.HighestZ)
+	card := r.setup.Machine.Card
+	raise := min(dryRaise, climbable(card, r.report.Reach))
 	if raise < leastDry {
 		r.find(Note, "dry-run", "", 0, [3]float64{}, "no dry-run file: the machine's travel leaves only %.1f mm above the motion, %g are needed", raise, leastDry)
 		return nil
@@ -159,9 +162,25 @@ func (r *run) writeDryRun() error {
 	defer in.Close()
 	return r.files.Write(DryRunName, func(w io.Writer) error {
 		return unwarp.DryRun(bufio.NewReaderSize(in, 1<<18), w, unwarp.DryOptions{
-			Raise: raise, First: r.stats.First, Last: r.stats.Last, Top: r.setup.Machine.Card.Travel.Z[1], Inverse: r.setup.Machine.Card.FeedBasis == "inverse-time",
+			Raise: card.Climb(raise), First: r.stats.First, Last: r.stats.Last, Travel: card.Travel, Inverse: card.FeedBasis == machine.FeedInverseTime,
 		})
 	})
+}
+
+// climbable returns how far all of a motion, whose words have these extremes, can be
+// raised within the machine's travel, mm.
+func climbable(card *machine.Card, words [3]machine.Limits) float64 {
+	least := math.Inf(1)
+	travel := [3]machine.Limits{card.Travel.X, card.Travel.Y, card.Travel.Z}
+	for i, by := range card.Climb(1) {
+		switch {
+		case by > 0:
+			least = min(least, (travel[i][1]-words[i][1])/by)
+		case by < 0:
+			least = min(least, (travel[i][0]-words[i][0])/by)
+		}
+	}
+	return least
 }
 
 // writeLog writes the page and the log, which names all other outputs.

@@ -112,8 +112,8 @@ func (s Setup) complete(dir string) (*Setup, error) {
 		return &s, s.completeParts()
 	}
 	if s.Part.Seat == nil {
-		t := s.Machine.Card.Travel
-		s.Part.Seat = &[2]float64{(t.X[0] + t.X[1]) / 2, (t.Y[0] + t.Y[1]) / 2}
+		x, y := s.Machine.Card.BedCentre()
+		s.Part.Seat = &[2]float64{x, y}
 	}
 	if s.Zones == nil {
 		s.Zones = &Zone{Name: "part", Field: &Field{Kind: KindLevel}}
@@ -257,6 +257,9 @@ func (s *Setup) checkNumbers() error {
 	}
 	if s.StartFrom != FromCard && s.StartFrom != FromFile {
 		return wrong("start_from", "use card or file", "%q isn't known", s.StartFrom)
+	}
+	if s.StartFrom == FromFile && s.Machine.Card.Slants() {
+		return wrong("start_from", "use card", "on linear axes that slant the words of a file's own start and end name other places than a slicer believes")
 	}
 	if s.Support != SupportNone && s.Support != SupportStarts && s.Support != SupportAll {
 		return wrong("support", "use none, starts or all", "%q isn't known", s.Support)

@@ -19,6 +19,8 @@ import (
 	"conewright/geom/readback"
 	"conewright/geom/runfolder"
 	"conewright/geom/unwarp"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // Options say where a run writes and what it tells on the way. Only Out must
@@ -235,6 +237,7 @@ func (r *run) warp(ctx context.Context) error {
 
 // motion makes or takes the planar motion of every zone.
 func (r *run) motion(ctx context.Context) error {
+	r.findTurns()
 	for i, g := range r.result.Regions {
 		progress := r.progress("motion", i, len(r.result.Regions))
 		var err error
@@ -276,6 +279,7 @@ func (r *run) correct(ctx context.Context) error {
 		heat.text(start, "start")
 		c := unwarp.New(w, unwarp.Options{
 			Card: r.setup.Machine.Card, Tolerance: r.setup.Tolerance, TravelSpeed: r.setup.Planner.TravelSpeed, Drawn: drawn,
+			Area: r.area(),
 		})
 		defer c.Close()
 		if err := c.Begin(r.cautions(), start); err != nil {
@@ -300,6 +304,20 @@ func (r *run) correct(ctx context.Context) error {
 		}
 		return err
 	})
+}
+
+// area is all in plan that is printed: parts, and what is laid round them.
+func (r *run) area() r2.Box {
+	var all r2.Box
+	for i := range r.sources {
+		box := r.sources[i].region.Mesh.Bounds()
+		if i == 0 {
+			all.Min, all.Max = r2.Vec{X: box.Min.X, Y: box.Min.Y}, r2.Vec{X: box.Max.X, Y: box.Max.Y}
+		}
+		all.Min = r2.Vec{X: min(all.Min.X, box.Min.X), Y: min(all.Min.Y, box.Min.Y)}
+		all.Max = r2.Vec{X: max(all.Max.X, box.Max.X), Y: max(all.Max.Y, box.Max.Y)}
+	}
+	return all
 }
 
 func (r *run) correctZone(ctx context.Context, c *unwarp.Corrector, i int, heat *heatWatch) error {

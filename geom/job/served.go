@@ -14,8 +14,8 @@ func checkServed(c *machine.Card) error {
 		entry string
 		what  message.Text
 	}{
-		{len(c.Rotary) > 0 && !c.Swivels() || c.BedTilts() || c.Slants(), "machine", message.New("turning axes other than one along z, and linear axes that slant, aren't served yet")},
-		{c.Travel.X.Endless() || c.Travel.Y.Endless() || c.Travel.Z.Endless(), "machine: travel", message.New("an axis without end isn't served yet")},
+		{len(c.Rotary) > 0 && !c.Swivels() || c.BedTilts(), "machine", message.New("turning axes other than one along z aren't served yet")},
+		{(c.Slants() || c.Endless()) && (c.Leans() || c.BedTurns()), "machine: linear", message.New("linear axes that slant or have no end beside two turning axes or a bed that turns aren't served yet")},
 		{bed && len(c.Obstacles) > 0, "machine: obstacles", message.New("obstacles beside a bed that turns aren't served yet")},
 	} {
 		if not.is {

@@ -98,11 +98,7 @@ func (s *Setup) skirtTop() float64 { return max(s.Shell, s.lowestTip()) }
 
 // lowestTip is the least height of the tip over the bed by the bed rule.
 func (s *Setup) lowestTip() float64 {
-	tilt := 0.0
-	if s.Machine.Card.Swivels() {
-		tilt = s.Machine.Card.TiltOn(0)
-	}
-	return max(s.Shell/2, s.Machine.Card.RimRadius()*math.Sin(tilt))
+	return max(s.Shell/2, s.Machine.Card.RimRadius()*math.Sin(s.Machine.Card.TiltOn(0)))
 }
 
 // footprint is all of the part, in plan, at heights where the head could reach

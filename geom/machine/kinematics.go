@@ -69,18 +69,7 @@ func (c *Card) kinematics() Kinematics {
 			k.link(i, 1)
 		}
 	}
-	k.linear = [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}
-	k.inverse = k.linear
-	l := c.Linear
-	if l == nil {
-		return k
-	}
-	k.linear = [3]r3.Vec{vector(l.X), vector(l.Y), vector(l.Z)}
-	x, y, z := k.linear[0], k.linear[1], k.linear[2]
-	volume := r3.Dot(x, r3.Cross(y, z)) // not 0: Check
-	k.inverse = [3]r3.Vec{
-		r3.Scale(1/volume, r3.Cross(y, z)), r3.Scale(1/volume, r3.Cross(z, x)), r3.Scale(1/volume, r3.Cross(x, y)),
-	}
+	k.linear, k.inverse = c.Linears(), c.inverseLinear()
 	return k
 }
 
@@ -111,7 +100,8 @@ func (k *Kinematics) Words(tip r3.Vec, t Turn) Words {
 		}
 	}
 	w := r3.Sub(tip, k.tipFromReference(t))
-	return Words{X: r3.Dot(k.inverse[0], w), Y: r3.Dot(k.inverse[1], w), Z: r3.Dot(k.inverse[2], w), Turn: t}
+	w = words(k.inverse, w)
+	return Words{X: w.X, Y: w.Y, Z: w.Z, Turn: t}
 }
 
 // Stand returns where the head stands at the given words; the inverse of Words.

@@ -26,7 +26,7 @@ type leaner struct {
 // or Ry(-lean) with the opposite azimuth. The side with the greater reach is the
 // card's; where they reach equally far, the one nearer to all axes at zero.
 func (c *Card) leaner() (l leaner, ok bool) {
-	if len(c.Rotary) != 2 || c.Slants() {
+	if len(c.Rotary) != 2 {
 		return l, false
 	}
 	outer, inner := 0, 1 // as the part sees them: what is nearer to the part comes first
@@ -116,9 +116,6 @@ func (c *Card) LeanOn(angle float64) float64 {
 // TiltOn returns the nozzle's angle from vertical, radians, where shells stand at
 // an angle from level: the head's tilt and what it leans beyond that.
 func (c *Card) TiltOn(angle float64) float64 {
-	if !c.Swivels() {
-		return 0
-	}
 	return c.Head.Tilt*math.Pi/180 + c.LeanOn(angle)
 }
 
@@ -229,5 +226,5 @@ func (c *Card) leaningTravel() Travel {
 			}
 		}
 	}
-	return Travel{X: Limits{lo.X, hi.X}, Y: Limits{lo.Y, hi.Y}, Z: Limits{math.Max(lo.Z, c.Travel.Z[0]), hi.Z}}
+	return Travel{X: Limits{lo.X, hi.X}, Y: Limits{lo.Y, hi.Y}, Z: Limits{math.Max(lo.Z, c.referenceTravel().Z[0]), hi.Z}}
 }

@@ -26,7 +26,8 @@ type Words struct {
 // Words returns the machine words of a pose. With a swivel, or one axis along z, X
 // and Y are the tip's place less the tip offset turned by the azimuth, or those
 // that a turning bed asks for; Z is the tip's less head.tip's. Without an axis that
-// turns the azimuth its word is 0.
+// turns the azimuth its word is 0. On linear axes that slant these are the
+// reference point's place, which the axes are then asked for.
 func (c *Card) Words(p Pose) Words {
 	w := Words{X: p.Tip.X, Y: p.Tip.Y, Z: p.Tip.Z}
 	if c.Swivel == nil {
@@ -40,17 +41,19 @@ func (c *Card) Words(p Pose) Words {
 			k := c.kinematics()
 			return k.Words(p.Tip, l.words(c, &p))
 		}
-		return w
+		return c.slanted(w)
 	}
 	dx, dy := c.tipOffset(p.Azimuth)
 	w.X -= dx
 	w.Y -= dy
 	w.Turn[0] = c.SwivelWord(p.Azimuth)
-	return w
+	return c.slanted(w)
 }
 
 // Pose returns the pose that machine words stand for; the inverse of Words.
 func (c *Card) Pose(w Words) Pose {
+	given := w
+	w = c.square(w)
 	p := Pose{Tip: r3.Vec{X: w.X, Y: w.Y, Z: w.Z}}
 	if c.Swivel == nil {
 		p.Tip.Z += c.Head.Tip[2]
@@ -62,7 +65,7 @@ func (c *Card) Pose(w Words) Pose {
 			p.Tip.X, p.Tip.Y = xy.X, xy.Y
 		} else if l, ok := c.leaner(); ok {
 			k := c.kinematics()
-			p.Tip = k.Tip(w)
+			p.Tip = k.Tip(given)
 			l.pose(c, w.Turn, &p)
 		}
 		return p
@@ -105,10 +108,14 @@ func (c *Card) AzimuthOf(word float64) float64 {
 }
 
 // NozzleAxis returns the unit vector from the tip up along the nozzle when the
-// head leans by its tilt alone toward the azimuth (radians).
+// head leans by its tilt alone toward the azimuth (radians). A head that no axis
+// turns leans toward azimuth 0.
 func (c *Card) NozzleAxis(azimuth float64) r3.Vec {
-	if c.Head.Tilt == 0 || !c.Swivels() {
+	switch {
+	case c.Head.Tilt == 0:
 		return r3.Vec{Z: 1}
+	case !c.Swivels():
+		azimuth = 0
 	}
 	st, ct := math.Sincos(c.Head.Tilt * math.Pi / 180)
 	sin, cos := math.Sincos(azimuth)

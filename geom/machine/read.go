@@ -170,6 +170,7 @@ func (c *Card) Check() error {
 	k.swivel(c.Swivel)
 	k.rotary(c)
 	k.linear(c.Linear)
+	k.endless(c)
 	k.head(&c.Head, c.Swivel != nil || len(c.Rotary) > 0 || c.Linear != nil)
 	k.within("max_nozzle_temp", c.MaxNozzleTemp, 0, 1000)
 	k.within("max_bed_temp", c.MaxBedTemp, 0, 1000)

@@ -130,3 +130,13 @@ func (k *checker) linear(l *Linear) {
 		k.fail("linear", message.New("the three directions lie nearly in one plane"), message.New("give three directions that span space"))
 	}
 }
+
+// endless checks axes without end: a belt lies level.
+func (k *checker) endless(c *Card) {
+	for i, d := range c.Linears() {
+		entry, l := []string{"travel.x", "travel.y", "travel.z"}[i], []Limits{c.Travel.X, c.Travel.Y, c.Travel.Z}[i]
+		if l.Endless() && d.Z != 0 {
+			k.fail(entry, message.New("has no end, but isn't level"), message.New("give two limits, or in linear a level direction: a belt lies in the bed's plane"))
+		}
+	}
+}

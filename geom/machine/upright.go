@@ -11,7 +11,7 @@ import (
 // sense in which its growing word turns the head as the part sees it: a bed that
 // turns one way turns the head the other way.
 func (c *Card) upright() (a *Rotary, sense float64, ok bool) {
-	if len(c.Rotary) != 1 || c.Slants() {
+	if len(c.Rotary) != 1 {
 		return nil, 0, false
 	}
 	a = &c.Rotary[0]
@@ -23,11 +23,6 @@ func (c *Card) upright() (a *Rotary, sense float64, ok bool) {
 		sense = -sense
 	}
 	return a, sense, true
-}
-
-// Slants reports that the linear axes aren't those of the bed.
-func (c *Card) Slants() bool {
-	return c.Linear != nil && *c.Linear != Linear{X: [3]float64{1, 0, 0}, Y: [3]float64{0, 1, 0}, Z: [3]float64{0, 0, 1}}
 }
 
 // Swivels reports that an axis turns the head about z as the part sees it:
@@ -83,7 +78,7 @@ func (c *Card) TurningBed() (at r2.Vec, ok bool) {
 // WordsArePlaces reports that the words of X and Y are the tip's place, whatever
 // the azimuth, but for a shift that never changes (Shift).
 func (c *Card) WordsArePlaces() bool {
-	if c.Leans() {
+	if c.Leans() || c.Slants() {
 		return false
 	}
 	if _, ok := c.TurningBed(); ok {
@@ -129,6 +124,14 @@ func (a *Rotary) tip(head *Head, word r2.Vec, azimuth float64) r2.Vec {
 
 // Shift returns the tip's place less its words, mm, as far as no axis changes it.
 func (c *Card) Shift() r3.Vec {
+	if c.Slants() {
+		return r3.Vec{}
+	}
+	return c.tipShift()
+}
+
+// tipShift is Shift, seen from the reference point instead of the words.
+func (c *Card) tipShift() r3.Vec {
 	switch {
 	case c.Swivel != nil || c.Leans():
 		return r3.Vec{}
@@ -142,8 +145,8 @@ func (c *Card) Shift() r3.Vec {
 // the words and the tip's shift, but for a bed that turns, which brings all of a
 // disc under the head.
 func (c *Card) PartTravel() Travel {
-	t := c.Travel
-	shift := c.Shift()
+	t := c.referenceTravel()
+	shift := c.tipShift()
 	for i := range t.X {
 		t.X[i], t.Y[i], t.Z[i] = t.X[i]+shift.X, t.Y[i]+shift.Y, t.Z[i]+shift.Z
 	}

@@ -80,7 +80,6 @@ func TestCardsWithOtherAxesHaveNoSwivel(t *testing.T) {
 	for name, c := range map[string]*Card{
 		"level": {Rotary: []Rotary{level}}, "none": {},
 		"two, the outer one level": {Rotary: []Rotary{upright, level}},
-		"slanting":                 {Rotary: []Rotary{upright}, Linear: &Linear{X: [3]float64{1, 0, 0}, Y: [3]float64{0, 1, 0}, Z: [3]float64{0, -0.6, 0.8}}},
 	} {
 		if c.Swivels() || c.AsSwivel() != nil {
 			t.Errorf("%s: has a swivel", name)

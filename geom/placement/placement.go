@@ -30,15 +30,19 @@ func Offset(g r2.Vec, h float64, d r3.Vec) r3.Vec {
 		return r3.Vec{Z: h / 2}
 	}
 	rise := d.X*g.X + d.Y*g.Y + d.Z // (d . n) / n_z
-	if rise < leastRise*d.Z {
+	if rise < LeastRise*d.Z {
 		rise = math.Hypot(d.X, d.Y)*math.Hypot(g.X, g.Y) + d.Z
 	}
 	return r3.Scale(h/2/rise, d)
 }
 
-// leastRise is the least rise of the nozzle's axis over the shell, as a share of
+// LeastRise is the least rise of the nozzle's axis over the shell, as a share of
 // its rise over a level, at which Offset believes the gradient.
-const leastRise = 0.5
+const LeastRise = 0.5
+
+// Lays reports that a nozzle along d can lay a bead on a shell whose lift has the
+// gradient g: it doesn't come near to lying in the shell.
+func Lays(g r2.Vec, d r3.Vec) bool { return d.X*g.X+d.Y*g.Y+d.Z >= LeastRise*d.Z }
 
 // Tip returns the tip that lays a bead with the given middle.
 func Tip(f Field, h float64, middle, d r3.Vec) r3.Vec {

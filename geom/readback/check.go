@@ -33,16 +33,16 @@ type Options struct {
 
 // Report is what the file itself says.
 type Report struct {
-	Moves          int     // lines with X, Y, Z, swivel or E motion
-	Filament       float64 // of beads, mm
-	LowestZ        float64 // of the tip, mm
-	HighestZ       float64 // word of Z, mm
-	Seconds        float64 // printing time with ramps of speed (machine.Estimator)
-	FeedSeconds    float64 // by the feed words alone
-	SwivelSpeed    float64 // greatest, degrees/s
-	Winding        float64 // greatest, degrees from the swivel's zero
-	Flow           float64 // greatest on a bead, mm3/s
-	Deviation      float64 // greatest between file and planar path, in z, mm
+	Moves          int               // lines with X, Y, Z, swivel or E motion
+	Filament       float64           // of beads, mm
+	LowestZ        float64           // of the tip, mm
+	Reach          [3]machine.Limits // least and greatest words of X, Y and Z, mm
+	Seconds        float64           // printing time with ramps of speed (machine.Estimator)
+	FeedSeconds    float64           // by the feed words alone
+	SwivelSpeed    float64           // greatest, degrees/s
+	Winding        float64           // greatest, degrees from the swivel's zero
+	Flow           float64           // greatest on a bead, mm3/s
+	Deviation      float64           // greatest between file and planar path, in z, mm
 	DeviationLine  int
 	DeviationAt    r3.Vec
 	ZoneFilament   []float64 // of beads, a zone
@@ -169,6 +169,9 @@ func (c *checker) stray(by float64, line int, at r3.Vec) {
 // reachOf is how far a written place may lie from the planar path in plan: the
 // rounding of its words, taken twice.
 func reachOf(card *machine.Card) float64 {
+	if card.Slants() { // three words move it across the plan
+		return 4 * math.Pow(10, -float64(card.Decimals.XYZ))
+	}
 	return 2 * math.Sqrt2 * math.Pow(10, -float64(card.Decimals.XYZ))
 }
 

@@ -22,6 +22,9 @@ type meter struct {
 func newMeter(card *machine.Card, zones int) *meter {
 	m := &meter{card: card, axes: card.Turning(), swivel: card.AzimuthIndex(), time: machine.NewEstimator(card)}
 	m.report.LowestZ = math.Inf(1)
+	for i := range m.report.Reach {
+		m.report.Reach[i] = machine.Limits{math.Inf(1), math.Inf(-1)}
+	}
 	m.report.ZoneSeconds = make([]float64, zones)
 	return m
 }
@@ -33,8 +36,12 @@ func (m *meter) add(s *Step) {
 	r.Moves++
 	r.FeedSeconds += s.Seconds
 	m.time.Add(s.AxisSteps(), s.Seconds)
-	if z := s.To.Tip.Z; s.Known || z != 0 {
-		r.LowestZ, r.HighestZ = min(r.LowestZ, z), max(r.HighestZ, s.Words[1].Z)
+	if z := s.To.Tip.Z; s.Known || z != 0 && !m.card.Slants() {
+		r.LowestZ = min(r.LowestZ, z)
+	}
+	if s.Known {
+		m.reach(&s.Words[0])
+		m.reach(&s.Words[1])
 	}
 	zero := 0.0
 	for i := range m.axes {
@@ -53,6 +60,14 @@ func (m *meter) add(s *Step) {
 		r.Flow = max(r.Flow, flow)
 	}
 	m.course.add(r.FeedSeconds, s, m.swivel, zero, flow)
+}
+
+// reach takes words that the machine stands at.
+func (m *meter) reach(w *machine.Words) {
+	for i, v := range [3]float64{w.X, w.Y, w.Z} {
+		l := &m.report.Reach[i]
+		l[0], l[1] = min(l[0], v), max(l[1], v)
+	}
 }
 
 // timeZone follows which zone runs, n being how many have begun.

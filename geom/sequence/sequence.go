@@ -12,6 +12,8 @@ import (
 	"conewright/geom/machine"
 	"conewright/geom/message"
 	"conewright/geom/motion"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Remark is something about a start or an end that its user should know.
@@ -114,7 +116,11 @@ func (s *reading) event(ev *motion.Event) {
 }
 
 func (s *reading) move(ev *motion.Event) {
-	if ev.To.Z > ev.From.Z {
+	rise, went := 0.0, r3.Sub(ev.To, ev.From)
+	for i, d := range s.card.Linears() {
+		rise += d.Z * [3]float64{went.X, went.Y, went.Z}[i]
+	}
+	if rise > 0 {
 		s.lifted = true
 	}
 	const hair = 1e-6

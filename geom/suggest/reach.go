@@ -17,10 +17,7 @@ type reach struct {
 // newReach bounds angles by how far the nozzle may stand off square and by the
 // line width, which mustn't fall under the layer height (DESIGN 3).
 func newReach(o *Options) reach {
-	r := reach{offSquare: o.Card.Head.OffSquare, need: 90 - o.OverhangDeg}
-	if o.Card.Swivels() {
-		r.tilt = o.Card.Head.Tilt
-	}
+	r := reach{tilt: o.Card.Head.Tilt, offSquare: o.Card.Head.OffSquare, need: 90 - o.OverhangDeg}
 	r.lo = math.Max(0, r.tilt-r.offSquare)
 	r.hi = math.Min(r.tilt+r.offSquare, thinnest(o))
 	r.hi = math.Floor(r.hi*10) / 10

@@ -74,7 +74,7 @@ func (c *Corrector) simple(p *path) bool {
 		return false
 	}
 	distance := p.line.Apart()
-	if c.swivel == nil || math.IsInf(distance, 1) && p.field.Linear() {
+	if c.swivel == nil && !c.nozzle.tilted() || math.IsInf(distance, 1) && p.field.Linear() {
 		return true
 	}
 	if c.nozzle.tilted() && !p.line.Straight(c.cut/(1+c.nozzle.reach()/distance)) {
@@ -167,7 +167,7 @@ func (c *Corrector) margin(s *span) float64 {
 // of its base: the rule's height jumps there.
 func (c *Corrector) step(p *path, s *span) {
 	z := c.stand(p, s, s.t0, c.word()).Z
-	if c.known && math.Abs(z-c.tipZ()) > c.unit/2 {
+	if c.known && math.Abs(z-c.tipZ()) > c.unit/2+2*c.slant.up {
 		c.move(c.atHeight(z), 0, c.travel)
 	}
 }
@@ -277,15 +277,16 @@ func (c *Corrector) written(q r2.Vec) r2.Vec {
 
 // offSquare notes how far from square the nozzle stands on the shell.
 func (c *Corrector) offSquare(p *path, t float64, stat *ZoneStats) {
-	slope := p.field.Slope()
-	if !p.field.EvenSlope() {
-		g, _ := p.field.Grad(p.at(t))
-		slope = math.Hypot(g.X, g.Y)
-	} else if stat.offSquareSeen {
+	even := p.field.EvenSlope() && (!c.nozzle.fixed || p.field.Linear())
+	if even && stat.offSquareSeen {
 		return // the same all over the zone
 	}
+	g := r2.Vec{X: p.field.Slope()}
+	if c.nozzle.fixed || !even {
+		g, _ = p.field.Grad(p.at(t))
+	}
 	stat.offSquareSeen = true
-	if off := math.Abs(math.Atan2(c.nozzle.sin, c.nozzle.cos) - math.Atan(slope)); off > stat.OffSquare {
+	if off := c.nozzle.offSquare(g); off > stat.OffSquare {
 		q := p.tip(t)
 		stat.OffSquare, stat.OffSquareAt = off, r3.Vec{X: q.X, Y: q.Y, Z: p.raw(t) - p.sunk(t)}
 	}

@@ -21,6 +21,8 @@ type Options struct {
 	TravelSpeed float64
 	// Drawn is how much filament the start leaves drawn back, mm.
 	Drawn float64
+	// Area is all in plan that is printed, mm; of matter along an axis without end.
+	Area r2.Box
 }
 
 // Mark is where something happened first, and how often it did.
@@ -92,9 +94,11 @@ type Corrector struct {
 	unit    float64         // of the last digit of X, Y and Z
 	swivel  *machine.Swivel // what turns the head about z as the part sees it; nil: nothing
 	apart   bool            // the words of X and Y aren't the tip's place
+	skew    bool            // nor is the word of Z its height, whatever Shift says
 	tipOff  float64         // how far the tip stands from the swivel axis, mm
 	bed     *r2.Vec         // where the axis stands about which the bed turns; nil: it doesn't
 	turning turning         // the words of the turning axes
+	slant   slant           // linear axes that slant; zero: they don't
 	shift   r3.Vec          // of the tip from its words, where no axis changes it
 	now     machine.Words
 	known   bool // whether the machine's place is known
@@ -136,11 +140,12 @@ func New(w io.Writer, opt Options) *Corrector {
 		out:     newScribe(w, opt.Card),
 		travel:  opt.TravelSpeed * 60,
 		depth:   opt.Drawn,
-		ground:  newTerrain(opt.Card.PartTravel()),
+		ground:  newTerrain(ends(opt.Card.PartTravel(), opt.Area)),
 		unit:    math.Pow(10, -float64(opt.Card.Decimals.XYZ)),
 		turning: newTurning(opt.Card), shift: opt.Card.Shift(),
 		swivel: opt.Card.AsSwivel(), apart: !opt.Card.WordsArePlaces(), tipOff: opt.Card.TipOff(),
-		cut: opt.Tolerance * cutShare,
+		skew: opt.Card.Leans() || opt.Card.Slants(),
+		cut:  opt.Tolerance * cutShare,
 	}
 	if at, ok := opt.Card.TurningBed(); ok {
 		c.bed = &at
@@ -150,6 +155,10 @@ func New(w io.Writer, opt Options) *Corrector {
 	}
 	if c.apart { // places aren't written as they are: see piece
 		c.cut = math.Max(opt.Tolerance-c.unit*(0.5+0.5*math.Sqrt2*2.5), opt.Tolerance/4)
+	}
+	if opt.Card.Slants() {
+		c.slant = newSlant(opt.Card, c.unit)
+		c.cut = math.Max(opt.Tolerance-c.slant.rounding*4.5, opt.Tolerance/4)
 	}
 	return c
 }

@@ -236,7 +236,7 @@ func TestDryRunHasNoHeatAndNoFilament(t *testing.T) {
 	z := &unwarp.Zone{Name: "z", Field: outward(45), LayerHeight: 0.28}
 	text, stats, _ := corrected(t, card, z, "M106 S200\n"+rings(1)+"M107\n")
 	var dry bytes.Buffer
-	err := unwarp.DryRun(bufio.NewReader(strings.NewReader(text)), &dry, unwarp.DryOptions{Raise: 20, First: stats.First, Last: stats.Last})
+	err := unwarp.DryRun(bufio.NewReader(strings.NewReader(text)), &dry, unwarp.DryOptions{Raise: [3]float64{2: 20}, First: stats.First, Last: stats.Last})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -19,7 +19,7 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 	}
 	tol = math.Max(tol-c.axisReserve(p), tol/2)
 	turn, bow := math.Inf(1), math.Inf(1)
-	if c.apart {
+	if c.apart && !(c.slant.is && c.swivel == nil) {
 		tol /= 2 // the other half is for the bow
 		bow = c.mostBow(p, s, t, tol)
 		if !c.bows() {
@@ -162,6 +162,9 @@ func (c *Corrector) strays(p *path, s *span, t0, t1 float64) float64 {
 		}
 		bow := math.Abs(r2.Cross(r2.Sub(q, p.a), d)) / length
 		most = math.Max(most, math.Max(math.Abs(off), bow))
+		if c.nozzle.fixed {
+			continue
+		}
 		g, _ := p.Grad(q)
 		if cross, least := math.Abs(g.X*axis.Y-g.Y*axis.X), sinAzimuth*math.Sqrt(g.X*g.X+g.Y*g.Y)*c.nozzle.sin; cross > least && !p.field.Within(q, coarseAxis) {
 			most = math.Max(most, c.cut*(cross/least)*(cross/least))

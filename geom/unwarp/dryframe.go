@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"conewright/geom/machine"
 	"conewright/geom/motion"
 )
 
@@ -14,8 +15,8 @@ import (
 // like the motion between them.
 type dryFrame struct {
 	relative, inch bool
-	raised         bool // the tip stands higher than in the motion itself
-	moves          bool // the last motion word was one of a move
+	raised         [3]bool // the words of X, Y and Z that stand higher than in the motion itself
+	moves          bool    // the last motion word was one of a move
 }
 
 // shifting are the M words that move places or bounds, which a dry run must keep
@@ -57,14 +58,17 @@ func (f *dryFrame) words(dst, line []byte, o *DryOptions) []byte {
 		if i > 0 && len(dst) > kept {
 			dst = append(dst, ' ')
 		}
-		z, err := strconv.ParseFloat(w[1:], 64)
-		if w[0] == 'Z' && err == nil && (names && f.raised || !names && !f.relative) {
-			dst = motion.AppendNumber(append(dst, 'Z'), f.raise(z, o), 6)
+		v, err := strconv.ParseFloat(w[1:], 64)
+		axis := raises(w[0], o)
+		if axis >= 0 && err == nil && (names && f.raised[axis] || !names && !f.relative) {
+			dst = motion.AppendNumber(append(dst, w[0]), f.raise(v, axis, o), 6)
 		} else {
 			dst = append(dst, w...)
 		}
 		axes = axes || w[0] != 'G'
-		f.raised = f.raised || w[0] == 'Z' && !names && !f.relative
+		if axis >= 0 && !names && !f.relative {
+			f.raised[axis] = true
+		}
 	}
 	if names && !axes && len(words) > 1 { // of E alone; a G92 alone names all axes
 		return dst[:kept]
@@ -72,14 +76,20 @@ func (f *dryFrame) words(dst, line []byte, o *DryOptions) []byte {
 	return dst
 }
 
-func (f *dryFrame) raise(z float64, o *DryOptions) float64 {
+// raise returns a word of an axis raised, as far as the travel allows.
+func (f *dryFrame) raise(v float64, axis int, o *DryOptions) float64 {
 	unit := 1.0
 	if f.inch {
 		unit = 25.4
 	}
-	high := z*unit + o.Raise
-	if o.Top > 0 {
-		high = max(z*unit, min(high, o.Top))
+	v *= unit
+	high := v + o.Raise[axis]
+	if l := [3]machine.Limits{o.Travel.X, o.Travel.Y, o.Travel.Z}[axis]; l != (machine.Limits{}) {
+		if o.Raise[axis] < 0 {
+			high = min(v, max(high, l[0]))
+		} else {
+			high = max(v, min(high, l[1]))
+		}
 	}
 	return math.Round(high/unit*1e6) / 1e6
 }
@@ -93,7 +103,7 @@ func (f *dryFrame) follow(line []byte) {
 		case "G20", "G21":
 			f.inch = w == "G20"
 		case "G28":
-			f.raised = false
+			f.raised = [3]bool{}
 		}
 	}
 }

@@ -5,6 +5,8 @@ import (
 	"bytes"
 	"strings"
 	"testing"
+
+	"conewright/geom/machine"
 )
 
 // A dry run makes the start's and the end's moves too, raised where they say Z,
@@ -14,7 +16,7 @@ func TestDryRunKeepsMovesAndShiftsOfStartAndEnd(t *testing.T) {
 	const inside = "G21\nG90\nM82\nG92 E0\nG94\nG1 C0 F600\nG1 Z7 F600\nG1 X9 E1 F900\n"
 	const end = "M83\nG1 E-1 F2100\nG91\nG1 Z10 F600\nG90\nG1 X0 Z40\nG28 X\nM104 S0\nM84\n"
 	var dry bytes.Buffer
-	if err := DryRun(bufio.NewReader(strings.NewReader(start+inside+end)), &dry, DryOptions{Raise: 20, Top: 200, First: 10, Last: 17}); err != nil {
+	if err := DryRun(bufio.NewReader(strings.NewReader(start+inside+end)), &dry, DryOptions{Raise: [3]float64{2: 20}, Travel: machine.Travel{Z: machine.Limits{0, 200}}, First: 10, Last: 17}); err != nil {
 		t.Fatal(err)
 	}
 	var got []string
@@ -29,7 +31,7 @@ func TestDryRunKeepsMovesAndShiftsOfStartAndEnd(t *testing.T) {
 	}
 	for line, want := range map[string]string{"G92 Z3": "G92 Z3", "G92": "G92", "g1z195": "G1 Z200", "G20": "G20", "G92 E0": "", "START Z5": "", "M82": ""} {
 		f := dryFrame{}
-		if got := string(f.words(nil, []byte(line), &DryOptions{Raise: 20, Top: 200})); got != want {
+		if got := string(f.words(nil, []byte(line), &DryOptions{Raise: [3]float64{2: 20}, Travel: machine.Travel{Z: machine.Limits{0, 200}}})); got != want {
 			t.Errorf("%q became %q, want %q", line, got, want)
 		}
 	}

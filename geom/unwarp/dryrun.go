@@ -8,15 +8,17 @@ import (
 	"io"
 	"strconv"
 
+	"conewright/geom/machine"
 	"conewright/geom/motion"
 )
 
 // DryOptions say how a dry run is made from a corrected motion file.
 type DryOptions struct {
-	Raise       float64 // mm
-	First, Last int     // lines of the motion between start and end
-	Inverse     bool    // under G93 every move keeps its own F
-	Top         float64 // where the machine's travel in Z ends; 0: moves of start and end may be raised wholly
+	Raise       [3]float64 // by which words of X, Y and Z are raised, mm
+	First, Last int        // lines of the motion between start and end
+	Inverse     bool       // under G93 every move keeps its own F
+	// Travel bounds the words of start and end that are raised; a zero one doesn't.
+	Travel machine.Travel
 }
 
 // DryRun writes the corrected motion in r again without heat, fan, filament or
@@ -79,22 +81,32 @@ func (d *dryRun) line(text []byte, line int) {
 	}
 }
 
+// raises returns which axis a letter is, 0, 1 or 2 for X, Y and Z; -1: none, or one
+// that isn't raised.
+func raises(letter byte, o *DryOptions) int {
+	if axis := int(letter) - 'X'; axis >= 0 && axis < len(o.Raise) && o.Raise[axis] != 0 {
+		return axis
+	}
+	return -1
+}
+
 // move writes a move without its filament; one of filament alone vanishes.
 func (d *dryRun) move(text []byte) {
 	d.buf = append(d.buf[:0], "G1"...)
 	moves := false
 	for _, w := range bytes.Fields(text[3:]) {
-		switch w[0] {
-		case 'E':
-		case 'F':
+		axis := raises(w[0], &d.opt)
+		switch {
+		case w[0] == 'E':
+		case w[0] == 'F':
 			d.feed = append(d.feed[:0], w...)
-		case 'Z':
-			z, err := strconv.ParseFloat(string(w[1:]), 64)
+		case axis >= 0:
+			v, err := strconv.ParseFloat(string(w[1:]), 64)
 			if err != nil {
 				continue
 			}
-			d.buf = motion.AppendWord(d.buf, 'Z', z+d.opt.Raise, 6)
-			d.frame.raised = true
+			d.buf = motion.AppendWord(d.buf, w[0], v+d.opt.Raise[axis], 6)
+			d.frame.raised[axis] = true
 			moves = true
 		default:
 			d.buf = append(append(d.buf, ' '), w...)

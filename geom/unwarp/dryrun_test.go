@@ -26,7 +26,7 @@ func TestDryRunAsksForHomingWhereTheStartHidesIt(t *testing.T) {
 	for start, want := range map[string]bool{"START_PRINT": true, "g28x0": false} {
 		var dry bytes.Buffer
 		text := start + "\nG21\nG1 X5 F600\nM84\n"
-		if err := DryRun(bufio.NewReader(strings.NewReader(text)), &dry, DryOptions{Raise: 20, First: 2, Last: 3}); err != nil {
+		if err := DryRun(bufio.NewReader(strings.NewReader(text)), &dry, DryOptions{Raise: [3]float64{2: 20}, First: 2, Last: 3}); err != nil {
 			t.Fatal(err)
 		}
 		if got := strings.Contains(dry.String(), "home the machine"); got != want {

@@ -145,8 +145,7 @@ func (c *Corrector) lift(p *path) float64 {
 	most := 0.0
 	for _, t := range [...]float64{0, 0.5, 1} {
 		g, _ := p.field.Grad(p.at(t))
-		slope := math.Hypot(g.X, g.Y)
-		off := math.Abs(math.Atan2(c.nozzle.sin, c.nozzle.cos) - math.Atan(slope))
+		slope, off := math.Hypot(g.X, g.Y), c.nozzle.offSquare(g)
 		most = math.Max(most, c.rule.rim*math.Sin(off)*math.Sqrt(1+slope*slope))
 	}
 	if most < leastLift {

@@ -16,6 +16,8 @@ type nozzle struct {
 	sin, cos float64 // of the tilt from vertical; a straight nozzle has 0 and 1
 	layer    float64 // planar layer height, mm
 	lean     float64 // machine.Pose.Lean, radians: the same all over the zone
+	fixed    bool    // it leans toward azimuth 0, whatever the shells do
+	most     float64 // fixed: the greatest slope of the zone's shells
 }
 
 // newNozzle returns the nozzle as it stands in a zone. An axis that leans the head
@@ -23,7 +25,17 @@ type nozzle struct {
 func newNozzle(card *machine.Card, z *Zone) nozzle {
 	lean := card.LeanOn(math.Atan(z.Field.Slope()))
 	axis := card.Axis(machine.Pose{Lean: lean})
-	return nozzle{sin: axis.X, cos: axis.Z, layer: z.LayerHeight, lean: lean}
+	return nozzle{sin: axis.X, cos: axis.Z, layer: z.LayerHeight, lean: lean, fixed: card.LeansFixed(), most: z.Field.Slope()}
+}
+
+// offSquare returns the angle, radians, between the nozzle and the normal of shells
+// whose lift has the gradient g. A head that turns leans toward the gradient.
+func (n *nozzle) offSquare(g r2.Vec) float64 {
+	slope := math.Hypot(g.X, g.Y)
+	if n.fixed {
+		return math.Acos(math.Min(1, (n.sin*g.X+n.cos)/math.Sqrt(1+slope*slope)))
+	}
+	return math.Abs(math.Atan2(n.sin, n.cos) - math.Atan(slope))
 }
 
 // tilted reports that the tip doesn't stand right above the bead.
@@ -41,7 +53,12 @@ func (n *nozzle) axis(azimuth float64) r3.Vec {
 
 // reach returns a bound of how far in plan the tip stands from the middle of
 // its bead, mm.
-func (n *nozzle) reach() float64 { return n.layer / 2 * n.sin / n.cos }
+func (n *nozzle) reach() float64 {
+	if n.fixed { // shells that fall the other way
+		return n.layer / 2 * n.sin / math.Max(n.cos-n.sin*n.most, placement.LeastRise*n.cos)
+	}
+	return n.layer / 2 * n.sin / n.cos
+}
 
 // offset returns the tip seen from the middle of the bead at t, where the head
 // leans toward the gradient; on a crease that of the path before it (back) or
@@ -52,7 +69,7 @@ func (p *path) offset(t float64, back bool) r3.Vec {
 		return r3.Vec{Z: n.layer / 2}
 	}
 	q := p.at(t)
-	if !p.nearAxis(q) {
+	if !n.fixed && !p.nearAxis(q) {
 		if g, ok := p.field.Grad(p.beside(q, t, back)); ok {
 			slope := math.Sqrt(g.X*g.X + g.Y*g.Y)
 			k := n.layer / 2 / (n.sin*slope + n.cos)
@@ -67,6 +84,10 @@ func (p *path) offset(t float64, back bool) r3.Vec {
 // crease that of the side toward which it leans; near an axis, where rounded places
 // don't tell a direction, it points the way in which the nozzle leans.
 func (p *path) gradient(q r2.Vec, t float64, d r3.Vec) r2.Vec {
+	if p.nozzle.fixed { // no axis or crease lies in the zone
+		g, _ := p.field.Grad(q)
+		return g
+	}
 	lean := r2.Vec{X: d.X, Y: d.Y}
 	if p.nearAxis(q) {
 		return p.leaning(q, lean)

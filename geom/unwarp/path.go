@@ -51,7 +51,7 @@ func (p *path) lowest() float64 {
 // line on which the field is level, that of its far end. ok is false where it stays
 // there.
 func (p *path) azimuth(t float64) (azimuth float64, ok bool) {
-	if p.along {
+	if p.along || p.nozzle.fixed {
 		return p.held, true
 	}
 	q := p.at(t)
@@ -87,7 +87,7 @@ func (p *path) leaves(t, far float64) float64 {
 // leanBeside returns the azimuth in which the head stands at t; on a crease that
 // of the path before it (back) or after it.
 func (p *path) leanBeside(t float64, back bool) float64 {
-	if p.along {
+	if p.along || p.nozzle.fixed {
 		return p.held
 	}
 	if q := p.at(t); p.field.Crease(q) < eitherSide {
@@ -145,7 +145,7 @@ func (p *path) runsAlong(t0, t1 float64) bool {
 // ontoLines returns where the path comes onto a line along which it then runs, or
 // leaves it: the lift has a kink there.
 func (p *path) ontoLines() (ts []float64) {
-	if !p.aboutLine() || p.along || p.nozzle.sin == 0 {
+	if !p.aboutLine() || p.along || p.nozzle.sin == 0 || p.nozzle.fixed {
 		return nil
 	}
 	var buf [4]float64

@@ -34,6 +34,18 @@ func newTerrain(t machine.Travel) *terrain {
 	return g
 }
 
+// ends gives an axis without end those of what is printed, with room about it.
+func ends(t machine.Travel, area r2.Box) machine.Travel {
+	const room = 50 // mm
+	if t.X.Endless() {
+		t.X = machine.Limits{area.Min.X - room, area.Max.X + room}
+	}
+	if t.Y.Endless() {
+		t.Y = machine.Limits{area.Min.Y - room, area.Max.Y + room}
+	}
+	return t
+}
+
 // index returns the cell that holds q; outside, the nearest.
 func (g *terrain) index(q r2.Vec) int {
 	i := min(max(int((q.X-g.min.X)/g.cell), 0), g.nx-1)

@@ -170,9 +170,9 @@ func (c *Corrector) alongAxis(p machine.Pose, z float64) r3.Vec {
 	w := c.card.Words(p)
 	words := axis // how the words of X and Y go along the axis
 	switch {
-	case c.bed != nil:
+	case c.bed != nil && !c.slant.is:
 		words = c.card.NozzleAxis(0)
-	case c.turning.leans:
+	case c.skew:
 		there := c.card.Words(machine.Pose{Tip: r3.Add(p.Tip, axis), Azimuth: p.Azimuth, Lean: p.Lean})
 		words = r3.Vec{X: there.X - w.X, Y: there.Y - w.Y, Z: there.Z - w.Z}
 		reach = math.Min(reach, room(w.Z, words.Z, c.card.Travel.Z))

@@ -66,12 +66,12 @@ func (c *Corrector) wordsTurned(tip r3.Vec, t machine.Turn) machine.Words {
 		pose.Tip = tip
 		m := c.card.Words(pose)
 		w.X, w.Y = m.X, m.Y
-		if c.turning.leans {
+		if c.skew {
 			w.Z = m.Z
 		}
 	}
 	w.X, w.Y = motion.Round(w.X, d), motion.Round(w.Y, d)
-	if c.turning.leans || c.shift.Z != 0 {
+	if c.skew || c.shift.Z != 0 {
 		w.Z = motion.Round(w.Z, d)
 	}
 	return w
@@ -80,7 +80,7 @@ func (c *Corrector) wordsTurned(tip r3.Vec, t machine.Turn) machine.Words {
 // atHeight returns the words at which the tip stands where it does now, but at
 // height z, which must be rounded already.
 func (c *Corrector) atHeight(z float64) machine.Words {
-	if c.turning.leans {
+	if c.skew {
 		tip := c.pose().Tip
 		tip.Z = z
 		return c.wordsTurned(tip, c.now.Turn)
@@ -98,7 +98,7 @@ func (c *Corrector) pose() machine.Pose { return c.card.Pose(c.now) }
 
 // tipZ returns the height of the tip, mm.
 func (c *Corrector) tipZ() float64 {
-	if c.turning.leans {
+	if c.skew {
 		return c.pose().Tip.Z
 	}
 	return c.now.Z + c.shift.Z
@@ -107,7 +107,7 @@ func (c *Corrector) tipZ() float64 {
 // loft returns how far the tip stands over the word of Z with the turning axes at
 // t, mm.
 func (c *Corrector) loft(t machine.Turn) float64 {
-	if c.turning.leans {
+	if c.skew {
 		return c.card.Pose(machine.Words{Turn: t}).Tip.Z
 	}
 	return c.shift.Z
@@ -116,6 +116,9 @@ func (c *Corrector) loft(t machine.Turn) float64 {
 // roundUp rounds a height of the tip upward to what can be written with the
 // turning axes at t.
 func (c *Corrector) roundUp(z float64, t machine.Turn) float64 {
+	if c.slant.is {
+		return z + c.slant.up
+	}
 	loft := c.loft(t)
 	z -= loft
 	w := motion.Round(z, c.card.Decimals.XYZ)
@@ -127,6 +130,9 @@ func (c *Corrector) roundUp(z float64, t machine.Turn) float64 {
 
 // roundDown is the same downward.
 func (c *Corrector) roundDown(z float64, t machine.Turn) float64 {
+	if c.slant.is {
+		return z - c.slant.up
+	}
 	loft := c.loft(t)
 	z -= loft
 	w := motion.Round(-z, c.card.Decimals.XYZ)
@@ -139,6 +145,9 @@ func (c *Corrector) roundDown(z float64, t machine.Turn) float64 {
 // ceiling returns how high the tip can stand, mm, as the head leans now and as it
 // leans in this zone.
 func (c *Corrector) ceiling() float64 {
+	if c.slant.is {
+		return c.slant.ceiling(c)
+	}
 	return c.card.Travel.Z[1] + math.Min(c.loft(c.now.Turn), c.loft(c.turnAt(c.word())))
 }
 

@@ -160,27 +160,47 @@ func (c *Corrector) feedWord(minutes, length float64) {
 // across. Times are those of the machine's whole travel.
 func (c *Corrector) blindly(to machine.Words) {
 	t, m := &c.card.Travel, &c.card.MaxSpeed
-	speed := math.Min(c.opt.TravelSpeed, math.Min(m.X, m.Y))
-	c.row = line{to: to, has: hasZ}
-	zSpan := t.Z[1] - t.Z[0]
-	c.feedWord(zSpan/m.Z/60, zSpan)
+	axes := [3]struct {
+		word         words
+		limits       machine.Limits
+		speed, place float64
+	}{{hasX, t.X, m.X, to.X}, {hasY, t.Y, m.Y, to.Y}, {hasZ, t.Z, m.Z, to.Z}}
+	lifts := 2
+	if c.slant.is {
+		lifts = c.slant.lifts
+	}
+	rest := [3][2]int{{1, 2}, {0, 2}, {0, 1}}[lifts]
+	up, one, other := &axes[lifts], &axes[rest[0]], &axes[rest[1]]
+	c.row = line{to: to, has: up.word}
+	c.feedWord(length(up.limits, 0)/up.speed/60, length(up.limits, 0))
 	c.flushLine()
 
-	c.row = line{to: to, has: hasX | hasY}
-	span := math.Hypot(t.X[1]-t.X[0], t.Y[1]-t.Y[0])
-	minutes, length := span/speed/60, span
+	c.row = line{to: to, has: one.word | other.word}
+	speed := math.Min(c.opt.TravelSpeed, math.Min(one.speed, other.speed))
+	span := math.Hypot(length(one.limits, one.place), length(other.limits, other.place))
+	minutes, way := span/speed/60, span
 	turn := to.Turn
 	for i := range turn {
 		if turn[i] -= c.now.Turn[i]; turn[i] != 0 && c.card.FeedBasis == machine.FeedAllAxes {
-			length = math.Hypot(length, turn[i])
+			way = math.Hypot(way, turn[i])
 		}
 	}
 	minutes = math.Max(minutes, c.turnMinutes(turn))
 	c.row.has |= c.changed(to) & (hasSwivel | hasSecond)
-	c.feedWord(minutes, length)
+	c.feedWord(minutes, way)
 	c.checkTravel(to)
 	c.now, c.known = to, true
 	c.flushLine()
+}
+
+// length returns how far an axis may have to go to a place; one without end begins
+// somewhere near its zero.
+func length(l machine.Limits, to float64) float64 {
+	if l.Endless() {
+		const begins = 500 // mm
+		return begins + math.Abs(to)
+	}
+	return l[1] - l[0]
 }
 
 // checkTravel notes words that leave the machine's travel.

@@ -75,7 +75,7 @@ func TestADamagedRunIsFoundOut(t *testing.T) {
 				t.Fatal(err)
 			}
 		}, `more than the contract`},
-		{"a bead lies higher", bead('Z', 0.15), `strays`},
+		{"a bead lies higher", bead('Z', 0.15), `strays|mm beside`},
 		{"a bead lies aside", func(t *testing.T, dir string) { // whichever way it runs
 			bead('X', 0.4)(t, dir)
 			bead('Y', 0.7)(t, dir)

@@ -15,16 +15,12 @@ const raisedBy = 20.0
 // blows nor pushes.
 func (c *check) dryRun() {
 	file := filepath.Join(c.dir, "dry-run.gcode")
-	raise := raisedBy
-	highest := math.Inf(-1)
-	for _, s := range c.path.Steps {
-		if s.Has[2] && s.Known {
-			highest = math.Max(highest, s.To.XYZ[2])
-		}
+	climb, err := c.log.Machine.Climb()
+	if err != nil {
+		c.wrong("%v", err)
+		return
 	}
-	if z := c.log.Machine.Travel.Z; z != nil {
-		raise = math.Min(raise, z[1]-highest)
-	}
+	raise := math.Min(raisedBy, c.room(climb))
 	if _, err := os.Stat(file); err != nil {
 		const least = 5.0
 		if raise >= least+1 {
@@ -52,12 +48,34 @@ func (c *check) dryRun() {
 			}
 		}
 	}
-	c.sameMoves(file, raise)
+	c.sameMoves(file, raise, climb)
+}
+
+// room is how far the whole motion can be raised before a word of X, Y or Z leaves
+// its travel.
+func (c *check) room(climb [3]float64) float64 {
+	least := math.Inf(1)
+	for k, r := range []reading.Range{c.log.Machine.Travel.X, c.log.Machine.Travel.Y, c.log.Machine.Travel.Z} {
+		if r == nil || math.Abs(climb[k]) < 1e-9 {
+			continue
+		}
+		end := r[1]
+		if climb[k] < 0 {
+			end = r[0]
+		}
+		for _, s := range c.path.Steps {
+			if s.Known && s.Zone >= 0 {
+				least = math.Min(least, (end-s.To.XYZ[k])/climb[k])
+			}
+		}
+	}
+	return least
 }
 
 // sameMoves compares the dry run's places, from the first zone to the end, with
-// the motion's.
-func (c *check) sameMoves(file string, raise float64) {
+// the motion's: every word that lifts the tip stands higher, by its share of the way
+// straight up.
+func (c *check) sameMoves(file string, raise float64, climb [3]float64) {
 	dry, err := reading.ReadPath(file, c.log.Machine)
 	if err != nil {
 		c.wrong("%v", err)
@@ -72,14 +90,18 @@ func (c *check) sameMoves(file string, raise float64) {
 	}
 	for i, s := range all[:min(len(all), len(raised))] {
 		d := raised[i]
-		by := d.To.XYZ[2] - s.To.XYZ[2]
-		if d.To.XYZ[0] != s.To.XYZ[0] || d.To.XYZ[1] != s.To.XYZ[1] || math.Abs(math.Remainder(d.To.Turn[0]-s.To.Turn[0], 360)) > 1e-6 ||
-			math.Abs(d.To.Turn[1]-s.To.Turn[1]) > 1e-6 || math.Abs(by-raise) > 0.01 && s.Zone >= 0 {
+		strays := math.Abs(math.Remainder(d.To.Turn[0]-s.To.Turn[0], 360)) > 1e-6 || math.Abs(d.To.Turn[1]-s.To.Turn[1]) > 1e-6
+		for k := range climb {
+			off := math.Abs(d.To.XYZ[k] - s.To.XYZ[k] - raise*climb[k])
+			if climb[k] == 0 {
+				strays = strays || off != 0
+			} else if s.Known || s.Has[k] {
+				strays = strays || off > 0.01
+			}
+		}
+		if strays {
 			c.wrong("dry-run.gcode, line %d goes to %v, the motion's line %d to %v, to be raised by %g", d.Line, d.To, s.Line, s.To, raise)
 			return
-		}
-		if s.Zone < 0 && s.Has[2] && by < raise-0.01 {
-			c.wrong("dry-run.gcode, line %d isn't raised in the start", d.Line)
 		}
 	}
 	for _, s := range dry.Steps {

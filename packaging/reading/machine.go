@@ -165,6 +165,23 @@ func (m *Machine) Kinematics() (*Kinematics, error) {
 	return k, nil
 }
 
+// Climb is how far the words of X, Y and Z go while the head goes 1 mm straight up.
+func (m *Machine) Climb() (climb [3]float64, err error) {
+	if m.Linear == nil {
+		return [3]float64{0, 0, 1}, nil
+	}
+	var directions mat.Dense
+	directions.CloneFrom(mat.NewDense(3, 3, append(append(append([]float64{}, m.Linear.X[:]...), m.Linear.Y[:]...), m.Linear.Z[:]...)).T())
+	var words mat.VecDense
+	if err := words.SolveVec(&directions, mat.NewVecDense(3, []float64{0, 0, 1})); err != nil {
+		return climb, fmt.Errorf("card %s: linear: %w", m.Name, err)
+	}
+	for i := range climb {
+		climb[i] = words.AtVec(i)
+	}
+	return climb, nil
+}
+
 func vec(a [3]float64) r3.Vec { return r3.Vec{X: a[0], Y: a[1], Z: a[2]} }
 
 // Pose is the tip's pose in the part's frame at these words.
