@@ -24,6 +24,7 @@ type Session struct {
 	preview    *job.Setup // while a drag lasts
 	part       int        // the chosen one of several
 	chosen     alone
+	earlier    earlier
 	path       string     // of the job file; "" for a part that has none yet
 	saved      *job.Setup // what the job file holds; nil: nothing
 	facts      *Facts     // newest known, may be of an older setup
@@ -144,6 +145,7 @@ func (s *Session) begin(setup *job.Setup, path string, saved *job.Setup) {
 	s.dropFits()
 	s.run = Run{done: s.run.done}
 	s.estimate = Estimate{}
+	s.findEarlier(setup, s.OutDir(), s.opened)
 	s.refresh()
 }
 

@@ -35,6 +35,7 @@ type Settings struct {
 	Machine   string     `json:"machine,omitempty"`   // of the next part: a built-in card's name, or one of Machines
 	Filaments []Filament `json:"filaments,omitempty"` // the user's own, newest first
 	Filament  string     `json:"filament,omitempty"`  // name of that of the next part
+	Carried   string     `json:"carried,omitempty"`   // folder to which a motion file was last taken for the machine
 	Width     float32    `json:"width,omitempty"`     // of the window
 	Height    float32    `json:"height,omitempty"`
 	Look      string     `json:"look,omitempty"`      // "": the system's | light | dark

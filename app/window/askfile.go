@@ -35,12 +35,17 @@ func (w *Window) askFile(title string, endings []string, then func(path string))
 		then(path)
 	}, w.win)
 	d.SetFilter(endingFilter(endings))
-	w.ask(d, title, i18n.T("open"))
+	w.ask(d, w.filesDir(), title, i18n.T("open"))
 }
 
 // askSave asks where to write a file and gives it the name's ending where the
 // user left that away.
 func (w *Window) askSave(title, name string, write func(path string) error) {
+	w.askSaveIn(w.filesDir(), title, name, write)
+}
+
+// askSaveIn is askSave that begins in a folder.
+func (w *Window) askSaveIn(dir, title, name string, write func(path string) error) {
 	if w.asking {
 		return
 	}
@@ -54,7 +59,7 @@ func (w *Window) askSave(title, name string, write func(path string) error) {
 		}
 	}, w.win)
 	d.SetFileName(name)
-	w.ask(d, title, i18n.T("save"))
+	w.ask(d, dir, title, i18n.T("save"))
 }
 
 // writeChosen writes what was chosen in a dialog. That has made an empty file
@@ -113,12 +118,12 @@ func (w *Window) filesDir() string {
 	return home
 }
 
-// ask shows a file dialog, where the present or last file lies.
-func (w *Window) ask(d *dialog.FileDialog, title, confirm string) {
+// ask shows a file dialog in a folder.
+func (w *Window) ask(d *dialog.FileDialog, in, title, confirm string) {
 	d.SetTitleText(title)
 	d.SetConfirmText(confirm)
 	d.SetDismissText(i18n.T("cancel"))
-	if dir, err := storage.ListerForURI(storage.NewFileURI(w.filesDir())); err == nil {
+	if dir, err := storage.ListerForURI(storage.NewFileURI(in)); err == nil {
 		d.SetLocation(dir)
 	}
 	w.showDialog(d, fyne.NewSize(820, 560))

@@ -21,16 +21,45 @@ const motionName = "corrected.gcode"
 // askCarry asks where the motion file is copied to for the machine, under the
 // part's name.
 func (m *motionPage) askCarry() {
-	w, from := m.w, filepath.Join(m.w.session.Run().Out, motionName)
-	w.askSave(i18n.T("motion.carry"), carriedName(w.session.Run().Setup.Part.File), func(to string) error {
+	w, from := m.w, filepath.Join(m.w.runDir(), motionName)
+	w.askSaveIn(w.carryDir(), i18n.T("motion.carry"), carriedName(w.carriedPart()), func(to string) error {
 		if err := carry(from, to); err != nil {
 			return err
 		}
+		next := w.settings
+		next.Carried = filepath.Dir(to)
+		w.remember(next)
 		text := widget.NewLabel(i18n.T("motion.carried", "file", filepath.Base(to)))
 		text.Wrapping = fyne.TextWrapWord
 		w.showNote(i18n.T("motion.carriedtitle"), text, fyne.NewSize(460, 180), answer{key: "close"})
 		return nil
 	})
+}
+
+// runDir is the folder of the newest run, or of an earlier one that was found.
+func (w *Window) runDir() string {
+	if earlier, _ := w.session.Earlier(); earlier != nil {
+		return earlier.Out
+	}
+	return w.session.Run().Out
+}
+
+// carriedPart is what the motion file is called after: its part, or the job of
+// several.
+func (w *Window) carriedPart() string {
+	if s := w.session.Setup(); len(s.Parts) == 0 {
+		return s.Part.File
+	}
+	return w.session.Name() + ".stl"
+}
+
+// carryDir is where the last motion file was taken, if that is there: a card reader
+// has the same place each time.
+func (w *Window) carryDir() string {
+	if info, err := os.Stat(w.settings.Carried); err == nil && info.IsDir() {
+		return w.settings.Carried
+	}
+	return w.filesDir()
 }
 
 // carriedName is a part's name as every controller can read it: plain letters,

@@ -44,9 +44,9 @@ func newMotionPage(w *Window) *page {
 	m.run = focus.NewButton(i18n.T("motion.run"), w.askRun)
 	m.run.Importance = widget.HighImportance
 	m.cancel = focus.NewButton(i18n.T("cancel"), w.session.Cancel)
-	m.folder = focus.NewButton(i18n.T("motion.folder"), func() { w.openOutside(w.session.Run().Out) })
+	m.folder = focus.NewButton(i18n.T("motion.folder"), func() { w.openOutside(w.runDir()) })
 	m.log = focus.NewButton(i18n.T("motion.log"), func() {
-		w.openOutside(filepath.Join(w.session.Run().Out, "run.html"))
+		w.openOutside(filepath.Join(w.runDir(), "run.html"))
 	})
 	m.carry = focus.NewButton(i18n.T("motion.carry"), m.askCarry)
 	m.timeline = newTimeline(w)
@@ -61,10 +61,11 @@ func (m *motionPage) show() (string, mark) {
 	run := m.w.session.Run()
 	visible(m.cancel, run.Active)
 	visible(m.run, !run.Active)
-	visible(m.folder, run.Result != nil)
-	visible(m.log, run.Result != nil)
-	visible(m.carry, run.Result != nil && !run.Stopped())
-	enable(m.carry, run.Setup == s && !run.Active)
+	earlier, current := m.w.session.Earlier()
+	visible(m.folder, run.Result != nil || earlier != nil)
+	visible(m.log, run.Result != nil || earlier != nil)
+	visible(m.carry, run.Result != nil && !run.Stopped() || earlier != nil && earlier.Motion)
+	enable(m.carry, run.Setup == s && !run.Active || earlier != nil && current && earlier.Match == job.SameRun)
 	enable(m.run, s != nil)
 	enable(m.way, s != nil && !run.Active)
 	m.way.show(wayHere)
@@ -77,6 +78,9 @@ func (m *motionPage) show() (string, mark) {
 	say(m.fit, m.w.own.fitText())
 	say(m.estimate, m.estimateText(s, run))
 	say(m.result, m.w.runText(run, s))
+	if earlier != nil {
+		say(m.result, earlierText(earlier, current))
+	}
 	switch {
 	case s == nil:
 		return i18n.T("state.later"), markNone
@@ -84,6 +88,11 @@ func (m *motionPage) show() (string, mark) {
 		return i18n.T("motion.running"), markNone
 	case m.w.own.on && (run.Setup == nil || m.w.own.taken.After(run.Begun)):
 		return m.own.count(m.motion), markNeeds
+	case earlier != nil && current && earlier.Match == job.SameRun && earlier.Motion:
+		if earlier.Warnings > 0 {
+			return i18n.T("motion.state.earlier"), markNeeds
+		}
+		return i18n.T("motion.state.earlier"), markDone
 	case run.Setup == nil || run.Cancelled():
 		if e := m.w.session.Estimate(); e.Setup == s && e.Result != nil && m.plansAll() {
 			return i18n.T("motion.later.about", "time", duration(e.Result.Seconds)), markNone
@@ -111,8 +120,9 @@ func (m *motionPage) plansAll() bool { return !m.w.own.on && len(m.motion) == 0 
 // is of the setup before a change ends with an ellipsis.
 func (m *motionPage) estimateText(s *job.Setup, run *session.Run) string {
 	e := m.w.session.Estimate()
-	if s == nil || !m.plansAll() || run.Active || run.Current(s) {
-		return ""
+	earlier, current := m.w.session.Earlier()
+	if s == nil || !m.plansAll() || run.Active || run.Current(s) || earlier != nil && current && earlier.Match == job.SameRun {
+		return "" // told already
 	}
 	var refused *job.InputError
 	switch {

@@ -87,6 +87,36 @@ func (w *Window) runText(run *session.Run, s *job.Setup) string {
 	return text
 }
 
+// earlierText says what an earlier run left, and whether that still fits.
+func earlierText(e *job.Earlier, current bool) string {
+	match, key := e.Match, ""
+	if !current {
+		match = job.OtherSetup
+	}
+	switch {
+	case match == job.OtherSetup:
+		key = "motion.earlier.setup"
+	case match == job.OtherPart:
+		key = "motion.earlier.part"
+	case match == job.OtherProgram:
+		key = "motion.earlier.program"
+	case e.Kept:
+		key = "motion.earlier.kept"
+	case !e.Motion:
+		key = "motion.earlier.gone"
+	default:
+		text := i18n.T("motion.estimate.earlier", "time", duration(e.Seconds),
+			"filament", i18n.Number(e.Filament/1000, 2), "mass", i18n.Number(e.Mass, 1))
+		warnings := ""
+		if e.Warnings > 0 {
+			warnings = i18n.N("motion.earlier.warnings", e.Warnings) + "\n"
+		}
+		return i18n.T("motion.earlier", "when", e.Made.Local().Format("2006-01-02 15:04")) + " " + i18n.T("motion.earlier.fits") + "\n" +
+			text + "\n" + warnings + i18n.T("motion.which")
+	}
+	return i18n.T("motion.earlier", "when", e.Made.Local().Format("2006-01-02 15:04")) + " " + i18n.T(key)
+}
+
 // lastTwo returns the end of a path: the bottom line has it in full.
 func lastTwo(path string) string {
 	return filepath.Join("…", filepath.Base(filepath.Dir(path)), filepath.Base(path))

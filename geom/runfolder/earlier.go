@@ -32,8 +32,8 @@ func SumOf(in io.Reader, as string) (FileSum, error) {
 }
 
 const (
-	// maxLogBytes bounds a run log that is read; one of 256 zones has under 1 MB.
-	maxLogBytes = 64 << 20
+	// MaxLogBytes bounds a run log that is read; one of 256 zones has under 1 MB.
+	MaxLogBytes = 64 << 20
 	// maxPageHead is how much of a page is read to know it.
 	maxPageHead = 4096
 )
@@ -45,11 +45,11 @@ const pageMark = `<meta name="generator" content="Conewright">`
 // changed since: those whose sums its log lists, its log and its page.
 func (f *Folder) earlier() (map[string]bool, error) {
 	own := map[string]bool{}
-	data, err := f.head(LogName, maxLogBytes+1)
+	data, err := f.head(LogName, MaxLogBytes+1)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}
-	if err != nil || len(data) > maxLogBytes {
+	if err != nil || len(data) > MaxLogBytes {
 		return own, nil
 	}
 	var log struct {
