@@ -42,8 +42,14 @@ func (b *Button) TypedKey(e *fyne.KeyEvent) {
 		}
 	default:
 		b.Button.TypedKey(e)
+		if windowKey(e.Name) {
+			PassOn(b, e)
+		}
 	}
 }
+
+// TypedRune leaves letters to the window.
+func (b *Button) TypedRune(r rune) { PassOnRune(b, r) }
 
 // FocusGained frames the button and scrolls to it.
 func (b *Button) FocusGained() {
@@ -88,6 +94,9 @@ func (c *Check) TypedKey(e *fyne.KeyEvent) {
 		c.Escape()
 	default:
 		c.Check.TypedKey(e)
+		if windowKey(e.Name) {
+			PassOn(c, e)
+		}
 	}
 }
 
@@ -119,6 +128,15 @@ func NewEntry() *Entry {
 
 // Wrong frames the entry in the colour of faults while what it holds can't be used.
 func (e *Entry) Wrong(wrong bool) { e.ring.Wrong(wrong) }
+
+// TypedKey writes, and leaves the window's keys to it.
+func (e *Entry) TypedKey(key *fyne.KeyEvent) {
+	if windowKey(key.Name) && !e.MultiLine {
+		PassOn(e, key)
+		return
+	}
+	e.Entry.TypedKey(key)
+}
 
 // CreateRenderer is the toolkit's door.
 func (e *Entry) CreateRenderer() fyne.WidgetRenderer { return e.ring.Around(e.Entry.CreateRenderer()) }

@@ -10,8 +10,7 @@ import (
 // scrolled by keys: a line, a page, to either end.
 type Text struct {
 	widget.BaseWidget
-	Escape func()     // what Escape does while the text has the focus; nil: nothing
-	Typed  func(rune) // what a letter does; nil: nothing
+	Escape func() // what Escape does while the text has the focus; nil: nothing
 	scroll *container.Scroll
 	ring   Ring
 }
@@ -48,6 +47,10 @@ const (
 func (t *Text) TypedKey(e *fyne.KeyEvent) {
 	at, view := t.scroll.Offset.Y, t.scroll.Size().Height
 	most := max(t.scroll.Content.Size().Height-view, 0)
+	if most == 0 && (e.Name == fyne.KeyPageDown || e.Name == fyne.KeyPageUp) {
+		PassOn(t, e) // all of it is seen
+		return
+	}
 	switch e.Name {
 	case fyne.KeyDown:
 		at += step
@@ -67,17 +70,16 @@ func (t *Text) TypedKey(e *fyne.KeyEvent) {
 		}
 		return
 	default:
+		if windowKey(e.Name) {
+			PassOn(t, e)
+		}
 		return
 	}
 	t.scroll.ScrollToOffset(fyne.NewPos(0, min(max(at, 0), most)))
 }
 
-// TypedRune does what the text's letters do.
-func (t *Text) TypedRune(r rune) {
-	if t.Typed != nil {
-		t.Typed(r)
-	}
-}
+// TypedRune leaves letters to the window.
+func (t *Text) TypedRune(r rune) { PassOnRune(t, r) }
 
 // FocusGained frames the text.
 func (t *Text) FocusGained() { t.ring.Show(true) }

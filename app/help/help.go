@@ -75,6 +75,9 @@ func onSheet() []Shortcut {
 		{"8 9 0", i18n.T("help.key.alone")},
 		{"+  −", i18n.T("help.key.zoom")},
 		{i18n.T("help.key.homekey"), i18n.T("help.key.home")},
+		{"A B C", i18n.T("help.key.answer")},
+		{"Page ↓  Page ↑", i18n.T("help.key.page")},
+		{"F9", i18n.T("help.key.panel")},
 		{"Esc", i18n.T("help.key.escape")},
 		{"Alt", i18n.T("help.key.alt")},
 	}

@@ -11,13 +11,12 @@ import (
 )
 
 // option is an answer to choose: words that wrap, taken by a click, by Space or
-// Return, or by its letter.
+// Return.
 type option struct {
 	widget.BaseWidget
 	label  *widget.Label
 	ring   focus.Ring
 	chosen func()
-	typed  func(rune)
 	over   bool
 }
 
@@ -29,8 +28,8 @@ var (
 	_ fyne.WidgetRenderer = (*optionRenderer)(nil)
 )
 
-func newOption(chosen func(), typed func(rune)) *option {
-	o := &option{label: paragraph(), chosen: chosen, typed: typed}
+func newOption(chosen func()) *option {
+	o := &option{label: paragraph(), chosen: chosen}
 	o.ExtendBaseWidget(o)
 	return o
 }
@@ -49,11 +48,13 @@ func (o *option) TypedKey(e *fyne.KeyEvent) {
 	switch e.Name {
 	case fyne.KeySpace, fyne.KeyReturn, fyne.KeyEnter:
 		o.chosen()
+	default:
+		focus.PassOn(o, e)
 	}
 }
 
-// TypedRune chooses the option of a letter.
-func (o *option) TypedRune(r rune) { o.typed(r) }
+// TypedRune leaves letters to the window.
+func (o *option) TypedRune(r rune) { focus.PassOnRune(o, r) }
 
 // FocusGained frames the option and scrolls to it.
 func (o *option) FocusGained() {

@@ -74,6 +74,7 @@ type Panel struct {
 	box                                  *fyne.Container
 	scroll                               *focus.Text
 	view                                 fyne.CanvasObject
+	strip                                *strip // nil: not built
 }
 
 // mostAngle is that of the slider, degrees: how far the demo machine's head leans.
@@ -94,7 +95,7 @@ func (p *Panel) Build() fyne.CanvasObject {
 	p.value, p.figures = widget.NewLabel(""), paragraph()
 	p.figures.Importance = widget.LowImportance
 	p.title.SizeName, p.title.TextStyle.Bold = theme.SizeNameHeadingText, true
-	p.progress = newProgress(len(p.lessons), p.isSolved, p.Open, p.TypedRune)
+	p.progress = newProgress(len(p.lessons), p.isSolved, p.Open)
 	p.slider = widget.NewSlider(0, 1)
 	p.slider.OnChanged = p.Slide
 	p.slider.OnChangeEnded = func(float64) { p.Settle() }
@@ -105,14 +106,13 @@ func (p *Panel) Build() fyne.CanvasObject {
 	// window.
 	p.box = container.New(layout.NewCustomPaddedVBoxLayout(-5), p.title, p.text)
 	for i := range p.options {
-		p.options[i] = newOption(func() { p.Choose(i) }, p.TypedRune)
+		p.options[i] = newOption(func() { p.Choose(i) })
 		p.box.Add(container.New(layout.NewCustomPaddedLayout(8, 2, 6, 6), p.options[i]))
 	}
 	for _, o := range []fyne.CanvasObject{p.answerRow, p.verdict, p.sliderRow, p.cuts, p.figures} {
 		p.box.Add(o)
 	}
 	p.scroll = focus.NewText(p.box)
-	p.scroll.Typed = p.TypedRune
 	p.view = container.New(layout.NewCustomPaddedLayout(10, 10, 10, 12),
 		container.NewBorder(p.progress, p.buildButtons(), nil, nil, p.scroll))
 	p.write()
@@ -230,24 +230,23 @@ func (p *Panel) Answer(written string) {
 func (p *Panel) Check() {
 	v, err := p.stage.Number(p.answer.Text)
 	l := p.Lesson()
+	solution := i18n.T("lesson." + l.Key + ".solved")
 	switch {
 	case err != nil:
-		p.verdict.SetText(err.Error())
+		p.tell(err.Error())
 	case l.Answer.Holds(v):
-		p.verdict.SetText(i18n.T("lesson.correct") + " " + i18n.T("lesson."+l.Key+".solved"))
+		p.tell(i18n.T("lesson.correct") + " " + solution)
 		if !p.isSolved(p.at) {
 			p.solved = append(p.solved, l.Key)
 			p.stage.Keep(l.Key, p.solved)
 			p.progress.Refresh()
 		}
-	default:
+	case p.tries == 0:
 		p.tries++
-		p.verdict.SetText(i18n.T("lesson.notyet"))
-		if p.tries > 1 {
-			p.verdict.SetText(i18n.T("lesson.notso") + " " + i18n.T("lesson."+l.Key+".solved"))
-		}
+		p.tell(i18n.T("lesson.notyet"))
+	default:
+		p.tell(i18n.T("lesson.notso") + " " + solution)
 	}
-	p.box.Refresh()
 }
 
 // Forward opens the next page; after the last it ends the course.
@@ -291,14 +290,13 @@ func letter(i int) string { return string(rune('A' + i)) }
 
 // write sets the page's texts and controls from the open lesson and step.
 func (p *Panel) write() {
-	l, key := p.Lesson(), "lesson."+p.Lesson().Key
+	l := p.Lesson()
 	p.progress.show(p.at)
-	p.title.SetText(i18n.Integer(p.at+1) + "  " + i18n.T(key+".title"))
+	p.title.SetText(p.titleText())
 	p.text.SetText(p.words())
-	for i, part := range []string{".a", ".b", ".c"} {
-		p.options[i].SetText(letter(i) + "   " + i18n.T(key+part))
+	for i, o := range p.options {
+		o.SetText(p.optionText(i))
 		visible(p.box.Objects[2+i], p.step == Foretell)
-		visible(p.options[i], p.step == Foretell)
 	}
 	p.verdict.SetText("")
 	if p.step == Came && p.chosen != unchosen {
@@ -319,6 +317,18 @@ func (p *Panel) write() {
 	p.Refresh()
 	p.box.Refresh() // texts of other lengths need other places
 	p.view.Refresh()
+	if p.strip != nil {
+		p.strip.write(p)
+	}
+}
+
+func (p *Panel) titleText() string {
+	return i18n.Integer(p.at+1) + "  " + i18n.T("lesson."+p.Lesson().Key+".title")
+}
+
+// optionText is an answer offered, after its letter.
+func (p *Panel) optionText(i int) string {
+	return letter(i) + "   " + i18n.T("lesson."+p.Lesson().Key+[Choices]string{".a", ".b", ".c"}[i])
 }
 
 // words are those of the open page.

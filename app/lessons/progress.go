@@ -20,7 +20,6 @@ type progress struct {
 	at     int
 	solved func(int) bool
 	open   func(int)
-	typed  func(rune)
 	ring   focus.Ring
 }
 
@@ -30,8 +29,8 @@ var (
 	_ desktop.Cursorable = (*progress)(nil)
 )
 
-func newProgress(count int, solved func(int) bool, open func(int), typed func(rune)) *progress {
-	p := &progress{count: count, solved: solved, open: open, typed: typed}
+func newProgress(count int, solved func(int) bool, open func(int)) *progress {
+	p := &progress{count: count, solved: solved, open: open}
 	p.ExtendBaseWidget(p)
 	return p
 }
@@ -60,11 +59,13 @@ func (p *progress) TypedKey(e *fyne.KeyEvent) {
 		p.open(0)
 	case fyne.KeyEnd:
 		p.open(p.count - 1)
+	default:
+		focus.PassOn(p, e)
 	}
 }
 
-// TypedRune chooses the answer of a letter.
-func (p *progress) TypedRune(r rune) { p.typed(r) }
+// TypedRune leaves letters to the window.
+func (p *progress) TypedRune(r rune) { focus.PassOnRune(p, r) }
 
 // FocusGained frames the line.
 func (p *progress) FocusGained() { p.ring.Show(true) }

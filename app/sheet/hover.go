@@ -35,6 +35,7 @@ func (s *Sheet) MouseIn(*desktop.MouseEvent) {}
 
 // MouseOut forgets what was under the pointer.
 func (s *Sheet) MouseOut() {
+	s.hideRing()
 	s.setHover(Under{})
 	if s.options.Edit.Hover != nil {
 		s.options.Edit.Hover(Under{})

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	windowfocus "conewright/app/focus" // focus is a method here
 	"conewright/app/trace"
 	"conewright/render/drawing"
 
@@ -59,6 +60,9 @@ func (s *Sheet) TypedKey(e *fyne.KeyEvent) {
 	switch e.Name {
 	case fyne.KeyEscape:
 		if s.look.selected.Kind == drawing.Nothing {
+			if s.look.only == drawing.Sheet {
+				windowfocus.PassOn(s, e)
+			}
 			s.ShowOnly(drawing.Sheet)
 			return
 		}
@@ -69,6 +73,8 @@ func (s *Sheet) TypedKey(e *fyne.KeyEvent) {
 		s.ask(trace.Other)
 	case fyne.KeyHome:
 		s.Fit()
+	default:
+		windowfocus.PassOn(s, e)
 	}
 }
 
@@ -117,7 +123,8 @@ var directions = map[rune][2]float64{
 var aloneKeys = map[rune]drawing.View{'8': drawing.Elevation, '9': drawing.Plan, '0': drawing.Pictorial}
 
 // TypedRune turns to a standard direction, gives a view the sheet, or zooms;
-// what else is typed goes to Edit.
+// what
+// else is typed goes to the window.
 func (s *Sheet) TypedRune(r rune) {
 	if d, ok := directions[r]; ok {
 		s.Look(d[0], d[1])
@@ -143,8 +150,6 @@ func (s *Sheet) TypedRune(r rune) {
 		s.look.zoom(f, f.Rect.Center(), factor)
 		s.ask(trace.Zoom)
 	default:
-		if s.options.Edit.Typed != nil {
-			s.options.Edit.Typed(r)
-		}
+		windowfocus.PassOnRune(s, r)
 	}
 }

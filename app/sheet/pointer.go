@@ -176,6 +176,7 @@ func (s *Sheet) DoubleTapped(e *fyne.PointEvent) {
 
 // Dragged moves what the pointer holds.
 func (s *Sheet) Dragged(e *fyne.DragEvent) {
+	s.moveRing(e.Position)
 	s.move(e.Position)
 }
 
@@ -324,6 +325,7 @@ const panFrom = 4
 // MouseMoved shows what is under the pointer, and pans by the secondary button,
 // whose drags reach no Dragged.
 func (s *Sheet) MouseMoved(e *desktop.MouseEvent) {
+	s.moveRing(e.Position)
 	s.drag.free = e.Modifier&fyne.KeyModifierAlt != 0
 	if e.Button == desktop.MouseButtonSecondary && s.drag.button == desktop.MouseButtonSecondary {
 		if d := e.Position.Subtract(s.drag.last); s.drag.active || math.Hypot(float64(d.X), float64(d.Y)) >= panFrom {

@@ -41,7 +41,6 @@ type Edit struct {
 	Done      func(drawing.Item)                    // the drag ended
 	Nudge     func(item drawing.Item, by r3.Vec)    // by the arrow keys, mm; a cut's way is Z, as in MoveCut
 	Hover     func(Under)                           // zero: the pointer left
-	Typed     func(rune)                            // a letter that the sheet has no use for
 	Shown     func()                                // another choice of views is shown
 	AddCut    func(at r3.Vec)                       // a double click in the elevation
 	Context   func(item drawing.Item, at fyne.Position, world r3.Vec, view drawing.View)
@@ -73,12 +72,15 @@ type Sheet struct {
 	hover  Under // the pointer
 
 	raster         *canvas.Raster
+	pointer        *canvas.Circle // the ring that goes with the pointer
 	frames         session.Latest[request]
 	pool           chan *image.RGBA // pictures that aren't shown
 	shown          *image.RGBA
 	drawn          *drawing.Drawing // what is shown; nil at first
 	asked, seen    int              // numbers of the newest frame asked for and shown
 	stale          bool             // the input has changed since a frame was asked for
+	enlarged       float64          // how much larger than usual the paper is drawn; 0: 1
+	ringed         bool             // a ring goes with the pointer
 	rested         bool             // the pointer holds something and stands still
 	since          time.Time        // of the input that is acted on; zero: now
 	pixels         image.Point      // size of the raster
@@ -107,6 +109,7 @@ func New(o Options) *Sheet {
 	}
 	s.look = firstLook()
 	s.frames.Work, s.frames.Patience = s.frame, session.Forever
+	s.pointer = newPointerRing()
 	s.raster = canvas.NewRaster(s.picture)
 	s.raster.ScaleMode = canvas.ImageScalePixels // it has the pixels of the screen
 	s.ExtendBaseWidget(s)
@@ -145,12 +148,23 @@ func (s *Sheet) Select(item drawing.Item) {
 const unitsPerMM = 3.6
 
 // A sheet under the least size, mm, has no room for its parts: then the paper is
-// drawn smaller, as far as its pixels still show letters.
+// drawn smaller, as far as its pixels still show letters. A view that has the sheet
+// for itself needs less.
 const (
 	leastWidth  = 200.
 	leastHeight = 150.
+	singleShare = 0.6
 	leastPixels = 3.3 // a mm
 )
+
+// Enlarge draws letters and lines so many times as large as usual, as far as the
+// sheet has room for its parts.
+func (s *Sheet) Enlarge(times float64) {
+	if times != s.enlarged {
+		s.enlarged = times
+		s.ask(trace.Zoom)
+	}
+}
 
 // unit returns how large a millimetre of paper is drawn, in the toolkit's units.
 func (s *Sheet) unit() float64 {
@@ -158,9 +172,12 @@ func (s *Sheet) unit() float64 {
 	if s.pixels.X < 1 || size.Width < 1 {
 		return unitsPerMM
 	}
-	fits := min(unitsPerMM, float64(size.Width)/leastWidth, float64(size.Height)/leastHeight)
+	fits := min(float64(size.Width)/leastWidth, float64(size.Height)/leastHeight)
+	if s.look.only != drawing.Sheet && s.enlarged > 1 {
+		fits /= singleShare
+	}
 	density := float64(s.pixels.X) / float64(size.Width)
-	return max(fits, min(unitsPerMM, leastPixels/density))
+	return max(min(unitsPerMM*max(s.enlarged, 1), fits), min(unitsPerMM, leastPixels/density))
 }
 
 // paper returns the size of the sheet on which the widget draws, mm.
@@ -222,12 +239,13 @@ func (s *Sheet) MinSize() fyne.Size { return fyne.NewSize(480, 360) }
 
 // CreateRenderer is the toolkit's door.
 func (s *Sheet) CreateRenderer() fyne.WidgetRenderer {
-	return &renderer{s: s, border: newBorder()}
+	return &renderer{s: s, border: newBorder(), ring: s.pointer}
 }
 
 type renderer struct {
 	s      *Sheet
 	border border
+	ring   *canvas.Circle
 	dark   drawing.Palette
 }
 
@@ -256,6 +274,6 @@ func (r *renderer) showBorder(size fyne.Size) {
 }
 
 func (r *renderer) Objects() []fyne.CanvasObject {
-	return []fyne.CanvasObject{r.s.raster, r.border[0], r.border[1], r.border[2], r.border[3]}
+	return []fyne.CanvasObject{r.s.raster, r.border[0], r.border[1], r.border[2], r.border[3], r.ring}
 }
 func (r *renderer) Destroy() { r.s.frames.Stop() }

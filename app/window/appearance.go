@@ -37,6 +37,11 @@ func (w *Window) ApplyAppearance() {
 	if w.course.on && w.course.large {
 		scale = max(scale, largeScale)
 	}
+	enlarged := float64(scale) // letters of the drawing follow the text size
+	if w.present.on {
+		scale, enlarged = max(scale, w.present.textScale()), wallSheet
+	}
+	w.sheet.Enlarge(enlarged)
 	w.app.Settings().SetTheme(look.Theme{TextScale: scale, Contrast: w.settings.Contrast, Shade: w.settings.Look})
 	w.course.lay()
 }

@@ -22,6 +22,7 @@ type course struct {
 	kept  keptAside
 
 	route, view fyne.CanvasObject
+	strip       fyne.CanvasObject // the lesson's words under the sheet, while presenting
 	side        *fyne.Container
 }
 
@@ -65,7 +66,7 @@ func newCourse(w *Window) *course {
 
 // beside lays the lessons' panel over the route, anew after a change of language.
 func (c *course) beside(route fyne.CanvasObject) fyne.CanvasObject {
-	c.route, c.view = route, c.panel.Build()
+	c.route, c.view, c.strip = route, c.panel.Build(), c.panel.BuildStrip()
 	c.side = container.New(&fixedWidth{routeWidth}, container.NewStack(c.route, c.view))
 	c.lay()
 	return c.side
@@ -76,10 +77,11 @@ func (c *course) lay() {
 	visible(c.route, !c.on)
 	visible(c.view, c.on)
 	_, width := textSize(c.w.settings.TextSize)
-	if c.on && c.large {
+	if c.on && c.large || c.w.present.on {
 		width = max(width, largeWidth)
 	}
 	c.side.Layout = &fixedWidth{width}
+	c.w.present.lay()
 	if content := c.w.win.Content(); content != nil {
 		content.Refresh()
 	}

@@ -25,6 +25,7 @@ type menu struct {
 	recent         *fyne.MenuItem
 	hidden, shells *fyne.MenuItem
 	lessons        *fyne.MenuItem
+	present        *fyne.MenuItem
 	views          *fyne.MenuItem
 	looks          appearanceMenu
 	shown          string // what was drawn last, to draw only changes
@@ -44,6 +45,8 @@ func newMenu(w *Window) *menu {
 	m.hidden = m.item("menu.hidden", fyne.KeyH, 0, func() { w.sheet.ToggleHidden(); m.refresh() })
 	m.shells = m.item("menu.shells", fyne.KeyL, 0, func() { w.sheet.ToggleShells(); m.refresh() })
 	m.lessons = m.item("menu.lessons", "", 0, w.course.begin)
+	m.present = m.item("menu.present", "", 0, w.present.toggle)
+	m.present.Shortcut = &desktop.CustomShortcut{KeyName: fyne.KeyF11} // the toolkit calls it with a modifier only: see Window.typedKey
 	m.views = m.newViews()
 	m.looks = newAppearanceMenu(m)
 	quit := m.item("menu.quit", fyne.KeyQ, 0, func() { w.ifSaved(w.close) })
@@ -54,7 +57,7 @@ func newMenu(w *Window) *menu {
 			m.item("menu.drawing", fyne.KeyE, 0, w.askDrawing),
 			m.item("menu.handout", fyne.KeyP, 0, w.askHandout), fyne.NewMenuItemSeparator(), quit),
 		fyne.NewMenu(i18n.T("menu.edit"), m.undo, m.redo),
-		fyne.NewMenu(i18n.T("menu.view"), m.item("menu.fit", fyne.Key0, 0, w.sheet.Fit), m.views, m.hidden, m.shells,
+		fyne.NewMenu(i18n.T("menu.view"), m.item("menu.fit", fyne.Key0, 0, w.sheet.Fit), m.views, m.hidden, m.shells, m.present,
 			fyne.NewMenuItemSeparator(), m.looks.sizes, m.looks.contrast, m.looks.shades,
 			fyne.NewMenuItemSeparator(), m.languageItem()),
 		fyne.NewMenu(i18n.T("menu.runs"), m.run, m.cancel),

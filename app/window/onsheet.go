@@ -133,7 +133,6 @@ func (w *Window) editOnSheet() sheet.Edit {
 		},
 		Nudge:   w.nudge,
 		Hover:   w.hover,
-		Typed:   w.course.typed,
 		Shown:   func() { w.hover(sheet.Under{}); w.menu.refresh() }, // what was under the pointer moved
 		AddCut:  w.addCutAt,
 		Context: w.onSheetMenu,

@@ -42,16 +42,17 @@ type Window struct {
 	settingsDir string
 	trace       *trace.Log
 
-	route  *route
-	zones  *zonesPage
-	shells *shellsPage
-	motion *motionPage
-	check  *checkPage
-	own    *ownSlicer
-	course *course
-	warp   *widget.Slider // draws the part from real to warped
-	sheet  *sheet.Sheet
-	pane   *overlayPane
+	route   *route
+	zones   *zonesPage
+	shells  *shellsPage
+	motion  *motionPage
+	check   *checkPage
+	own     *ownSlicer
+	course  *course
+	present presenter
+	warp    *widget.Slider // draws the part from real to warped
+	sheet   *sheet.Sheet
+	pane    *overlayPane
 
 	card        *cardEditor
 	fit         *fitPaper
@@ -94,7 +95,7 @@ func New(o Options) *Window {
 	w.useMachines(w.settings.Machines, w.settings.Machine)
 	w.session.UseMaterial(w.settings.MaterialOfNext())
 	w.own, w.measured = newOwnSlicer(w), firstMeasured()
-	w.course = newCourse(w)
+	w.course, w.present = newCourse(w), presenter{w: w}
 	w.ends = newEnds(w)
 	w.build()
 	w.session.Listen(w.refresh)
@@ -104,6 +105,7 @@ func New(o Options) *Window {
 	w.win.SetCloseIntercept(func() { w.ifSaved(w.close) })
 	w.win.SetOnDropped(func(_ fyne.Position, files []fyne.URI) { w.dropped(files) })
 	w.win.Canvas().SetOnTypedRune(w.course.typed)
+	w.win.Canvas().SetOnTypedKey(w.typedKey)
 	w.win.SetMaster()
 	width, height := float32(firstWidth), float32(firstHeight)
 	if w.settings.Width > 0 {
@@ -127,7 +129,8 @@ func (w *Window) build() {
 	side := w.course.beside(w.route.view)
 	middle := container.New(layout.NewCustomPaddedLayout(8, 8, 4, 8), container.NewStack(w.sheet, w.welcome, w.pane.view))
 	// In the order of Tab: the route, the sheet, the bottom bar.
-	body := container.New(layout.NewBorderLayout(nil, w.bottom.view, side, nil), side, middle, w.bottom.view)
+	foot := container.NewVBox(w.course.strip, w.bottom.view)
+	body := container.New(layout.NewBorderLayout(nil, foot, side, nil), side, middle, foot)
 	w.menu = newMenu(w)
 	w.win.SetContent(body)
 }
