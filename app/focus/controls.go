@@ -116,6 +116,7 @@ func (c *Check) FocusLost() {
 // Entry is the toolkit's, seen and framed when it has the focus.
 type Entry struct {
 	widget.Entry
+	As   fyne.Widget // what embeds the entry; nil: nothing does
 	ring Ring
 }
 
@@ -139,13 +140,24 @@ func (e *Entry) TypedKey(key *fyne.KeyEvent) {
 }
 
 // CreateRenderer is the toolkit's door.
-func (e *Entry) CreateRenderer() fyne.WidgetRenderer { return e.ring.Around(e.Entry.CreateRenderer()) }
+func (e *Entry) CreateRenderer() fyne.WidgetRenderer {
+	return e.ring.AroundEntry(e.Entry.CreateRenderer(), e.shown())
+}
+
+// shown returns the widget that lies in the window: the entry itself, or what
+// embeds it.
+func (e *Entry) shown() fyne.CanvasObject {
+	if e.As != nil {
+		return e.As
+	}
+	return e
+}
 
 // FocusGained frames the entry and scrolls to it.
 func (e *Entry) FocusGained() {
 	e.Entry.FocusGained()
 	e.ring.Show(true)
-	Reveal(e)
+	Reveal(e.shown())
 }
 
 // FocusLost takes the frame away.

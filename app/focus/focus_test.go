@@ -92,3 +92,19 @@ func TestWhatIsTooHighShowsItsBeginning(t *testing.T) {
 		}
 	}
 }
+
+// The wheel over an entry scrolls the page that it stands on.
+func TestTheWheelOverAnEntryScrollsThePage(t *testing.T) {
+	test.NewTempApp(t)
+	column := container.NewVBox()
+	for range 40 {
+		column.Add(NewEntry())
+	}
+	scroll := container.NewVScroll(column)
+	w := test.NewTempWindow(t, scroll)
+	w.Resize(fyne.NewSize(300, 200))
+	test.Scroll(w.Canvas(), fyne.NewPos(100, 100), 0, -50)
+	if scroll.Offset.Y != 50 {
+		t.Errorf("scrolled to %g, want 50", scroll.Offset.Y)
+	}
+}

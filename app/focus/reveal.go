@@ -15,16 +15,7 @@ const margin = 8
 // Reveal scrolls whatever an object lies in until it is seen. The toolkit
 // doesn't when the focus moves on to what is out of sight.
 func Reveal(o fyne.CanvasObject) {
-	driver := fyne.CurrentApp().Driver()
-	c := driver.CanvasForObject(o)
-	if c == nil {
-		return
-	}
-	root := c.Content()
-	if top := c.Overlays().Top(); top != nil {
-		root = top
-	}
-	scrolls, _ := around(root, o)
+	driver, scrolls := fyne.CurrentApp().Driver(), scrollsAround(o)
 	for i := len(scrolls) - 1; i >= 0; i-- { // the innermost first
 		s := scrolls[i]
 		top := driver.AbsolutePositionForObject(o).Y - driver.AbsolutePositionForObject(s.Content).Y
@@ -48,6 +39,21 @@ func seen(offset, view, top, height float32) float32 {
 		offset = max(top-margin, 0)
 	}
 	return offset
+}
+
+// scrollsAround returns the scrolls that an object lies in as it is shown, the
+// outermost first.
+func scrollsAround(o fyne.CanvasObject) []*container.Scroll {
+	c := fyne.CurrentApp().Driver().CanvasForObject(o)
+	if c == nil {
+		return nil
+	}
+	root := c.Content()
+	if top := c.Overlays().Top(); top != nil {
+		root = top
+	}
+	scrolls, _ := around(root, o)
+	return scrolls
 }
 
 // around returns the scrolls that an object lies in, the outermost first, and

@@ -28,7 +28,14 @@ func (r *Ring) Around(inner fyne.WidgetRenderer) fyne.WidgetRenderer {
 	r.ink, r.paper = canvas.NewRectangle(color.Transparent), canvas.NewRectangle(color.Transparent)
 	r.ink.StrokeWidth, r.paper.StrokeWidth = inkWidth, paperWidth
 	r.draw()
-	return &ringed{inner, r}
+	return &ringed{inner, r, nil}
+}
+
+// AroundEntry is Around for an entry of one line: the wheel scrolls what the entry
+// lies in.
+func (r *Ring) AroundEntry(inner fyne.WidgetRenderer, entry fyne.CanvasObject) fyne.WidgetRenderer {
+	r.Around(inner)
+	return &ringed{inner, r, newWheel(entry)}
 }
 
 // Show shows the ring, or hides it.
@@ -61,7 +68,8 @@ func (r *Ring) draw() {
 
 type ringed struct {
 	fyne.WidgetRenderer
-	ring *Ring
+	ring  *Ring
+	wheel *wheel // nil: none
 }
 
 func (r *ringed) Layout(size fyne.Size) {
@@ -69,6 +77,9 @@ func (r *ringed) Layout(size fyne.Size) {
 	r.ring.ink.Resize(size)
 	r.ring.paper.Move(fyne.NewSquareOffsetPos(inkWidth))
 	r.ring.paper.Resize(size.Subtract(fyne.NewSquareSize(2 * inkWidth)))
+	if r.wheel != nil {
+		r.wheel.Resize(size)
+	}
 }
 
 func (r *ringed) Refresh() {
@@ -79,5 +90,9 @@ func (r *ringed) Refresh() {
 // Objects are the widget's, and the ring over them.
 func (r *ringed) Objects() []fyne.CanvasObject {
 	inner := r.WidgetRenderer.Objects()
-	return append(inner[:len(inner):len(inner)], r.ring.ink, r.ring.paper)
+	all := append(inner[:len(inner):len(inner)], r.ring.ink, r.ring.paper)
+	if r.wheel != nil {
+		all = append(all, r.wheel)
+	}
+	return all
 }

@@ -11,6 +11,7 @@ import (
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/widget"
@@ -127,15 +128,9 @@ func (w *Window) ask(d *dialog.FileDialog, in, title, confirm string) {
 		d.SetLocation(dir)
 	}
 	w.showDialog(d, fyne.NewSize(820, 560))
-	w.listenToKeys(d, confirm)
-}
-
-// listenToKeys lets Escape dismiss a file dialog and Return confirm it while nothing
-// in it has the focus, as after a click on a file: the toolkit does nothing then.
-func (w *Window) listenToKeys(d *dialog.FileDialog, confirm string) {
-	canvas := w.win.Canvas()
-	before, open := canvas.OnTypedKey(), findButton(canvas.Overlays().Top(), confirm)
-	canvas.SetOnTypedKey(func(e *fyne.KeyEvent) {
+	top := w.win.Canvas().Overlays().Top()
+	open := findButton(top, confirm)
+	w.listenToKeys(d, func(e *fyne.KeyEvent) {
 		switch e.Name {
 		case fyne.KeyEscape:
 			d.Dismiss()
@@ -145,6 +140,73 @@ func (w *Window) listenToKeys(d *dialog.FileDialog, confirm string) {
 			}
 		}
 	})
+	if place := findEntry(top); place != nil {
+		name := newFileName(place.Content.(*widget.Entry), d.Dismiss)
+		place.Content = name
+		place.Refresh()
+		w.win.Canvas().Focus(name)
+	}
+}
+
+// fileName stands in the place of a save dialog's own entry, which does nothing on
+// Escape: what is written goes to that one.
+type fileName struct {
+	nameEntry
+	own *widget.Entry
+}
+
+func newFileName(own *widget.Entry, escape func()) *fileName {
+	n := &fileName{own: own}
+	n.ExtendBaseWidget(n)
+	n.escape = escape
+	n.SetText(own.Text)
+	n.OnChanged = func(text string) {
+		if own.Text != text {
+			own.SetText(text)
+		}
+	}
+	n.OnSubmitted = func(text string) {
+		if own.OnSubmitted != nil {
+			own.OnSubmitted(text)
+		}
+	}
+	changed := own.OnChanged
+	own.OnChanged = func(text string) { // a file was chosen in the list, say
+		if changed != nil {
+			changed(text)
+		}
+		if n.Text != text {
+			n.SetText(text)
+		}
+	}
+	return n
+}
+
+// findEntry returns the scroll that holds an entry of the toolkit's; nil: none does.
+func findEntry(o fyne.CanvasObject) *container.Scroll {
+	switch o := o.(type) {
+	case *widget.PopUp:
+		return findEntry(o.Content)
+	case *container.Scroll:
+		if _, ok := o.Content.(*widget.Entry); ok {
+			return o
+		}
+	case *fyne.Container:
+		for _, inner := range o.Objects {
+			if found := findEntry(inner); found != nil {
+				return found
+			}
+		}
+	}
+	return nil
+}
+
+// listenToKeys lets a dialog hear keys while nothing in it has the focus, as after a
+// click on a file or beside the dialog: the toolkit does nothing then.
+func (w *Window) listenToKeys(d dialog.Dialog, pressed func(*fyne.KeyEvent)) {
+	canvas := w.win.Canvas()
+	before := canvas.OnTypedKey()
+	canvas.SetOnTypedKey(pressed)
 	d.SetOnClosed(func() {
 		w.asking = false
 		canvas.SetOnTypedKey(before)

@@ -109,3 +109,35 @@ func TestEscapeAndReturnEndAFileDialog(t *testing.T) {
 	}
 	key(fyne.KeyEscape)
 }
+
+// The toolkit's own entry of a save dialog does nothing on Escape.
+func TestEscapeEndsASaveDialogWhileItsNameIsWritten(t *testing.T) {
+	b := newBench(t)
+	c := b.win.Canvas()
+	written := ""
+	ask := func() *fileName {
+		t.Helper()
+		b.askSaveIn(b.dir, "t", "part.gcode", func(path string) error { written = path; return nil })
+		name, ok := c.Focused().(*fileName)
+		if !ok || name.Text != "part.gcode" {
+			t.Fatalf("a %T has the focus", c.Focused())
+		}
+		return name
+	}
+	ask().TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	if b.asking || c.Overlays().Top() != nil || written != "" {
+		t.Fatal("Escape doesn't close the dialog")
+	}
+	name := ask()
+	name.SetText("other.gcode")
+	name.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	if want := filepath.Join(b.dir, "other.gcode"); written != want || b.asking {
+		t.Errorf("written to %q, want %q", written, want)
+	}
+	name = ask()
+	name.own.SetText("chosen.gcode") // as a click on a file does
+	if name.Text != "chosen.gcode" {
+		t.Errorf("a file was chosen, the name is %q", name.Text)
+	}
+	b.win.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: fyne.KeyEscape})
+}

@@ -1,10 +1,10 @@
 package window
 
 import (
-	"math"
 	"time"
 
 	"conewright/app/focus"
+	"conewright/app/session"
 	"conewright/i18n"
 
 	"fyne.io/fyne/v2"
@@ -24,6 +24,8 @@ type bottom struct {
 	cancel   *focus.Button
 	line     *widget.Label
 	findings *focus.Button
+	until    timeLeft
+	ticks    time.Time     // the run whose time is counted down
 	place    *widget.Label // where the pointer is on the sheet
 	view     fyne.CanvasObject
 }
@@ -58,7 +60,8 @@ func (b *bottom) refresh() {
 	if run.Active {
 		b.stage.SetText(stageText(run.Stage))
 		b.progress.show(run.Total())
-		b.left.SetText(timeLeft(run.Total(), time.Since(run.Begun)))
+		b.left.SetText(b.until.text(run.Begun, time.Now(), run.Total()))
+		b.tick(run)
 	}
 	b.line.SetText(b.lastLine())
 	visible(b.findings, run.Result != nil && !run.Active) // those of a run before say nothing of this one
@@ -66,6 +69,22 @@ func (b *bottom) refresh() {
 		text, _ := findingsText(run.Result.Log.Findings)
 		b.findings.SetText(text)
 	}
+}
+
+// tick shows the time that is left anew each second while a run lasts.
+func (b *bottom) tick(run *session.Run) {
+	if b.ticks == run.Begun {
+		return // it does already
+	}
+	b.ticks = run.Begun
+	var again func()
+	again = func() {
+		if now := b.w.session.Run(); now.Active && now.Begun == b.ticks && b.w.bottom == b {
+			b.left.SetText(b.until.text(now.Begun, time.Now(), now.Total()))
+			time.AfterFunc(time.Second, func() { b.w.post(again) })
+		}
+	}
+	time.AfterFunc(time.Second, func() { b.w.post(again) })
 }
 
 func (b *bottom) lastLine() string {
@@ -89,13 +108,4 @@ func (b *bottom) lastLine() string {
 		return i18n.T("bottom.restored")
 	}
 	return i18n.T("bottom.ready")
-}
-
-// timeLeft guesses from the share that is done; at first it says nothing.
-func timeLeft(done float64, so time.Duration) string {
-	if done < 0.05 || so < time.Second {
-		return ""
-	}
-	left := so.Seconds() * (1 - done) / done
-	return i18n.N("bottom.left", int(math.Ceil(left)))
 }

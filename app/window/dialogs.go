@@ -54,6 +54,14 @@ func (w *Window) showNote(title string, content fyne.CanvasObject, size fyne.Siz
 	d.SetButtons(row)
 	w.showDialog(d, size)
 	w.win.Canvas().Focus(buttons[first])
+	w.listenToKeys(d, func(e *fyne.KeyEvent) {
+		switch e.Name { // a click beside the note has taken the focus away
+		case fyne.KeyEscape:
+			buttons[0].OnTapped()
+		case fyne.KeyReturn, fyne.KeyEnter, fyne.KeySpace:
+			w.win.Canvas().Focus(buttons[first])
+		}
+	})
 	return buttons
 }
 

@@ -69,3 +69,20 @@ func TestCautionsAreAgreedToByKeys(t *testing.T) {
 		t.Fatal("agreed without a tick, or it stays")
 	}
 }
+
+// A click beside a note takes the focus away; keys go on.
+func TestANoteHearsKeysAfterAClickBesideIt(t *testing.T) {
+	b := newBench(t)
+	b.complain(errors.New("something"))
+	c := b.win.Canvas()
+	c.Unfocus()
+	c.OnTypedKey()(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	if c.Focused() == nil {
+		t.Error("Return doesn't take the keyboard back to the note")
+	}
+	c.Unfocus()
+	c.OnTypedKey()(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	if b.asking || c.OnTypedKey() != nil {
+		t.Errorf("a note is open: %v, keys are listened to: %v", b.asking, c.OnTypedKey() != nil)
+	}
+}

@@ -81,7 +81,7 @@ func (f *numberField) mark(err error) {
 
 // CreateRenderer is the toolkit's door.
 func (f *numberField) CreateRenderer() fyne.WidgetRenderer {
-	return f.ring.Around(f.Entry.CreateRenderer())
+	return f.ring.AroundEntry(f.Entry.CreateRenderer(), f)
 }
 
 func (f *numberField) FocusGained() {

@@ -18,6 +18,7 @@ type textField struct {
 
 func newTextField(commit func(string) error, tell func(error)) *textField {
 	f := &textField{commit: commit, tell: tell}
+	f.As = f
 	f.ExtendBaseWidget(f)
 	f.OnSubmitted = func(string) { f.take() }
 	return f

@@ -4,6 +4,8 @@ import (
 	"context"
 	"io"
 	"os"
+	"path/filepath"
+	"sync"
 
 	"conewright/geom/machine"
 	"conewright/geom/readback"
@@ -19,12 +21,19 @@ type Estimate struct {
 	Support  float64 // volume of the beads of support, mm3
 }
 
+// estimatePrefix begins the names of estimates' temporary folders.
+const estimatePrefix = "conewright-estimate-"
+
+// sweepOnce removes, before a process' first estimate, what killed ones left.
+var sweepOnce sync.Once
+
 // EstimatePlan plans a setup's motion as a run does and times it, without checking
 // it and without keeping a file. The part and its warped zones are given: they are
 // known where people look at a plan; regions aren't changed. Errors are *InputError,
 // one that says that a temporary file can't be written, or the context's.
 func EstimatePlan(ctx context.Context, s *Setup, m *Model, regions []*Region) (*Estimate, error) {
-	dir, err := os.MkdirTemp("", "conewright-estimate-")
+	sweepOnce.Do(func() { runfolder.RemoveAbandoned(filepath.Join(os.TempDir(), estimatePrefix+"*")) })
+	dir, err := os.MkdirTemp("", estimatePrefix)
 	if err != nil {
 		return nil, runfolder.Unwritable(os.TempDir(), err)
 	}
