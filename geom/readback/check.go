@@ -179,7 +179,8 @@ func reachOf(card *machine.Card) float64 {
 // distance between them.
 func (c *checker) compare(s *Step) {
 	reach := c.reach
-	a, b := plan(c.laidAt(s, 0).middle), plan(c.laidAt(s, 1).middle)
+	m := c.moments(s)
+	a, b := plan(m.begin.middle), plan(m.end.middle)
 	for {
 		bead, ok := c.planar.peek()
 		if !ok {
@@ -189,7 +190,7 @@ func (c *checker) compare(s *Step) {
 		}
 		off := max(bead.distance(a), bead.distance(b))
 		switch crumb := bead.done && distance(a, b) <= reach && distance(a, plan(bead.to)) <= reach; {
-		case bead.done && !(crumb && off <= reach && c.sameHeight(s, bead)):
+		case bead.done && !(crumb && off <= reach && c.sameHeight(&m, bead)):
 			c.planar.pop() // its end was reached, and this isn't a last crumb of it, nor on its layer
 			continue
 		case off > reach && bead.length <= 2*reach:
@@ -201,7 +202,7 @@ func (c *checker) compare(s *Step) {
 		case off > reach:
 			c.stray(off, s.Line, s.To.Tip)
 		default:
-			c.height(s, bead)
+			c.height(&m, bead)
 		}
 		bead.done = bead.done || distance(b, plan(bead.to)) <= reach/2
 		return
@@ -221,8 +222,8 @@ func (c *checker) underBase(b *bead) bool {
 }
 
 // sameHeight reports that a step lies on a bead's layer.
-func (c *checker) sameHeight(s *Step, b *bead) bool {
-	off, _ := c.heightOff(s, b)
+func (c *checker) sameHeight(m *moments, b *bead) bool {
+	off, _ := c.heightOff(m, b)
 	return off <= c.sources[c.zone].Zone.LayerHeight/4
 }
 

@@ -9,22 +9,22 @@ import (
 
 // height notes how far the step's bead is off the planar bead in height, and the
 // head's azimuth off the gradient's.
-func (c *checker) height(s *Step, bead *bead) {
-	off, at := c.heightOff(s, bead)
-	c.stray(off, s.Line, at)
+func (c *checker) height(m *moments, bead *bead) {
+	off, at := c.heightOff(m, bead)
+	c.stray(off, m.step.Line, at)
 	if c.swivels {
-		c.azimuth(s)
+		c.azimuth(m)
 	}
 }
 
 // heightOff compares the height of the bead that a step lays with the planar
 // bead's after the bed rule: at its ends, where the chord's gap is greatest, and
 // between. It returns the greatest difference and the tip there.
-func (c *checker) heightOff(s *Step, bead *bead) (most float64, at r3.Vec) {
+func (c *checker) heightOff(m *moments, bead *bead) (most float64, at r3.Vec) {
 	z := c.sources[c.zone].Zone
-	line := z.Field.Along(plan(c.laidAt(s, 0).middle), plan(c.laidAt(s, 1).middle))
+	line := z.Field.Along(plan(m.begin.middle), plan(m.end.middle))
 	for _, t := range [...]float64{0, line.Furthest(), 0.25, 0.5, 0.75, 1} {
-		l := c.laidAt(s, t)
+		l := m.at(c, t)
 		p := plan(l.middle)
 		want := bead.c(p) - z.Field.At(p)
 		if want < c.rule.Top() {
@@ -71,10 +71,10 @@ func apart(a, b float64) float64 {
 }
 
 // azimuth takes the greatest error of the head's azimuth along a bead.
-func (c *checker) azimuth(s *Step) {
-	f := &c.sources[c.zone].Zone.Field
+func (c *checker) azimuth(m *moments) {
+	s, f := m.step, &c.sources[c.zone].Zone.Field
 	for _, t := range [...]float64{0.2, 0.5, 0.8} {
-		p := plan(c.laidAt(s, t).middle)
+		p := plan(m.at(c, t).middle)
 		want, ok := f.Azimuth(p)
 		if !ok || f.Within(p, nearAxis) {
 			continue

@@ -48,12 +48,38 @@ func (c *checker) laidAt(s *Step, t float64) laid {
 	return l
 }
 
+// moments are what a step lays at its begin, half way and at its end: asked for
+// more than once, and dear.
+type moments struct {
+	step             *Step
+	begin, half, end laid
+}
+
+func (c *checker) moments(s *Step) moments {
+	return moments{step: s, begin: c.laidAt(s, 0), half: c.laidAt(s, 0.5), end: c.laidAt(s, 1)}
+}
+
+// at is laidAt for the step.
+func (m *moments) at(c *checker, t float64) laid {
+	switch t {
+	case 0:
+		return m.begin
+	case 0.5:
+		return m.half
+	case 1:
+		return m.end
+	}
+	return c.laidAt(m.step, t)
+}
+
 // middle returns the middle of the bead that a tip lays with its nozzle along d.
 // On the axis the gradient has no direction: there it is that of the lean.
 func (c *checker) middle(tip, d r3.Vec) r3.Vec {
 	z := c.sources[c.zone].Zone
-	if m := placement.Middle(&leaning{&z.Field, plan(d)}, z.LayerHeight, tip, d); c.onAxis(plan(m)) {
-		return m
+	if c.mayLayOnAxis(tip, d) {
+		if m := placement.Middle(&leaning{&z.Field, plan(d)}, z.LayerHeight, tip, d); c.onAxis(plan(m)) {
+			return m
+		}
 	}
 	m := placement.Middle(&z.Field, z.LayerHeight, tip, d)
 	if !(z.Field.Crease(plan(m)) < nearCrease) && !(z.Field.Crease(plan(c.square(tip, d))) < nearCrease) {
@@ -120,6 +146,15 @@ const sameSide = 0.02
 // onAxis reports that a place can't be told from the axis itself: it lies within
 // the reach in which beads are broken there, and a rounding.
 func (c *checker) onAxis(p r2.Vec) bool {
-	const reach = 0.007
-	return c.sources[c.zone].Zone.Field.Within(p, reach)
+	return c.sources[c.zone].Zone.Field.Within(p, axisReach)
+}
+
+const axisReach = 0.007 // mm
+
+// mayLayOnAxis reports whether a tip is near enough to an axis to lay a bead on it.
+// Of the nozzle's rise over a shell placement believes at least half of d.Z, so the
+// middle lies at most a layer height / d.Z from the tip; twice that leaves room.
+func (c *checker) mayLayOnAxis(tip, d r3.Vec) bool {
+	z := c.sources[c.zone].Zone
+	return !(d.Z > 0) || z.Field.Within(plan(tip), axisReach+2*z.LayerHeight/d.Z)
 }
