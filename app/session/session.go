@@ -15,9 +15,10 @@ import (
 // Session is what one window works on. All its methods belong to the window's
 // event loop; work in the background comes back to it through post.
 type Session struct {
-	machine   string        // of the next part; "": firstMachine
-	material  *job.Material // of the next part; nil: a new job's
-	post      func(func())  // runs a function on the event loop, later
+	machine   string             // of the next part; "": firstMachine
+	material  *job.Material      // of the next part; nil: a new job's
+	print     *job.PrintSettings // the same
+	post      func(func())       // runs a function on the event loop, later
 	listeners []func()
 
 	history    *History
@@ -159,6 +160,10 @@ func (s *Session) UseMachine(ref string) { s.machine = ref }
 // job's own.
 func (s *Session) UseMaterial(m *job.Material) { s.material = m }
 
+// UsePrintSettings sets those of parts that are opened from now on; nil: a new job's
+// own.
+func (s *Session) UsePrintSettings(p *job.PrintSettings) { s.print = p }
+
 // firstMachine is the machine of a part while nobody has chosen another.
 const firstMachine = "swivel-45"
 
@@ -200,13 +205,22 @@ func (s *Session) newPart(path string) (*job.Setup, error) {
 		return nil, err
 	}
 	if s.material != nil {
-		next := setup.Clone()
-		next.Material = *s.material
-		if next.Check() == nil {
-			setup = next
-		}
+		setup = ifItChecks(setup, func(next *job.Setup) { next.Material = *s.material })
 	}
-	return withFittingField(setup), nil
+	setup = withFittingField(setup)
+	if s.print != nil { // after the field: a steep one asks for wide beads
+		setup = ifItChecks(setup, func(next *job.Setup) { next.TakePrintSettings(*s.print) })
+	}
+	return setup, nil
+}
+
+// ifItChecks returns a setup changed, or unchanged where that makes no sense.
+func ifItChecks(s *job.Setup, change func(*job.Setup)) *job.Setup {
+	next := s.Clone()
+	if change(next); next.Check() != nil {
+		return s
+	}
+	return next
 }
 
 // withFittingField gives the only zone of a new job a field that the head is
@@ -216,13 +230,10 @@ func withFittingField(s *job.Setup) *job.Setup {
 	if head.Tilt <= head.OffSquare {
 		return s
 	}
-	next := s.Clone()
-	axis := *next.Part.Seat
-	next.Zones.Field = &job.Field{Kind: job.KindCone, Grow: job.GrowOutward, Angle: head.Tilt, Axis: &axis}
-	if next.Check() != nil {
-		return s
-	}
-	return next
+	axis := *s.Part.Seat
+	return ifItChecks(s, func(next *job.Setup) {
+		next.Zones.Field = &job.Field{Kind: job.KindCone, Grow: job.GrowOutward, Angle: head.Tilt, Axis: &axis}
+	})
 }
 
 // Do changes the setup by one step of the history, named for the undo menu. Of

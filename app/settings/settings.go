@@ -1,6 +1,6 @@
 // Package settings keeps what the program remembers between starts: recent
-// files, language, window size, own machines and filaments, cards whose cautions were read. They
-// lie in a file of their own that is always whole.
+// files, language, window size, own machines, filaments and presets, cards whose
+// cautions were read. They lie in a file of their own that is always whole.
 package settings
 
 import (
@@ -35,6 +35,8 @@ type Settings struct {
 	Machine   string     `json:"machine,omitempty"`   // of the next part: a built-in card's name, or one of Machines
 	Filaments []Filament `json:"filaments,omitempty"` // the user's own, newest first
 	Filament  string     `json:"filament,omitempty"`  // name of that of the next part
+	Presets   []Preset   `json:"presets,omitempty"`   // the user's own, newest first
+	Preset    string     `json:"preset,omitempty"`    // name of that of the next part
 	Carried   string     `json:"carried,omitempty"`   // folder to which a motion file was last taken for the machine
 	Width     float32    `json:"width,omitempty"`     // of the window
 	Height    float32    `json:"height,omitempty"`
@@ -73,7 +75,7 @@ func Load(dir string) Settings {
 	s.Agreed = bounded(s.Agreed, maxAgreed)
 	s.Machines = bounded(s.Machines, maxCards)
 	s.Solved = bounded(s.Solved, maxSolved)
-	s.Filaments = soundFilaments(s.Filaments)
+	s.Filaments, s.Presets = soundFilaments(s.Filaments), soundPresets(s.Presets)
 	if !(s.Width >= 400 && s.Width <= 20000 && s.Height >= 300 && s.Height <= 20000) {
 		s.Width, s.Height = 0, 0
 	}

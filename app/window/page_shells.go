@@ -14,22 +14,25 @@ import (
 // change stands in a second form that is folded at first.
 type shellsPage struct {
 	w           *Window
+	chosen      *fyne.Container // the preset
 	form, extra *fyne.Container
 	more        *focus.Button
 	filament    *filamentRows
+	preset      *keptRows
 	unfolded    bool
 	shows       []func(*job.Setup) // of the fields
 }
 
 func newShellsPage(w *Window) *page {
-	p := &shellsPage{w: w, filament: newFilamentRows(w)}
+	p := &shellsPage{w: w, filament: newFilamentRows(w), preset: newPresetRows(w)}
 	w.shells = p
+	p.chosen = fields(caption(i18n.T("preset.choice")), p.preset.choice)
 	p.form = fields(p.common()...)
 	p.extra = fields(p.rare()...)
 	p.more = focus.NewButton("", func() { p.unfold(!p.unfolded) })
 	p.more.Importance = widget.LowImportance
 	p.unfold(false)
-	body := container.NewVBox(p.form, p.filament.buttons, p.more, p.extra)
+	body := container.NewVBox(p.chosen, p.preset.buttons, p.form, p.filament.buttons, p.more, p.extra)
 	return &page{number: "40", key: "shells", body: body, show: p.show}
 }
 
@@ -129,6 +132,8 @@ func (p *shellsPage) show() (string, mark) {
 	s := p.w.session.Setup()
 	visible(p.form, s != nil)
 	visible(p.filament.buttons, s != nil)
+	visible(p.preset.buttons, s != nil)
+	visible(p.chosen, s != nil)
 	visible(p.more, s != nil)
 	visible(p.extra, s != nil && p.unfolded)
 	if s == nil {
@@ -138,5 +143,6 @@ func (p *shellsPage) show() (string, mark) {
 		show(s)
 	}
 	p.filament.show(s)
+	p.preset.show(s)
 	return shellsText(s, p.w.session.Facts()), markDone
 }

@@ -94,6 +94,7 @@ func New(o Options) *Window {
 	}
 	w.useMachines(w.settings.Machines, w.settings.Machine)
 	w.session.UseMaterial(w.settings.MaterialOfNext())
+	w.session.UsePrintSettings(w.settings.PrintSettingsOfNext())
 	w.own, w.measured = newOwnSlicer(w), firstMeasured()
 	w.course, w.present = newCourse(w), presenter{w: w}
 	w.ends = newEnds(w)
