@@ -196,6 +196,9 @@ func (c *checker) compare(s *Step) {
 		case off > reach && bead.length <= 2*reach:
 			c.planar.pop() // rounded to nothing when it was written, or taken for a crumb of the last
 			continue
+		case off <= reach && bead.length <= reach && !c.sameHeight(&m, bead):
+			c.planar.pop() // the same, and the next bead begins a layer higher right there
+			continue
 		case off > reach && c.underBase(bead):
 			c.planar.pop() // its end gets no filament
 			continue

@@ -128,6 +128,10 @@ func TestEveryCardKeepsTheContract(t *testing.T) {
 				if newer := kind == "ridge" || kind == "profile"; newer && o.Status == 2 && !*strict {
 					t.Skip("the program doesn't take this field yet")
 				}
+				if o.Status == 3 && strings.Contains(name, "belt") && kind != "level" && kind != "ramp" {
+					saysWhy(t, out) // no axis turns its nozzle
+					return
+				}
 				if o.Status != 0 {
 					t.Fatalf("exit %d: %s", o.Status, o.Stderr)
 				}

@@ -1,0 +1,177 @@
+package cards
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"conewright/packaging/contract"
+	"conewright/packaging/program"
+	"conewright/packaging/reading"
+)
+
+// slantingCards are machines whose linear axes aren't those of the bed, or have no
+// end, as changes of a built-in card.
+var slantingCards = map[string]struct {
+	of      string
+	changes string
+	ramp    float64 // angle of the gantry's plane
+}{
+	"belt-45": {"belt-45", `{}`, 45},
+	"gantry of 35 degrees": {"belt-45", `{"linear": {"x": [1, 0, 0], "y": [0, 1, 0], "z": [-0.8191520443, 0, 0.5735764364]},
+		"head": {"tilt": 35, "off_square": 20, "tip_free": 1, "tip": [12, -3, -41], "profile": [[0, 0.3], [1, 0.8], [6, 4.5], [20, 12], [40, 14]], "boxes": []}}`, 35},
+	"belt as z, the other way round": {"belt-45", `{"travel": {"x": [0, 220], "y": [-250, 0], "z": null}, "feed_basis": "inverse-time",
+		"linear": {"x": [0, 1, 0], "y": [0.7071067812, 0, -0.7071067812], "z": [-1, 0, 0]}}`, 45},
+	"odd directions": {"belt-45", `{"travel": {"x": null, "y": [-300, 300], "z": [-300, 300]}, "decimals": {"xyz": 4, "angle": 3, "e": 5},
+		"linear": {"x": [0.8, 0.6, 0], "y": [0, 0.96, 0.28], "z": [-0.6, 0, 0.8]}}`, 45},
+	"straight head, slanting gantry": {"straight", `{"travel": {"x": [0, 500], "y": [0, 210], "z": [0, 200]}, "feed_basis": "all-axes",
+		"linear": {"x": [1, 0, 0], "y": [0, 1, 0], "z": [-0.6, 0, 0.8]}}`, 15},
+	"straight head over a belt": {"straight", `{"travel": {"x": null, "y": [0, 210], "z": [0, 200]}}`, 15},
+	"swivel on odd directions": {"swivel-45", `{"travel": {"x": [-500, 500], "y": [-500, 500], "z": [-300, 300]}, "decimals": {"xyz": 4, "angle": 3, "e": 5},
+		"linear": {"x": [0.8, 0.6, 0], "y": [0, 0.96, 0.28], "z": [-0.6, 0, 0.8]}}`, 45},
+}
+
+// changed returns a built-in card with other entries.
+func changed(t *testing.T, of, changes string) string {
+	t.Helper()
+	values := map[string]any{}
+	if err := json.Unmarshal([]byte(card(t, filepath.Join("../../assets/machines", of+".json"), "")), &values); err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal([]byte(changes), &values); err != nil {
+		t.Fatal(err)
+	}
+	data, err := json.Marshal(values)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
+
+// onBelt runs a demo part in coarse shells, seated off the middle of everything.
+func onBelt(t *testing.T, card, part, field string) (out string, done program.Outcome) {
+	t.Helper()
+	dir := t.TempDir()
+	file, err := filepath.Abs("../../assets/parts/" + part + ".stl")
+	if err != nil {
+		t.Fatal(err)
+	}
+	job := fmt.Sprintf(`{"conewright": 1, "part": {"file": %q, "seat": [131, 102]}, "machine": %s, "shell": 0.3, "bead": 0.7, "zones": {"name": "z", "field": %s}}`, file, card, field)
+	name := filepath.Join(dir, "job.json")
+	if err := os.WriteFile(name, []byte(job), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	out = filepath.Join(dir, "out")
+	return out, program.Call(t, "-job", name, "-out", out)
+}
+
+// saysWhy checks that a run that wrote no motion says by a finding what the machine
+// can't do.
+func saysWhy(t *testing.T, out string) {
+	t.Helper()
+	log, err := reading.ReadLog(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	stop := ""
+	for _, f := range log.Findings {
+		if f.Rank == "stop" {
+			stop = f.Code + ": " + f.Text
+		}
+	}
+	if stop == "" || strings.Contains(stop, "deviation") {
+		t.Fatal("nothing is written, and no finding of the machine says why", stop)
+	}
+	t.Log(stop)
+}
+
+// slantingFields are fields for a gantry of that angle.
+func slantingFields(angle float64) map[string]string {
+	return map[string]string{
+		"level":            `{"kind": "level"}`,
+		"ramp":             fmt.Sprintf(`{"kind": "ramp", "angle": %g, "toward": 0}`, angle),
+		"ramp aside":       fmt.Sprintf(`{"kind": "ramp", "angle": %g, "toward": 50}`, angle-10),
+		"cone from beside": fmt.Sprintf(`{"kind": "cone", "grow": "outward", "angle": %g, "axis": [40, 102]}`, angle),
+		"cone about it":    fmt.Sprintf(`{"kind": "cone", "grow": "outward", "angle": %g, "axis": [131, 102]}`, angle),
+		"cone into it":     fmt.Sprintf(`{"kind": "cone", "grow": "inward", "angle": %g, "axis": [215, 102]}`, angle-5),
+	}
+}
+
+// Linear axes that slant or have no end: the run ends well, or a finding says why
+// not; what it writes keeps the contract in the part's frame, pose by pose, and on
+// every axis.
+func TestSlantingAxesKeepTheContract(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs many jobs")
+	}
+	parts := []string{"bracket", "hopper", "cleat", "davit", "penstock", "cowl"}
+	n := 0
+	names := []string{}
+	for name := range slantingCards {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	for _, name := range names {
+		c := slantingCards[name]
+		fields := slantingFields(c.ramp)
+		for _, kind := range []string{"level", "ramp", "ramp aside", "cone from beside", "cone about it", "cone into it"} {
+			part := parts[n%len(parts)]
+			n++
+			if kind == "cone into it" {
+				n++ // each card begins with another part
+			}
+			t.Run(name+", "+kind+", "+part, func(t *testing.T) {
+				out, o := onBelt(t, changed(t, c.of, c.changes), part, fields[kind])
+				switch o.Status {
+				case 0:
+				case 3:
+					saysWhy(t, out)
+					return
+				default:
+					t.Fatalf("exit %d: %s", o.Status, o.Stderr)
+				}
+				for _, fault := range contract.Check(out) {
+					t.Error(fault)
+				}
+			})
+		}
+	}
+}
+
+// On a belt the part gets the beads that a swivelling head lays on the same ramp:
+// its nozzle stands the same way.
+func TestABeltLaysTheSameBeads(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs jobs")
+	}
+	const ramp = `{"kind": "ramp", "angle": 45, "toward": 0}`
+	for _, part := range []string{"bracket", "cowl"} {
+		out, o := onBelt(t, `"swivel-45"`, part, ramp)
+		if o.Status != 0 {
+			t.Fatalf("exit %d: %s", o.Status, o.Stderr)
+		}
+		want := trailOf(t, out)
+		for _, name := range []string{"belt-45", "belt as z, the other way round", "odd directions"} {
+			t.Run(part+", "+name, func(t *testing.T) {
+				c := slantingCards[name]
+				out, o := onBelt(t, changed(t, c.of, c.changes), part, ramp)
+				if o.Status != 0 {
+					t.Fatalf("exit %d: %s", o.Status, o.Stderr)
+				}
+				have := trailOf(t, out)
+				d, at := have.far(&want)
+				back, there := want.far(&have)
+				const most = 0.02 // mm
+				if math.Max(d, back) > most {
+					t.Errorf("beads lie %.4f mm apart at %v, %.4f at %v", d, at, back, there)
+				}
+				t.Logf("%d and %d pieces, at most %.4f and %.4f mm apart", len(have.to), len(want.to), d, back)
+			})
+		}
+	}
+}
