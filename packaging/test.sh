@@ -28,10 +28,10 @@ step "tests with the race detector"
 LANG=en_GB.UTF-8 go test -race -short -timeout 40m ./app/... ./assets/... ./geom/... ./i18n/... ./render/...
 
 step "long tests"
-LANG=en_GB.UTF-8 go test -timeout 40m ./geom/... ./render/... ./packaging/contract ./packaging/frames ./packaging/licences
+LANG=en_GB.UTF-8 go test -timeout 40m ./app/... ./geom/... ./render/... ./packaging/contract ./packaging/frames ./packaging/licences
 
 step "fuzzing, shortly"
-sh packaging/fuzz.sh 10s
+sh packaging/fuzz.sh 5s
 
 step "the demo job against the contract"
 rm -rf build/contract

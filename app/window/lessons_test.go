@@ -179,7 +179,7 @@ func TestLessonsFitTheWindowInAnyLanguage(t *testing.T) {
 	b.course.begin()
 	defer i18n.Use("en")
 	for _, l := range i18n.Languages() {
-		if testing.Short() && l.Tag != "de" && l.Tag != "pl" {
+		if testing.Short() && l.Tag != "de" && l.Tag != "pl" || raced && l.Tag != "de" {
 			continue // the longest texts are theirs
 		}
 		b.setLanguage(l.Tag)
@@ -215,6 +215,9 @@ func TestAHandoutIsOnePage(t *testing.T) {
 func TestHelpHasEveryPageAndTheMenusKeys(t *testing.T) {
 	b := newBench(t)
 	for _, l := range i18n.Languages() {
+		if raced && l.Tag != "de" {
+			continue
+		}
 		b.setLanguage(l.Tag)
 		for _, topic := range help.Topics() {
 			b.showHelp(topic.Key)

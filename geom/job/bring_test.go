@@ -149,33 +149,39 @@ var demoFields = []struct{ part, machine, field string }{
 func TestBringsEveryDialect(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(11, 4))
 	for i, c := range demoFields {
-		var p *prepared
-		for k, d := range dialects {
-			shift := r2.Vec{X: rnd.Float64()*90 - 45, Y: rnd.Float64()*80 - 40}
-			if testing.Short() && (3*i+k)%24 != 7 && !(d.spiral && c.part == "gantry") {
-				continue
-			}
-			if p == nil {
-				p = prepare(t, partJob(t, c.part, c.machine, c.field))
-			}
-			t.Run(c.part+"/"+d.name, func(t *testing.T) {
-				n := &p.regions[0].Numbers
-				file := d.slice(p.regions[0].Warped, n.LayerHeight, n.LineWidth, shift)
-				for j, from := range []string{FromCard, FromFile} {
-					if j != (i+k)%2 && testing.Short() {
-						continue
-					}
-					r := p.bring(t, from, map[string][]byte{"z": file.text})
-					expectBrought(t, r, shift, &file)
-					if from == FromCard {
-						expectCardEnds(t, r, &file)
-					} else {
-						expectFileEnds(t, r, &file, &d)
-					}
-					expectDry(t, r)
-				}
-			})
+		shifts := make([]r2.Vec, len(dialects))
+		for k := range shifts {
+			shifts[k] = r2.Vec{X: rnd.Float64()*90 - 45, Y: rnd.Float64()*80 - 40}
 		}
+		t.Run(c.part, func(t *testing.T) {
+			t.Parallel()
+			var p *prepared
+			for k, d := range dialects {
+				if testing.Short() && (3*i+k)%24 != 7 && !(d.spiral && c.part == "gantry") {
+					continue
+				}
+				if p == nil {
+					p = prepare(t, partJob(t, c.part, c.machine, c.field))
+				}
+				t.Run(d.name, func(t *testing.T) {
+					n := &p.regions[0].Numbers
+					file := d.slice(p.regions[0].Warped, n.LayerHeight, n.LineWidth, shifts[k])
+					for j, from := range []string{FromCard, FromFile} {
+						if j != (i+k)%2 && testing.Short() {
+							continue
+						}
+						r := p.bring(t, from, map[string][]byte{"z": file.text})
+						expectBrought(t, r, shifts[k], &file)
+						if from == FromCard {
+							expectCardEnds(t, r, &file)
+						} else {
+							expectFileEnds(t, r, &file, &d)
+						}
+						expectDry(t, r)
+					}
+				})
+			}
+		})
 	}
 }
 

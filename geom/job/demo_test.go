@@ -28,22 +28,30 @@ func TestDemoPartsInEveryField(t *testing.T) {
 		fields = append(fields, fmt.Sprintf(`{"kind":"ramp","angle":%d,"toward":30}`, angle))
 	}
 	fields = append(fields, `{"kind":"level"}`)
-	n := 0
-	for _, part := range parts {
-		for _, machineName := range []string{"swivel-45", "straight"} {
-			for _, field := range fields {
-				n++
-				if testing.Short() && n%17 != 0 {
-					continue
+	sparse := 1
+	switch {
+	case raced:
+		sparse = 97
+	case testing.Short():
+		sparse = 17
+	}
+	for i, part := range parts {
+		t.Run(filepath.Base(part), func(t *testing.T) {
+			t.Parallel()
+			for j, machineName := range []string{"swivel-45", "straight"} {
+				for k, field := range fields {
+					if n := (2*i+j)*len(fields) + k + 1; n%sparse != 0 {
+						continue
+					}
+					name := fmt.Sprintf("%s %s", machineName, field)
+					s, err := Parse([]byte(`{"conewright":1,"part":{"file":"`+part+`"},"machine":"`+machineName+`","shell":0.3,"bead":0.6,"zones":{"name":"z","field":`+field+`}}`), ".")
+					if err != nil {
+						t.Fatal(err)
+					}
+					runWithoutClearance(t, name, s)
 				}
-				name := fmt.Sprintf("%s %s %s", filepath.Base(part), machineName, field)
-				s, err := Parse([]byte(`{"conewright":1,"part":{"file":"`+part+`"},"machine":"`+machineName+`","zones":{"name":"z","field":`+field+`}}`), ".")
-				if err != nil {
-					t.Fatal(err)
-				}
-				runWithoutClearance(t, name, s)
 			}
-		}
+		})
 	}
 }
 

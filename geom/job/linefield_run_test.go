@@ -36,18 +36,24 @@ func TestFieldsAboutLinesRunThrough(t *testing.T) {
 	if testing.Short() {
 		parts = parts[1:]
 	}
+	count := 0
 	for _, part := range parts {
 		for _, c := range lineFields {
 			for _, machineName := range []string{"swivel-45", "straight"} {
-				if machineName == "straight" && strings.Contains(c.field, "ridge") {
-					c.field = strings.NewReplacer(`"angle":45`, `"angle":20`, `"angle":40`, `"angle":15`).Replace(c.field)
+				field := c.field
+				if machineName == "straight" && strings.Contains(field, "ridge") {
+					field = strings.NewReplacer(`"angle":45`, `"angle":20`, `"angle":40`, `"angle":15`).Replace(field)
 				}
 				name := fmt.Sprintf("%s, %s, %s", c.name, part, machineName)
+				if count++; raced && count%7 != 0 {
+					continue
+				}
 				t.Run(name, func(t *testing.T) {
+					t.Parallel()
 					if notYet[name] {
 						t.Skip("a bead by the line's end isn't found again; the run stops with the finding deviation")
 					}
-					s, err := Parse([]byte(`{"conewright":1,"part":{"file":"../../assets/parts/`+part+`.stl","seat":[125,105]},"machine":"`+machineName+`","shell":0.35,"bead":0.8,"zones":{"name":"z","field":`+c.field+`}}`), ".")
+					s, err := Parse([]byte(`{"conewright":1,"part":{"file":"../../assets/parts/`+part+`.stl","seat":[125,105]},"machine":"`+machineName+`","shell":0.35,"bead":0.8,"zones":{"name":"z","field":`+field+`}}`), ".")
 					if err != nil {
 						t.Fatal(err)
 					}

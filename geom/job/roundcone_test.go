@@ -11,6 +11,9 @@ func TestBeadsThroughALevelAxisLieOnTheirShells(t *testing.T) {
 		"rounded, inward":       `{"kind":"cone","grow":"inward","angle":40,"axis":[125,105],"round":2}`,
 		"profile about a point": `{"kind":"profile","line":[[125,105]],"curve":[[0,0],[5,45],[30,22]]}`,
 	} {
+		if raced && name != "rounded, inward" {
+			continue
+		}
 		s, err := Parse([]byte(`{"conewright":1,"part":{"file":"../../assets/parts/bracket.stl"},"machine":"swivel-45","zones":{"name":"z","field":`+field+`}}`), ".")
 		if err != nil {
 			t.Fatal(err)
