@@ -8,18 +8,20 @@ import (
 // checkServed refuses a card that is right in itself, but whose machine no motion
 // is made for yet.
 func checkServed(c *machine.Card) error {
-	_, bed := c.TurningBed()
+	use := message.New("use the card of a machine with one turning axis along z, of the head or of the bed, or none")
+	axes := message.New("use a card on which one axis stands along z as the part sees it, and a second one, if any, lies level in the plane in which the nozzle is tilted")
 	for _, not := range []struct {
 		is    bool
 		entry string
 		what  message.Text
+		mend  message.Text
 	}{
-		{len(c.Rotary) > 0 && !c.Swivels() || c.BedTilts(), "machine", message.New("turning axes other than one along z aren't served yet")},
-		{(c.Slants() || c.Endless()) && (c.Leans() || c.BedTurns()), "machine: linear", message.New("linear axes that slant or have no end beside two turning axes or a bed that turns aren't served yet")},
-		{bed && len(c.Obstacles) > 0, "machine: obstacles", message.New("obstacles beside a bed that turns aren't served yet")},
+		{len(c.Rotary) > 0 && !c.Swivels(), "machine: rotary", message.New("these turning axes aren't served yet"), axes},
+		{(c.Slants() || c.Endless()) && (c.Leans() || c.BedTurns()), "machine: linear", message.New("linear axes that slant or have no end beside two turning axes or a bed that turns aren't served yet"), use},
+		{c.BedTurns() && len(c.Obstacles) > 0, "machine: obstacles", message.New("obstacles beside a bed that turns aren't served yet"), use},
 	} {
 		if not.is {
-			return &InputError{Where: message.Name(not.entry), What: not.what, Mend: message.New("use the card of a machine with one turning axis along z, of the head or of the bed, or none")}
+			return &InputError{Where: message.Name(not.entry), What: not.what, Mend: not.mend}
 		}
 	}
 	return nil

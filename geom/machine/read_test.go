@@ -57,7 +57,7 @@ func TestBadCardsAreRefused(t *testing.T) {
 
 func TestBuiltinCardsAreSound(t *testing.T) {
 	names := BuiltinNames()
-	if fmt.Sprint(names) != "[belt-45 head-and-bed straight swivel-45 swivel-45-wired turning-bed-45 two-axis-head]" {
+	if fmt.Sprint(names) != "[belt-45 head-and-bed straight swivel-45 swivel-45-wired trunnion turning-bed-45 two-axis-head]" {
 		t.Fatalf("built in: %v", names)
 	}
 	for _, name := range names {

@@ -167,12 +167,17 @@ func (c *checker) stray(by float64, line int, at r3.Vec) {
 }
 
 // reachOf is how far a written place may lie from the planar path in plan: the
-// rounding of its words, taken twice.
+// rounding of its words, taken twice. On a tilted bed the rounding of Z moves the tip
+// in plan too, and that of X and Y moves it further.
 func reachOf(card *machine.Card) float64 {
 	if card.Slants() { // three words move it across the plan
 		return 4 * math.Pow(10, -float64(card.Decimals.XYZ))
 	}
-	return 2 * math.Sqrt2 * math.Pow(10, -float64(card.Decimals.XYZ))
+	reach := 2 * math.Sqrt2 * math.Pow(10, -float64(card.Decimals.XYZ))
+	if card.BedTilts() {
+		reach *= 2
+	}
+	return reach
 }
 
 // compare finds the planar bead that a step is part of and takes the greatest

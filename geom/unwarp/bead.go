@@ -167,7 +167,11 @@ func (c *Corrector) margin(s *span) float64 {
 // of its base: the rule's height jumps there.
 func (c *Corrector) step(p *path, s *span) {
 	z := c.stand(p, s, s.t0, c.word()).Z
-	if c.known && math.Abs(z-c.tipZ()) > c.unit/2+2*c.slant.up {
+	rounded := c.unit/2 + 2*c.slant.up
+	if c.turning.tilts {
+		rounded += c.unit
+	}
+	if c.known && math.Abs(z-c.tipZ()) > rounded {
 		c.move(c.atHeight(z), 0, c.travel)
 	}
 }

@@ -153,7 +153,9 @@ func New(w io.Writer, opt Options) *Corrector {
 	for i := range opt.Card.Obstacles {
 		c.ground.block(&opt.Card.Obstacles[i])
 	}
-	if c.apart { // places aren't written as they are: see piece
+	if c.turning.tilts { // all words are rounded, and then the height is made up for
+		c.cut = math.Max(opt.Tolerance-5*c.unit, opt.Tolerance/4)
+	} else if c.apart { // places aren't written as they are: see piece
 		c.cut = math.Max(opt.Tolerance-c.unit*(0.5+0.5*math.Sqrt2*2.5), opt.Tolerance/4)
 	}
 	if opt.Card.Slants() {
@@ -247,6 +249,7 @@ func (c *Corrector) stat() *ZoneStats { return &c.stats.Zones[len(c.stats.Zones)
 // End writes the end and returns what the correction came to.
 func (c *Corrector) End(end string) (Stats, error) {
 	c.closeZone()
+	c.endLevel()
 	c.stats.Last = c.line
 	if c.card.FeedBasis == machine.FeedInverseTime {
 		c.text("G94")

@@ -122,8 +122,8 @@ func (c *Corrector) over(to machine.Words) {
 		c.blind(goal, safe, to.Turn)
 	} else {
 		c.up(safe)
-		c.lean(to.Turn)
 	}
+	c.lean(to.Turn)
 	above := c.alongAxis(goal, safe)
 	c.move(c.wordsTurned(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(safe, to.Turn)}, to.Turn), 0, c.travel)
 	if top := (r3.Vec{X: above.X, Y: above.Y}); above.Z < safe-1e-9 { // the axis would leave the machine's travel
@@ -218,6 +218,11 @@ func room(x, d float64, within [2]float64) float64 {
 // blind goes from an unknown place to above the goal: first up, then across.
 func (c *Corrector) blind(goal machine.Pose, safe float64, turn machine.Turn) {
 	above := c.alongAxis(goal, safe)
+	if c.turning.tilts { // a bed stays level until the tip stands over its place
+		turn[c.turning.lean] = c.card.Turning()[c.turning.lean].Zero
+		c.blindly(c.wordsTurned(r3.Vec{X: above.X, Y: above.Y, Z: safe}, turn))
+		return
+	}
 	to := c.wordsTurned(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(safe, turn)}, turn)
 	if c.turning.leans { // so high that the tip clears the bed while the head leans
 		to.Z = math.Min(math.Max(to.Z, motion.Round(safe-c.leastLoft(turn), c.card.Decimals.XYZ)), c.card.Travel.Z[1])

@@ -14,6 +14,7 @@ type turning struct {
 	azimuth  int                          // of machine.Turn: the word that turns the azimuth
 	leans    bool                         // an axis leans the head
 	lean     int                          // of machine.Turn: that axis' word
+	tilts    bool                         // it tilts the bed: heights depend on all words
 	leanWord float64                      // in this zone
 	speed    [machine.MostTurning]float64 // greatest, degrees/s
 }
@@ -24,7 +25,7 @@ func newTurning(card *machine.Card) turning {
 		t.speed[i] = a.MaxSpeed
 	}
 	if a, i := card.LeanAxis(); a != nil {
-		t.leans, t.lean, t.leanWord = true, i, a.Zero
+		t.leans, t.lean, t.leanWord, t.tilts = true, i, a.Zero, card.BedTilts()
 	}
 	return t
 }
@@ -71,11 +72,34 @@ func (c *Corrector) wordsTurned(tip r3.Vec, t machine.Turn) machine.Words {
 		}
 	}
 	w.X, w.Y = motion.Round(w.X, d), motion.Round(w.Y, d)
-	if c.skew || c.shift.Z != 0 {
+	if c.turning.tilts {
+		w.Z = c.heightWord(w, tip.Z)
+	} else if c.skew || c.shift.Z != 0 {
 		w.Z = motion.Round(w.Z, d)
 	}
 	return w
 }
+
+// heightWord returns the word of Z, rounded up, that brings the tip to height z over
+// a bed that tilts, at the words of all other axes: there X and Y lift the tip too,
+// so their rounding is made up for.
+func (c *Corrector) heightWord(w machine.Words, z float64) float64 {
+	up := w
+	up.Z++
+	have := c.card.Pose(w).Tip.Z
+	if rise := c.card.Pose(up).Tip.Z - have; rise > leastRise {
+		w.Z += (z - have) / rise
+	}
+	word := motion.Round(w.Z, c.card.Decimals.XYZ)
+	if word < w.Z-1e-9 {
+		word = motion.Round(word+c.unit, c.card.Decimals.XYZ)
+	}
+	return word
+}
+
+// leastRise is the least that the tip must rise over a tilted bed for a millimetre of
+// the word of Z, mm, for that word to set its height: on steeper beds it hardly does.
+const leastRise = 0.15
 
 // atHeight returns the words at which the tip stands where it does now, but at
 // height z, which must be rounded already.
@@ -114,8 +138,11 @@ func (c *Corrector) loft(t machine.Turn) float64 {
 }
 
 // roundUp rounds a height of the tip upward to what can be written with the
-// turning axes at t.
+// turning axes at t. On a bed that tilts that depends on all words: see heightWord.
 func (c *Corrector) roundUp(z float64, t machine.Turn) float64 {
+	if c.turning.tilts {
+		return z
+	}
 	if c.slant.is {
 		return z + c.slant.up
 	}
@@ -130,6 +157,9 @@ func (c *Corrector) roundUp(z float64, t machine.Turn) float64 {
 
 // roundDown is the same downward.
 func (c *Corrector) roundDown(z float64, t machine.Turn) float64 {
+	if c.turning.tilts {
+		return z
+	}
 	if c.slant.is {
 		return z - c.slant.up
 	}
@@ -145,10 +175,37 @@ func (c *Corrector) roundDown(z float64, t machine.Turn) float64 {
 // ceiling returns how high the tip can stand, mm, as the head leans now and as it
 // leans in this zone.
 func (c *Corrector) ceiling() float64 {
+	if c.turning.tilts {
+		return math.Min(c.tiltedCeiling(c.now.Turn), c.tiltedCeiling(c.turnAt(c.word())))
+	}
 	if c.slant.is {
 		return c.slant.ceiling(c)
 	}
 	return c.card.Travel.Z[1] + math.Min(c.loft(c.now.Turn), c.loft(c.turnAt(c.word())))
+}
+
+// tiltedCeiling returns how high over its place on a bed that tilts the tip can
+// stand with the turning axes at t, mm: as far as every word's travel allows.
+func (c *Corrector) tiltedCeiling(t machine.Turn) float64 {
+	if !c.known {
+		return math.Inf(1)
+	}
+	pose := c.card.Pose(machine.Words{Turn: t})
+	pose.Tip = c.pose().Tip
+	w := c.card.Words(pose)
+	z := pose.Tip.Z
+	pose.Tip.Z++
+	up, travel := c.card.Words(pose), &c.card.Travel
+	return z + math.Min(room(w.X, up.X-w.X, travel.X), math.Min(room(w.Y, up.Y-w.Y, travel.Y), room(w.Z, up.Z-w.Z, travel.Z)))
+}
+
+// levelBed tilts a bed back until it lies level, the tip keeping its place over it.
+func (c *Corrector) levelBed() {
+	if c.turning.tilts && c.known {
+		to := c.now.Turn
+		to[c.turning.lean] = c.card.Turning()[c.turning.lean].Zero
+		c.lean(to)
+	}
 }
 
 // leastLoft returns the least loft while the turning axes go to t.

@@ -132,7 +132,7 @@ func TestTheSamePartGetsTheSameBeadsOnEveryMachine(t *testing.T) {
 			t.Fatalf("exit %d: %s", o.Status, o.Stderr)
 		}
 		want, planned := trailOf(t, out), planar(t, out)
-		for _, name := range []string{"turning-bed-45", "two-axis-head", "head-and-bed"} {
+		for _, name := range []string{"turning-bed-45", "two-axis-head", "head-and-bed", "trunnion"} {
 			t.Run(kind+", "+name, func(t *testing.T) {
 				text := card(t, filepath.Join("../../assets/machines", name+".json"), "")
 				out, o := run(t, text, field)

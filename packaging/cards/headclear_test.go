@@ -1,0 +1,272 @@
+package cards
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"conewright/packaging/program"
+	"conewright/packaging/reading"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// printedPoint is a place on the upper face of a bead, and the step that laid it.
+type printedPoint struct {
+	at   r3.Vec
+	step int
+}
+
+// sweep is a run to move the head through by brute force: places on beads against
+// the head's solids at many moments, by the contract's matrices alone.
+type sweep struct {
+	log    *reading.Log
+	kin    *reading.Kinematics
+	path   *reading.Path
+	points []printedPoint
+	rand   *rand.Rand
+
+	depth float64 // deepest that the head reaches into a bead's upper face, mm
+	bed   float64 // deepest below the bed
+	where string
+	poses int
+}
+
+func newSweep(t *testing.T, out string) *sweep {
+	t.Helper()
+	s := &sweep{rand: rand.New(rand.NewPCG(1, 2))}
+	var err error
+	if s.log, err = reading.ReadLog(out); err == nil {
+		if s.path, err = reading.ReadPath(filepath.Join(out, "corrected.gcode"), s.log.Machine); err == nil {
+			s.kin, err = s.log.Machine.Kinematics()
+		}
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	const apart = 1.0 // mm
+	way := 0.0
+	for i := range s.path.Steps {
+		st := &s.path.Steps[i]
+		if st.Zone < 0 || !st.Extrudes() {
+			continue
+		}
+		a, b := s.kin.Pose(st.From), s.kin.Pose(st.To)
+		if way += r3.Norm(r3.Sub(b.Tip, a.Tip)); way < apart {
+			continue
+		}
+		way = 0
+		z := &s.log.Zones[st.Zone]
+		m, n := reading.Middle(s.kin.Pose(st.From.Between(st.To, 0.5)), z)
+		s.points = append(s.points, printedPoint{r3.Add(m, r3.Scale(*z.LayerHeight*n.Z/2, n)), i})
+	}
+	return s
+}
+
+// moments moves the head through all travels and some of the beads.
+func (s *sweep) moments(mostPoses int) {
+	type moment struct {
+		step int
+		k    float64
+	}
+	var all []moment
+	for i := range s.path.Steps {
+		st := &s.path.Steps[i]
+		if st.Zone < 0 || !st.Known || st.From.XYZ == st.To.XYZ && st.From.Turn == st.To.Turn {
+			continue
+		}
+		if st.Extrudes() {
+			if s.rand.IntN(20) == 0 {
+				all = append(all, moment{i, s.rand.Float64()})
+			}
+			continue
+		}
+		turn := math.Max(math.Abs(st.To.Turn[0]-st.From.Turn[0]), math.Abs(st.To.Turn[1]-st.From.Turn[1]))
+		way := r3.Norm(r3.Sub(s.kin.Pose(st.To).Tip, s.kin.Pose(st.From).Tip))
+		parts := int(math.Ceil(math.Max(way, turn/3)))
+		for k := range parts {
+			all = append(all, moment{i, (float64(k) + s.rand.Float64()) / float64(parts)})
+		}
+	}
+	s.rand.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
+	for _, m := range all[:min(len(all), mostPoses)] {
+		s.moment(m.step, m.k)
+	}
+}
+
+// moment holds the head as it stands at share k of a step against what is printed
+// before, and against the bed.
+func (s *sweep) moment(step int, k float64) {
+	st := &s.path.Steps[step]
+	w := st.From.Between(st.To, k)
+	p := s.kin.Pose(w)
+	head := &s.log.Machine.Head
+	var axes [3]r3.Vec
+	for i, d := range [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}} {
+		axes[i] = s.kin.HeadTurn(w, d)
+	}
+	s.poses++
+	note := func(depth float64, most *float64, what string, at r3.Vec) {
+		if depth > *most {
+			*most = depth
+			s.where = fmt.Sprintf("line %d, at %.2f of it: %s, %.3f mm at %.2f", st.Line, k, what, depth, at)
+		}
+	}
+	side := math.Sqrt(math.Max(0, 1-p.Back.Z*p.Back.Z))
+	for _, c := range head.Profile {
+		note(c[1]*side-p.Tip.Z-c[0]*p.Back.Z, &s.bed, "the profile meets the bed", p.Tip)
+	}
+	for _, b := range head.Boxes {
+		for i := range 8 {
+			q := p.Tip
+			for a := range 3 {
+				v := b.Min[a]
+				if i>>a&1 == 1 {
+					v = b.Max[a]
+				}
+				q = r3.Add(q, r3.Scale(v, axes[a]))
+			}
+			note(-q.Z, &s.bed, "a box meets the bed", q)
+		}
+	}
+	last := head.Profile[len(head.Profile)-1]
+	free := head.TipFree * head.TipFree
+	for i := range s.points {
+		if s.points[i].step >= step {
+			break
+		}
+		v := r3.Sub(s.points[i].at, p.Tip)
+		far := r3.Norm2(v)
+		if far < free {
+			continue
+		}
+		if a := r3.Dot(v, p.Back); a > head.Profile[0][0] && a < last[0] {
+			rho := math.Sqrt(math.Max(0, far-a*a))
+			if radius := radiusAt(head.Profile, a); rho < radius {
+				note(math.Min(radius-rho, a-head.Profile[0][0]), &s.depth, "the profile meets a bead", s.points[i].at)
+			}
+		}
+		for _, b := range head.Boxes {
+			inside := math.Inf(1)
+			for a := range 3 {
+				c := r3.Dot(v, axes[a])
+				inside = math.Min(inside, math.Min(c-b.Min[a], b.Max[a]-c))
+			}
+			note(inside, &s.depth, "a box meets a bead", s.points[i].at)
+		}
+	}
+}
+
+// radiusAt is the head's radius so far along the nozzle.
+func radiusAt(profile [][2]float64, a float64) float64 {
+	for i := 1; i < len(profile); i++ {
+		if p, q := profile[i-1], profile[i]; a <= q[0] && q[0] > p[0] {
+			return p[1] + (q[1]-p[1])*(a-p[0])/(q[0]-p[0])
+		}
+	}
+	return 0
+}
+
+// demo runs a demo part on a card with a field.
+func demo(t *testing.T, card, part, zones string) (out string, done program.Outcome) {
+	t.Helper()
+	dir := t.TempDir()
+	file, err := filepath.Abs("../../assets/parts/" + part + ".stl")
+	if err != nil {
+		t.Fatal(err)
+	}
+	job := fmt.Sprintf(`{"conewright": 1, "part": {"file": %q, "seat": [125, 105]}, "machine": %s, "shell": 0.3, "bead": 0.7, "zones": %s}`, file, card, zones)
+	name := filepath.Join(dir, "job.json")
+	if err := os.WriteFile(name, []byte(job), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	out = filepath.Join(dir, "out")
+	return out, program.Call(t, "-job", name, "-out", out, "-accept")
+}
+
+// Jobs on which heads and beds have far to turn and to lean.
+var clearJobs = map[string][2]string{
+	"bollard, outward": {"bollard", `{"name": "z", "field": {"kind": "cone", "grow": "outward", "angle": 45, "axis": [125, 105]}}`},
+	"hopper, inward":   {"hopper", `{"name": "z", "field": {"kind": "cone", "grow": "inward", "angle": 45, "axis": [125, 105]}}`},
+	"davit, ramp over cone": {"davit", `{"cut": {"point": [117.5, 105, 28], "normal": [1, 0, 1]},
+		"under": {"name": "post", "field": {"kind": "cone", "grow": "outward", "angle": 45, "axis": [110.5, 105]}},
+		"over": {"name": "arm", "field": {"kind": "ramp", "angle": 45, "toward": 0}}}`},
+	"brazier, cone over level": {"brazier", `{"cut": {"point": [125, 105, 16], "normal": [0, 0, 1]},
+		"under": {"name": "stem", "field": {"kind": "level"}},
+		"over": {"name": "bowl", "field": {"kind": "cone", "grow": "outward", "angle": 40, "axis": [125, 105]}}}`},
+	"bollard, steep over shallow": {"bollard", `{"cut": {"point": [125, 105, 12], "normal": [0, 0, 1]},
+		"under": {"name": "foot", "field": {"kind": "cone", "grow": "outward", "angle": 15, "axis": [125, 105]}},
+		"over": {"name": "top", "field": {"kind": "cone", "grow": "outward", "angle": 50, "axis": [125, 105]}}}`},
+}
+
+// A head that is far too wide meets beads: the run says so, and so does brute force.
+func TestBruteForceSeesACollision(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs a job")
+	}
+	for _, name := range []string{"turning-bed-45", "head-and-bed", "trunnion"} {
+		t.Run(name, func(t *testing.T) {
+			values := map[string]any{}
+			if err := json.Unmarshal([]byte(card(t, filepath.Join("../../assets/machines", name+".json"), "")), &values); err != nil {
+				t.Fatal(err)
+			}
+			values["head"].(map[string]any)["profile"] = [][2]float64{{0, 0.3}, {1, 3}, {6, 25}, {40, 40}}
+			wide, err := json.Marshal(values)
+			if err != nil {
+				t.Fatal(err)
+			}
+			spec := clearJobs["hopper, inward"]
+			out, o := demo(t, string(wide), spec[0], spec[1])
+			if o.Status != 0 {
+				t.Fatalf("exit %d: %s", o.Status, o.Stderr)
+			}
+			s := newSweep(t, out)
+			s.moments(200)
+			if s.depth < 1 {
+				t.Errorf("brute force finds the head %.3f mm in beads at most", s.depth)
+			}
+			if !found(s.log, "collision") {
+				t.Error("the run finds no collision")
+			}
+		})
+	}
+}
+
+// found reports that a run has a finding of a code.
+func found(log *reading.Log, code string) bool {
+	return slices.ContainsFunc(log.Findings, func(f reading.Finding) bool { return f.Code == code })
+}
+
+// Where a run finds no collision, the head meets neither beads nor bed, moment by
+// moment.
+func TestHeadIsClearByBruteForce(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs many jobs")
+	}
+	const moments = 4000
+	for _, name := range []string{"turning-bed-45", "two-axis-head", "head-and-bed", "trunnion"} {
+		for job, spec := range clearJobs {
+			t.Run(name+", "+job, func(t *testing.T) {
+				out, o := demo(t, card(t, filepath.Join("../../assets/machines", name+".json"), ""), spec[0], spec[1])
+				if o.Status != 0 {
+					t.Fatalf("exit %d: %s", o.Status, o.Stderr)
+				}
+				s := newSweep(t, out)
+				s.moments(moments)
+				if found(s.log, "collision") {
+					t.Fatal("the run finds a collision")
+				}
+				const mostDeep, mostBed = 0.1, 0.015 // mm: what the run forgives, and where a bead's face is
+				if s.depth > mostDeep || s.bed > mostBed {
+					t.Errorf("%s; %.3f mm into beads, %.3f mm into the bed", s.where, s.depth, s.bed)
+				}
+				t.Logf("%d moments, %d places: %.3f mm into beads, %.3f mm into the bed", s.poses, len(s.points), s.depth, s.bed)
+			})
+		}
+	}
+}
