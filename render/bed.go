@@ -58,6 +58,9 @@ func (s *sketch) bedInPlan(m *model, f *drawing.ViewFrame) {
 	}
 	part := m.partBox()
 	over := b.beyond(part)
+	if s.in.Warp > 0 { // its heights are none of the machine's
+		over.Z = 0
+	}
 	const far = 1e4 // mm: beyond every sheet
 	lo, hi := b.finiteTravel(r3.Box{Min: r3.Vec{X: part.Min.X - far, Y: part.Min.Y - far}, Max: r3.Vec{X: part.Max.X + far, Y: part.Max.Y + far}})
 	for _, e := range b.edges(lo, hi, part) {

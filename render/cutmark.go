@@ -18,10 +18,12 @@ const (
 	cutOver  = 11. // of the line over the part
 	cutEnd   = 5.  // thick ends
 	cutArrow = 5.5 // arrows, on the thin shaft
+	cutTip   = 4.4 // of a cut's triangle over its line
 )
 
-// cutMarks draws the cuts in the elevation: a long-dash dot line with thick
-// ends, arrows to the side that prints later, number and height.
+// cutMarks draws the cuts in the elevation: a long-dash dot line with a triangle at
+// each end that points to the side that prints later, number and height. Thick ends
+// with arrows are the mark of a section plane.
 func (s *sketch) cutMarks(m *model, f *drawing.ViewFrame, y float64) {
 	if s.in.Warp > 0 {
 		return
@@ -78,7 +80,7 @@ func (s *sketch) cutMark(f *drawing.ViewFrame, i int, c Cut, a, b r2.Vec, y floa
 		at, in r2.Vec
 		end    int
 	}{{a, d, -1}, {b, r2.Scale(-1, d), 1}} {
-		s.cutEnd(f, tone, e.at, e.in, up)
+		s.cutTriangle(f.View, tone, e.at, e.in, up, 1, f.Rect)
 		s.drawing.Handles = append(s.drawing.Handles, drawing.Handle{View: f.View,
 			Item: drawing.Item{Kind: drawing.CutTiltItem, Index: i}, At: e.at, To: r2.Add(e.at, r2.Scale(cutEnd, e.in)), End: e.end})
 	}
@@ -87,7 +89,17 @@ func (s *sketch) cutMark(f *drawing.ViewFrame, i int, c Cut, a, b r2.Vec, y floa
 	s.cutWords(f, c, a, b, tone, y)
 }
 
-// cutEnd draws the thick end of a cut or section and its arrow.
+// cutTriangle draws the triangle at the end of a cut, on its line, at a share of its
+// size.
+func (s *sketch) cutTriangle(view drawing.View, tone drawing.Tone, at, in, up r2.Vec, share float64, within drawing.Rect) {
+	foot := r2.Add(at, r2.Scale(share*cutEnd, in))
+	tip := r2.Add(r2.Add(at, r2.Scale(share*cutEnd/2, in)), r2.Scale(share*cutTip, up))
+	if within.Contains(at) && within.Contains(foot) && within.Contains(tip) {
+		s.loop(style{view, drawing.Symbol, tone}, at, foot, tip)
+	}
+}
+
+// cutEnd draws the thick end of a section plane and its arrow.
 func (s *sketch) cutEnd(f *drawing.ViewFrame, tone drawing.Tone, at, in, arrow r2.Vec) {
 	tip := r2.Add(at, r2.Scale(cutArrow, arrow))
 	if !f.Rect.Contains(at) || !f.Rect.Contains(tip) {

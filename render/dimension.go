@@ -35,8 +35,45 @@ func (s *sketch) heightAndWidth(m *model, f *drawing.ViewFrame) {
 	}
 	s.dimension(f, dimension{from: r2.Vec{X: a.X, Y: b.Y}, to: r2.Vec{X: a.X, Y: a.Y},
 		away: r2.Vec{X: -away}, words: measured(hi.Z-lo.Z, s.in.Texts.Decimal)})
+	width := measured(hi.X-lo.X, s.in.Texts.Decimal)
+	if round(m.footprint) {
+		width = diameterSign + width
+	}
 	s.dimension(f, dimension{from: a, to: r2.Vec{X: b.X, Y: a.Y},
-		away: r2.Vec{Y: dimensionAway}, words: measured(hi.X-lo.X, s.in.Texts.Decimal), aside: true})
+		away: r2.Vec{Y: dimensionAway}, words: width, aside: true})
+}
+
+// diameterSign stands before the diameter of what is round (ISO 129-1, from memory).
+// The drawings' font has this letter in place of the sign U+2300.
+const diameterSign = "Ø"
+
+// A part counts as round from so many corners on, all within a share of its radius.
+const (
+	roundCorners = 24
+	roundWithin  = 0.01
+)
+
+// round reports whether an outline in plan is a circle, as a mesh has it.
+func round(outline []r3.Vec) bool {
+	if len(outline) < roundCorners {
+		return false
+	}
+	low, high := r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}
+	for _, p := range outline {
+		low = r2.Vec{X: math.Min(low.X, p.X), Y: math.Min(low.Y, p.Y)}
+		high = r2.Vec{X: math.Max(high.X, p.X), Y: math.Max(high.Y, p.Y)}
+	}
+	middle := r2.Scale(0.5, r2.Add(low, high))
+	radius := (high.X - low.X) / 2
+	last := outline[len(outline)-1]
+	for _, p := range outline {
+		off := r2.Norm(r2.Sub(r2.Vec{X: p.X, Y: p.Y}, middle)) - radius
+		if math.Abs(off) > roundWithin*radius || math.Hypot(p.X-last.X, p.Y-last.Y) > radius/2 { // a long side is no arc
+			return false
+		}
+		last = p
+	}
+	return true
 }
 
 // dimension is a measure between two points of paper, upright or level.

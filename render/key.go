@@ -199,16 +199,12 @@ func (s *sketch) markSign(kind drawing.Kind, at r2.Vec) {
 	s.drawing.Marks = append(s.drawing.Marks, drawing.Mark{Item: drawing.Item{Kind: kind}, At: at, Radius: markRadius})
 }
 
-// cutSign draws a cut's end: the line, its thick end, the arrow to what prints
-// later.
+// cutSign draws a cut's end: the line, and the triangle to what prints later.
 func (s *sketch) cutSign(at r2.Vec) {
 	const half = keySample / 2
 	at.Y += 1.2
-	left := r2.Vec{X: at.X - half + arrowHalf, Y: at.Y}
+	left := r2.Vec{X: at.X - half, Y: at.Y}
 	s.line(style{pen: drawing.Cut}, left, r2.Vec{X: at.X + half, Y: at.Y})
-	s.line(style{pen: drawing.CutEnd}, left, r2.Vec{X: left.X + 3, Y: at.Y})
-	tip := r2.Vec{X: left.X, Y: at.Y - 3}
-	st := style{pen: drawing.Symbol}
-	s.line(st, left, tip)
-	s.arrow(st, tip, r2.Vec{Y: -1})
+	s.cutTriangle(drawing.Sheet, drawing.Ink, left, r2.Vec{X: 1}, r2.Vec{Y: -1}, 0.7,
+		drawing.Rect{Min: r2.Sub(at, r2.Vec{X: keySample, Y: keySample}), Max: r2.Add(at, r2.Vec{X: keySample, Y: keySample})})
 }

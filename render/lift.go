@@ -44,9 +44,7 @@ func shifts(zones []Zone, warp float64) []float64 {
 		if i > 0 {
 			shifts[i] = shifts[i-1] + warp*dip(z, zones[i-1].Field)
 		}
-		for _, v := range z.Mesh.Vertices {
-			lowest = math.Min(lowest, v.Z+warp*z.Field.At(r2.Vec{X: v.X, Y: v.Y})+shifts[i])
-		}
+		lowest = math.Min(lowest, shifts[i]+z.lowest(warp))
 	}
 	for i := range shifts {
 		shifts[i] -= lowest
@@ -66,20 +64,26 @@ func highest(zones []Zone, warp float64) float64 {
 	return top
 }
 
+// lowest returns the least height of a zone that is warped so far. A field that
+// isn't concave may have it inside a facet: an outward cone under its apex.
+func (z *Zone) lowest(warp float64) float64 {
+	lift := func(p r2.Vec) float64 { return warp * z.Field.At(p) }
+	bends := z.Field.Curvature()
+	if bends != field.Linear && bends != field.Concave {
+		return rising{1, lift, warp * z.Field.Slope()}.least(z.Mesh, func(int) bool { return true })
+	}
+	low := math.Inf(1)
+	for _, v := range z.Mesh.Vertices {
+		low = math.Min(low, v.Z+lift(r2.Vec{X: v.X, Y: v.Y}))
+	}
+	return low
+}
+
 // dip returns how far z's base would dip into the zone under it; negative where
 // it would hang over it, 0 where it has no base.
 func dip(z Zone, under field.Field) float64 {
-	most := math.Inf(-1)
-	for i, f := range z.Mesh.Facets {
-		if z.Mesh.Origin(i) != mesh.CapBase {
-			continue
-		}
-		for _, k := range f {
-			v := z.Mesh.Vertices[k]
-			p := r2.Vec{X: v.X, Y: v.Y}
-			most = math.Max(most, under.At(p)-z.Field.At(p))
-		}
-	}
+	over := rising{0, func(p r2.Vec) float64 { return z.Field.At(p) - under.At(p) }, z.Field.Slope() + under.Slope()}
+	most := -over.least(z.Mesh, func(i int) bool { return z.Mesh.Origin(i) == mesh.CapBase })
 	if math.IsInf(most, -1) {
 		return 0
 	}

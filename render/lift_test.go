@@ -38,3 +38,12 @@ func TestWarpedZonesTouch(t *testing.T) {
 		}
 	}
 }
+
+// BenchmarkShifts measures what a frame of a warping part costs beside its drawing.
+func BenchmarkShifts(b *testing.B) {
+	part := form.Turned([]r2.Vec{{}, {X: 15}, {X: 8, Y: 10}, {X: 8, Y: 26}, {X: 20, Y: 26}, {X: 20, Y: 34}, {Y: 34}}, 2000)
+	zones := []Zone{{Mesh: part, Field: field.NewCone(math.Pi/4, false, r2.Vec{X: 1}, 0)}}
+	for b.Loop() {
+		shifts(zones, 0.7)
+	}
+}

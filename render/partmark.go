@@ -43,7 +43,7 @@ func (s *sketch) partMarks(m *model, f *drawing.ViewFrame) {
 		if len(m.parts) > 1 {
 			foot := f.Paper(r3.Vec{X: (box.Min.X + box.Max.X) / 2, Y: box.Min.Y})
 			s.textIn(f, drawing.Text{Role: drawing.Label, Tone: tone, Size: labelSize, Anchor: drawing.Middle, Halo: true,
-				At: r2.Vec{X: foot.X, Y: foot.Y + labelSize + partWords + linkOver}, Words: s.in.Parts[i].Name})
+				At: r2.Vec{X: foot.X, Y: foot.Y + labelSize + partWords + axisOut}, Words: s.in.Parts[i].Name})
 		}
 	}
 }

@@ -15,9 +15,6 @@ func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 	s.bedInPlan(m, &f)
 	s.partMarks(m, &f)
 	s.spaceLines(&f, lines)
-	if s.in.Options.Hidden { // the hatch of undersides is hidden from above
-		s.paths(&f, style{pen: drawing.Hatch}, lines.hatch.Hidden)
-	}
 	s.sectionMark(m, &f)
 	s.lineMarks(&f) // before the axes: where a line is one point, that is taken hold of
 	s.axisMarks(m, &f)
@@ -73,12 +70,12 @@ func (s *sketch) sectionMark(m *model, f *drawing.ViewFrame) {
 
 // Sizes of an axis in plan, mm of paper.
 const (
-	axisCircle = 2.
-	linkOver   = 5. // of the axis over the part where it links the views
+	axisCross = 2.6 // half a stroke of its cross
+	axisOut   = 5.  // of an axis over the part
 )
 
-// axisMarks draws the axes: linked between elevation and plan, with a cross
-// and a circle in plan, where they are taken hold of.
+// axisMarks draws the axes in elevation and plan, with a cross in plan, where they
+// are taken hold of: a circle would read as a hole.
 func (s *sketch) axisMarks(m *model, f *drawing.ViewFrame) {
 	up, _ := s.drawing.FrameOf(drawing.Elevation)
 	found := axes(m)
@@ -93,12 +90,17 @@ func (s *sketch) axisMarks(m *model, f *drawing.ViewFrame) {
 	}
 	for _, a := range found {
 		tone, selected := s.axisTone(m, a)
-		s.axisLink(m, up, f, a, tone)
+		if up != nil {
+			s.uprightAxis(up, a, tone)
+		}
+		s.planAxis(m, f, a, tone)
 		at := f.Paper(r3.Vec{X: a.at.X, Y: a.at.Y})
 		if !f.Rect.Contains(at) {
 			continue
 		}
-		s.drawing.Marks = append(s.drawing.Marks, drawing.Mark{View: f.View, Tone: tone, Item: drawing.Item{Kind: drawing.AxisItem, Index: a.zone}, At: at, Radius: axisCircle})
+		cross := style{f.View, drawing.Symbol, tone}
+		s.line(cross, r2.Vec{X: at.X - axisCross, Y: at.Y}, r2.Vec{X: at.X + axisCross, Y: at.Y})
+		s.line(cross, r2.Vec{X: at.X, Y: at.Y - axisCross}, r2.Vec{X: at.X, Y: at.Y + axisCross})
 		if selected {
 			s.axisWords(m, f, a, at)
 		}
@@ -109,7 +111,7 @@ func (s *sketch) axisMarks(m *model, f *drawing.ViewFrame) {
 // the section where it would run into that.
 func (s *sketch) axisWords(m *model, f *drawing.ViewFrame, a axis, at r2.Vec) {
 	words := measured(a.at.X, s.in.Texts.Decimal) + "; " + measured(a.at.Y, s.in.Texts.Decimal)
-	p := r2.Vec{X: at.X + 2*axisCircle + 1, Y: at.Y - 1.6}
+	p := r2.Vec{X: at.X + axisCross + 2.4, Y: at.Y - 1.6}
 	end := f.Paper(r3.Vec{X: m.solid.Max.X, Y: sectionAt(s.in, m)})
 	if p.X+lettering.Width(words, measureSize) > end.X+cutOver && math.Abs(at.Y-end.Y) < cutArrow+measureSize {
 		p.Y = end.Y - cutArrow - 1.6
@@ -126,31 +128,18 @@ func (s *sketch) axisTone(m *model, a axis) (tone drawing.Tone, selected bool) {
 	return drawing.Ink, false
 }
 
-// axisLink draws an axis through elevation and plan.
-func (s *sketch) axisLink(m *model, up, f *drawing.ViewFrame, a axis, tone drawing.Tone) {
-	if up == nil {
-		s.planAxis(m, f, a, tone)
-		return
-	}
-	top := up.Paper(r3.Vec{X: a.at.X, Z: a.top})
-	foot := up.Paper(r3.Vec{X: a.at.X, Z: a.bottom})
-	top.Y, foot.Y = top.Y-linkOver, foot.Y+linkOver
-	front := f.Paper(r3.Vec{X: a.at.X, Y: m.solid.Min.Y})
-	front.Y += linkOver
-	if a.bottom <= m.solid.Min.Z+sameAxis { // stands on the bed: one line through both views
-		foot = front
-	} else {
-		s.planAxis(m, f, a, tone)
-	}
-	both := drawing.Rect{Min: up.Rect.Min, Max: f.Rect.Max}
-	clipLine([]r2.Vec{top, foot}, both, func(p []r2.Vec) { s.line(style{up.View, drawing.Axis, tone}, p...) })
+// uprightAxis draws an axis in the elevation: each view has its own line.
+func (s *sketch) uprightAxis(f *drawing.ViewFrame, a axis, tone drawing.Tone) {
+	top, foot := f.Paper(r3.Vec{X: a.at.X, Z: a.top}), f.Paper(r3.Vec{X: a.at.X, Z: a.bottom})
+	top.Y, foot.Y = top.Y-axisOut, foot.Y+axisOut
+	clipLine([]r2.Vec{top, foot}, f.Rect, func(p []r2.Vec) { s.line(style{f.View, drawing.Axis, tone}, p...) })
 }
 
 // planAxis draws an axis through the plan, as the plane in which it lies.
 func (s *sketch) planAxis(m *model, f *drawing.ViewFrame, a axis, tone drawing.Tone) {
 	front := f.Paper(r3.Vec{X: a.at.X, Y: m.solid.Min.Y})
 	back := f.Paper(r3.Vec{X: a.at.X, Y: m.solid.Max.Y})
-	front.Y, back.Y = front.Y+linkOver, back.Y-linkOver
+	front.Y, back.Y = front.Y+axisOut, back.Y-axisOut
 	clipLine([]r2.Vec{back, front}, f.Rect, func(p []r2.Vec) { s.line(style{f.View, drawing.Axis, tone}, p...) })
 }
 
@@ -159,7 +148,7 @@ func (s *sketch) planAxis(m *model, f *drawing.ViewFrame, a axis, tone drawing.T
 func (s *sketch) axisHandles(m *model, f *drawing.ViewFrame) {
 	for _, a := range axes(m) {
 		foot := f.Paper(r3.Vec{X: a.at.X, Z: a.top})
-		top := r2.Vec{X: foot.X, Y: foot.Y - linkOver}
+		top := r2.Vec{X: foot.X, Y: foot.Y - axisOut}
 		if !f.Rect.Contains(foot) || !f.Rect.Contains(top) {
 			continue
 		}
@@ -175,9 +164,7 @@ func (s *sketch) axisHandles(m *model, f *drawing.ViewFrame) {
 func (s *sketch) elevationAxes(m *model, f *drawing.ViewFrame) {
 	for _, a := range axes(m) {
 		tone, _ := s.axisTone(m, a)
-		top, foot := f.Paper(r3.Vec{X: a.at.X, Z: a.top}), f.Paper(r3.Vec{X: a.at.X, Z: a.bottom})
-		top.Y, foot.Y = top.Y-linkOver, foot.Y+linkOver
-		clipLine([]r2.Vec{top, foot}, f.Rect, func(p []r2.Vec) { s.line(style{f.View, drawing.Axis, tone}, p...) })
+		s.uprightAxis(f, a, tone)
 	}
 }
 

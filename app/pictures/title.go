@@ -20,9 +20,12 @@ func Title(s *job.Setup) string {
 	return strings.ToUpper(string(first[:1])) + string(first[1:])
 }
 
-// number writes a figure of the title block.
+// number writes a figure of the title block, without zeros at its end.
 func (s Scene) number(v float64, decimals int) string {
 	text := number(v, decimals)
+	if decimals > 0 {
+		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+	}
 	if s.Decimal != "" {
 		text = strings.Replace(text, ".", s.Decimal, 1)
 	}

@@ -19,7 +19,7 @@ const (
 	Head                 // outline of the head, a neighbouring part: long-dash double dot, thin
 	Ground               // the bed: continuous, thin
 	Visible              // visible edges and section outlines: continuous, thick
-	CutEnd               // ends and arrows of cuts: continuous, very thick
+	CutEnd               // ends of section planes: continuous, very thick
 	Frame                // frame and outer lines of the title block: continuous, thick
 	Rule                 // inner lines of the title block: continuous, thin
 	Symbol               // marks and handles: continuous, medium
