@@ -1,8 +1,8 @@
 // Package polygon holds areas in plan: what contours enclose, unite, have in
 // common, and how they shrink and grow.
 //
-// It is the one door to the sweep of package clip. That panics on rare degenerate
-// input: here this is an error, after it was tried in turned frames.
+// It is the one door to the polygon library. The library panics on rare
+// degenerate input: here that is an error, after it was tried in turned frames.
 // An error never means that there is nothing.
 package polygon
 

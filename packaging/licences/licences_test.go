@@ -56,9 +56,6 @@ func collect(t *testing.T) string {
 			fmt.Fprintf(&full, "\n==== %s: %s\n\n%s\n", name, l.file, l.text)
 		}
 	}
-	for _, l := range find(t, "../../geom") { // of code that was written after a module
-		fmt.Fprintf(&full, "\n==== conewright/geom/%s\n\n%s\n", l.file, l.text)
-	}
 	goText, err := os.ReadFile("go-licence.txt")
 	if err != nil {
 		t.Fatal(err)
