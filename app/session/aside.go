@@ -9,6 +9,8 @@ type aside struct {
 	saved   *job.Setup
 	facts   *Facts
 	run     Run
+	part    int
+	earlier earlier
 }
 
 // unsaved is what Unsaved reports of it.
@@ -22,7 +24,7 @@ func (s *Session) PutAside(setup *job.Setup) {
 		s.preview = nil
 		s.autosave() // before nothing is kept any more
 		s.Cancel()
-		s.aside = &aside{history: s.history, path: s.path, saved: s.saved, facts: s.facts, run: s.run}
+		s.aside = &aside{history: s.history, path: s.path, saved: s.saved, facts: s.facts, run: s.run, part: s.part, earlier: s.earlier}
 	}
 	s.begin(setup, "", setup)
 }
@@ -40,6 +42,7 @@ func (s *Session) TakeBack() {
 	s.DropIdeas()
 	s.aside, s.preview = nil, nil
 	s.history, s.path, s.saved, s.facts, s.run = a.history, a.path, a.saved, a.facts, a.run
+	s.part, s.earlier = a.part, a.earlier
 	s.opened++ // late facts of the other setup are nobody's
 	s.refresh()
 }

@@ -76,7 +76,7 @@ var partEndings = []string{".stl", ".3mf", ".obj", ".json"}
 
 // askOpen asks for a part or a job.
 func (w *Window) askOpen() {
-	w.ifSaved(func() { w.askFile(i18n.T("open.title"), partEndings, w.Open) })
+	w.askFile(i18n.T("open.title"), partEndings, w.openOrAdd)
 }
 
 // save writes the job where it came from, or asks where.

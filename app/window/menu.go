@@ -165,7 +165,7 @@ func (w *Window) openRecent(path string) {
 		w.complain(goneError{path})
 		return
 	}
-	w.ifSaved(func() { w.Open(path) })
+	w.openOrAdd(path)
 }
 
 // goneError is a recent file that isn't there any more.

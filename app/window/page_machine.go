@@ -1,6 +1,8 @@
 package window
 
 import (
+	"strings"
+
 	"conewright/app/focus"
 	"conewright/geom/machine"
 	"conewright/i18n"
@@ -36,6 +38,9 @@ func newMachinePage(w *Window) *page {
 		if w.card.unfinished() {
 			return i18n.T("machine.state.unfinished", "name", name), markNeeds
 		}
+		if len(s.Machine.Card.Rotary) > 0 {
+			return i18n.T("machine.state.axes", "name", name, "axes", turningAxes(s.Machine.Card)), markDone
+		}
 		if s.Machine.Card.Swivel == nil {
 			return i18n.T("machine.state.straight", "name", name), markDone
 		}
@@ -52,12 +57,27 @@ func chosen(w *Window) mark {
 	return markDone
 }
 
+// turningAxes lists a card's turning axes: "C of the head, B of the head".
+func turningAxes(c *machine.Card) string {
+	var axes []string
+	for _, r := range c.Rotary {
+		text := i18n.T("machine.ofhead", "letter", r.Letter)
+		if r.On == machine.OnBed {
+			text = i18n.T("machine.ofbed", "letter", r.Letter)
+		}
+		axes = append(axes, text)
+	}
+	return strings.Join(axes, ", ")
+}
+
 // machineText describes a card in a few lines.
 func machineText(c *machine.Card) string {
 	t := c.Travel
 	text := i18n.T("machine.travel",
 		"x", i18n.Number(t.X[1]-t.X[0], 0), "y", i18n.Number(t.Y[1]-t.Y[0], 0), "z", i18n.Number(t.Z[1]-t.Z[0], 0))
 	switch {
+	case len(c.Rotary) > 0:
+		text += "\n" + i18n.T("machine.axes", "axes", turningAxes(c))
 	case c.Swivel == nil:
 		text += "\n" + i18n.T("machine.noswivel")
 	case c.Swivel.Range == nil:

@@ -54,9 +54,16 @@ func (l *partList) doing(do func() error) func() {
 
 // askAdd asks for the file of another part.
 func (l *partList) askAdd() {
-	l.w.askFile(i18n.T("parts.add"), partEndings[:3], func(path string) {
-		l.doing(func() error { return l.w.session.AddPart(path, "step.addpart") })()
-	})
+	l.w.askFile(i18n.T("parts.add"), partEndings[:3], l.w.addPart)
+}
+
+// addPart adds the part of a file to those on the bed, or says why it can't.
+func (w *Window) addPart(path string) {
+	if err := w.session.AddPart(path, "step.addpart"); err != nil {
+		w.complain(err)
+	}
+	w.route.show(w.route.find("part"))
+	w.refresh()
 }
 
 // partNames lists the names of several parts in printing order; none for one.

@@ -29,8 +29,22 @@ func newWelcome(w *Window) fyne.CanvasObject {
 		buttons.Add(focus.NewButton(i18n.T("menu.lessons"), w.course.begin))
 	}
 	w.first = w.newMachineChoice()
-	mine := container.NewHBox(caption(i18n.T("route.machine")), w.first, focus.NewButton(i18n.T("card.load"), w.card.askLoad))
-	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(buttons), container.NewCenter(mine)))
+	w.firstFacts = widget.NewLabel("")
+	w.firstFacts.Alignment, w.firstFacts.Importance = fyne.TextAlignCenter, widget.LowImportance
+	mine := container.NewHBox(caption(i18n.T("welcome.machine")), w.first, focus.NewButton(i18n.T("card.load"), w.card.askLoad))
+	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(buttons), container.NewCenter(mine), w.firstFacts))
+}
+
+// showFirst tells on the empty sheet which machine the next part is for.
+func (w *Window) showFirst() {
+	w.showMachine(w.first)
+	text := ""
+	if card := w.mine.card(w.nextMachine()); card != nil {
+		text = machineText(card)
+	}
+	if w.firstFacts.Text != text {
+		w.firstFacts.SetText(text)
+	}
 }
 
 // openDemo opens the demo job, unpacked beside the settings.

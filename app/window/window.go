@@ -19,6 +19,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/widget"
 )
 
@@ -59,19 +60,20 @@ type Window struct {
 	calibration *calibration
 	measured    measured
 
-	bottom   *bottom
-	ends     *ends
-	mine     myMachines
-	first    *choice // the machine, on the empty sheet
-	welcome  fyne.CanvasObject
-	menu     *menu
-	onSheet  shown
-	begun    bool         // what was given on the command line is being opened, or nothing was
-	snapped  *render.Snap // while an axis is dragged: what it has snapped to
-	held     *mesh.Mesh   // while a part is turned: it as it stood
-	asking   bool         // a dialog is open: shortcuts wait
-	restored bool         // the setup was unsaved when the program last ended
-	post     func(func()) // the door to the event loop
+	bottom     *bottom
+	ends       *ends
+	mine       myMachines
+	first      *choice       // the machine, on the empty sheet
+	firstFacts *widget.Label // what it is
+	welcome    fyne.CanvasObject
+	menu       *menu
+	onSheet    shown
+	begun      bool         // what was given on the command line is being opened, or nothing was
+	snapped    *render.Snap // while an axis is dragged: what it has snapped to
+	held       *mesh.Mesh   // while a part is turned: it as it stood
+	asking     bool         // a dialog is open: shortcuts wait
+	restored   bool         // the setup was unsaved when the program last ended
+	post       func(func()) // the door to the event loop
 }
 
 // Least and first sizes of the window, in the toolkit's units.
@@ -160,7 +162,7 @@ func (w *Window) refresh() {
 	w.route.refresh()
 	w.ends.refresh()
 	w.bottom.refresh()
-	w.showMachine(w.first)
+	w.showFirst()
 	w.menu.refresh()
 	w.pane.refresh()
 	w.course.refresh()
@@ -209,6 +211,26 @@ func (w *Window) restore() bool {
 	return found
 }
 
+// openOrAdd opens a file. Where a plan is open and the file is a part, it asks what to
+// do with the part: the plan needn't be lost.
+func (w *Window) openOrAdd(path string) {
+	w.course.end()
+	if w.session.Setup() == nil || !endingFilter(partEndings[:3]).Matches(storage.NewFileURI(path)) {
+		w.ifSaved(func() { w.Open(path) })
+		return
+	}
+	if w.asking {
+		return
+	}
+	anew := func() { w.ifSaved(func() { w.Open(path) }) }
+	text := widget.NewLabel(i18n.T("openpart.text", "file", filepath.Base(path), "name", w.session.Name()))
+	text.Wrapping = fyne.TextWrapWord
+	w.showNote(i18n.T("openpart.title"), text, fyne.NewSize(620, 200), answer{key: "cancel"},
+		answer{key: "openpart.replace", do: func() { w.replacePart(path) }},
+		answer{key: "openpart.add", do: func() { w.addPart(path) }},
+		answer{key: "openpart.new", do: anew, main: true})
+}
+
 // Open opens a part or a job, or says why not.
 func (w *Window) Open(path string) {
 	if w.openCard(path) {
@@ -238,7 +260,7 @@ func (w *Window) dropped(files []fyne.URI) {
 		return // nothing is lost by it
 	}
 	if endingFilter(partEndings).Matches(files[0]) {
-		w.ifSaved(func() { w.Open(path) })
+		w.openOrAdd(path)
 		return
 	}
 	if w.session.Setup() != nil {
