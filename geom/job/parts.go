@@ -36,7 +36,7 @@ func (s *Setup) completeParts() error {
 	for i := range s.Parts {
 		p := &s.Parts[i]
 		if p.Zones == nil {
-			p.Zones = &Zone{Name: p.Name, Field: &Field{Kind: KindLevel}}
+			p.Zones = &Zone{Name: p.Name, Field: s.defaultField()}
 		}
 		one, err := s.only(i).complete(s.dir)
 		if err != nil {

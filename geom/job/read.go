@@ -116,7 +116,7 @@ func (s Setup) complete(dir string) (*Setup, error) {
 		s.Part.Seat = &[2]float64{x, y}
 	}
 	if s.Zones == nil {
-		s.Zones = &Zone{Name: "part", Field: &Field{Kind: KindLevel}}
+		s.Zones = &Zone{Name: "part", Field: s.defaultField()}
 	}
 	if err := s.checkZones(); err != nil {
 		return nil, err
@@ -136,6 +136,17 @@ func (s Setup) complete(dir string) (*Setup, error) {
 		s.Planner.Foot = 0
 	}
 	return &s, nil
+}
+
+// defaultField is the field of a part without zones: level layers, or the ramp that
+// lies in the plane of a belt's gantry.
+func (s *Setup) defaultField() *Field {
+	angle, toward, ok := s.Machine.Card.Ramp()
+	if !ok {
+		return &Field{Kind: KindLevel}
+	}
+	degrees := func(v float64) float64 { return math.Round(v*180/math.Pi*1e3) / 1e3 }
+	return &Field{Kind: KindRamp, Angle: degrees(angle), Toward: degrees(toward)}
 }
 
 func (s *Setup) resolveCard() error {

@@ -135,5 +135,8 @@ func (c *Card) Ramp() (angle, toward float64, ok bool) {
 	if c.Swivels() || flat < level || n.Z < level {
 		return 0, 0, false
 	}
-	return math.Atan2(flat, n.Z), math.Atan2(n.Y, n.X), true
+	if toward = math.Atan2(n.Y, n.X); toward == 0 {
+		toward = 0 // never -0
+	}
+	return math.Atan2(flat, n.Z), toward, true
 }

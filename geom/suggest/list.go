@@ -46,6 +46,9 @@ func (s *search) list(ctx context.Context) ([]Plan, error) {
 			return nil, err
 		}
 	}
+	if err := add(1, kind(s.reach.isOwn)); err != nil {
+		return nil, err
+	}
 	if err := s.addFoot(ctx, &stacks); err != nil {
 		return nil, err
 	}
@@ -53,6 +56,7 @@ func (s *search) list(ctx context.Context) ([]Plan, error) {
 		return nil, message.Errorf("no field can be judged on this part")
 	}
 	sort.SliceStable(stacks, func(i, j int) bool { return s.better(stacks[i], stacks[j]) })
+	s.ownFirst(stacks)
 	for _, b := range stacks {
 		if b.figures.Zones == 1 && s.single == nil {
 			s.single = b
@@ -116,7 +120,7 @@ func (s *search) worthwhile(stacks []*stack) []*stack {
 		useless := f.HeadDepth > 0 || len(kept) == MaxPlans
 		for _, o := range kept {
 			g := &o.figures
-			useless = useless || g.Zones <= f.Zones && !b.foot && !s.otherwise(o, b) &&
+			useless = useless || !s.own(b) && g.Zones <= f.Zones && !b.foot && !s.otherwise(o, b) &&
 				g.OverhangArea <= f.OverhangArea+noArea && g.MidairStarts <= f.MidairStarts
 		}
 		if !useless {
@@ -124,6 +128,25 @@ func (s *search) worthwhile(stacks []*stack) []*stack {
 		}
 	}
 	return kept
+}
+
+// ownFirst moves the machine's own ramp to the front where the best stack is no better
+// by its figures.
+func (s *search) ownFirst(stacks []*stack) {
+	i := slices.IndexFunc(stacks, s.own)
+	if i <= 0 {
+		return
+	}
+	own, f, g := stacks[i], &stacks[i].figures, &stacks[0].figures
+	if f.MidairStarts <= g.MidairStarts && f.HeadDepth <= g.HeadDepth && f.OverhangArea < g.OverhangArea+noArea {
+		copy(stacks[1:], stacks[:i])
+		stacks[0] = own
+	}
+}
+
+// own reports whether a stack is the machine's own ramp: it is always offered.
+func (s *search) own(b *stack) bool {
+	return len(b.choices) == 1 && b.choices[0].field >= 0 && s.reach.isOwn(&s.fields[b.choices[0].field])
 }
 
 // otherwise reports whether two stacks print in a different manner, so that

@@ -19,6 +19,9 @@ const (
 // of the best stack that leave something unsupported, and adds what it finds to
 // the candidates.
 func (s *search) polish(ctx context.Context, best *stack) error {
+	if s.reach.fixed != nil {
+		return nil // what is square to the nozzle is known
+	}
 	type task struct {
 		field Field
 		slab  choice

@@ -2,8 +2,12 @@ package suggest
 
 import (
 	"math"
+	"slices"
 
 	"conewright/geom/machine"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // reach is what angles of shells the machine can print, degrees.
@@ -12,6 +16,8 @@ type reach struct {
 	offSquare float64
 	lo, hi    float64 // least and greatest angle; lo = 0: level layers too
 	need      float64 // shells of this angle carry a level underside
+	fixed     *r3.Vec // along the nozzle, where it leans and no axis turns it; nil: it is turned
+	own       *Field  // the ramp on which the machine lays its shells by itself (machine.Card.Ramp)
 }
 
 // newReach bounds angles by how far the nozzle may stand off square and by the
@@ -21,7 +27,38 @@ func newReach(o *Options) reach {
 	r.lo = math.Max(0, r.tilt-r.offSquare)
 	r.hi = math.Min(r.tilt+r.offSquare, thinnest(o))
 	r.hi = math.Floor(r.hi*10) / 10
+	if o.Card.LeansFixed() {
+		axis := o.Card.NozzleAxis(0)
+		r.fixed = &axis
+	}
+	if angle, toward, ok := o.Card.Ramp(); ok && angle*180/math.Pi <= thinnest(o) {
+		f := Field{Kind: Ramp, AngleDeg: angle * 180 / math.Pi, TowardDeg: toward * 180 / math.Pi}.rounded()
+		r.own = &f
+	}
 	return r
+}
+
+// reachable keeps the fields to which the nozzle is square enough, and puts the
+// machine's own ramp first.
+func (r *reach) reachable(fields []Field) []Field {
+	if r.fixed != nil {
+		fields = slices.DeleteFunc(fields, func(f Field) bool { return !r.allows(&f) })
+	}
+	if r.own != nil && r.allows(r.own) {
+		fields = slices.Insert(fields, 0, *r.own)
+	}
+	return fields
+}
+
+// isOwn reports that a field is the machine's own ramp.
+func (r *reach) isOwn(f *Field) bool {
+	return r.own != nil && f.Kind == Ramp && f.AngleDeg == r.own.AngleDeg && f.TowardDeg == r.own.TowardDeg
+}
+
+// allows reports whether a nozzle that no axis turns is square enough to a field:
+// to planes alone, since it leans one way all over the part.
+func (r *reach) allows(f *Field) bool {
+	return r.fixed == nil || (f.Kind == Level || f.Kind == Ramp) && r.off(f) <= r.offSquare
 }
 
 // thinnest returns the greatest angle, degrees, at which a line is as wide as
@@ -70,6 +107,11 @@ func (r *reach) angles() []float64 {
 
 // off returns how far off square the nozzle stands on a field, degrees.
 func (r *reach) off(f *Field) float64 {
+	if r.fixed != nil {
+		lift := f.Lift()
+		n := lift.Normal(r2.Vec{})
+		return math.Atan2(r3.Norm(r3.Cross(*r.fixed, n)), r3.Dot(*r.fixed, n)) * 180 / math.Pi
+	}
 	if f.Kind == Level {
 		return r.tilt
 	}
@@ -79,6 +121,9 @@ func (r *reach) off(f *Field) float64 {
 // within reports whether the machine's travel holds the words of a tip.
 func within(c *machine.Card, w machine.Words) bool {
 	const slip = 1e-6
+	if c.Slants() && w.Z < c.Travel.Z[0]-slip { // elsewhere the bed bounds it
+		return false
+	}
 	return w.X >= c.Travel.X[0]-slip && w.X <= c.Travel.X[1]+slip &&
 		w.Y >= c.Travel.Y[0]-slip && w.Y <= c.Travel.Y[1]+slip &&
 		w.Z <= c.Travel.Z[1]+slip

@@ -86,7 +86,7 @@ func (s *search) plans(ctx context.Context) ([]Plan, error) {
 	if s.rests, err = rests(ctx, s.mesh, s.heights); err != nil {
 		return nil, err
 	}
-	candidates := append(fields(&s.reach, axes, main), s.cuts.ridges(&s.reach)...)
+	candidates := s.reach.reachable(append(fields(&s.reach, axes, main), s.cuts.ridges(&s.reach)...))
 	if len(candidates) == 0 { // a head for which nothing is square: its own tilt, or level
 		candidates = []Field{{Kind: Level}}
 	}

@@ -241,7 +241,7 @@ func (s *search) towerFields(m *mesh.Mesh, low, high float64) []Field {
 			out = append(out, Field{Kind: Ramp, AngleDeg: angle, TowardDeg: float64(k) * 360 / azimuths}.rounded())
 		}
 	}
-	return out
+	return s.reach.reachable(out)
 }
 
 // proveTowers judges each tower exactly.
