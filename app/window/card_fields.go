@@ -81,11 +81,16 @@ func (e *cardEditor) swivelRows() []*cardRow {
 }
 
 func (e *cardEditor) travelRows() []*cardRow {
-	span := func(get func(*machine.Card) *[2]float64) []cardPart {
-		return []cardPart{
-			e.number(1, 1, func(c *machine.Card) *float64 { return &get(c)[0] }),
-			e.number(1, 1, func(c *machine.Card) *float64 { return &get(c)[1] }),
+	span := func(get func(*machine.Card) *machine.Limits) []cardPart {
+		end := func(i int) func(*machine.Card) *float64 {
+			return func(c *machine.Card) *float64 {
+				if get(c).Endless() {
+					return nil // a belt has no limits to set
+				}
+				return &get(c)[i]
+			}
 		}
+		return []cardPart{e.number(1, 1, end(0)), e.number(1, 1, end(1))}
 	}
 	rates := func(step float64, get func(*machine.Card) *machine.AxisRates) []cardPart {
 		return []cardPart{
@@ -96,9 +101,9 @@ func (e *cardEditor) travelRows() []*cardRow {
 		}
 	}
 	return []*cardRow{
-		e.row(i18n.T("card.travel", "axis", "X"), "travel.x", span(func(c *machine.Card) *[2]float64 { return (*[2]float64)(&c.Travel.X) })...),
-		e.row(i18n.T("card.travel", "axis", "Y"), "travel.y", span(func(c *machine.Card) *[2]float64 { return (*[2]float64)(&c.Travel.Y) })...),
-		e.row(i18n.T("card.travel", "axis", "Z"), "travel.z", span(func(c *machine.Card) *[2]float64 { return (*[2]float64)(&c.Travel.Z) })...),
+		e.row(i18n.T("card.travel", "axis", "X"), "travel.x", span(func(c *machine.Card) *machine.Limits { return &c.Travel.X })...),
+		e.row(i18n.T("card.travel", "axis", "Y"), "travel.y", span(func(c *machine.Card) *machine.Limits { return &c.Travel.Y })...),
+		e.row(i18n.T("card.travel", "axis", "Z"), "travel.z", span(func(c *machine.Card) *machine.Limits { return &c.Travel.Z })...),
 		e.row(i18n.T("card.speed"), "max_speed", rates(1, func(c *machine.Card) *machine.AxisRates { return &c.MaxSpeed })...),
 		e.row(i18n.T("card.accel"), "max_accel", rates(100, func(c *machine.Card) *machine.AxisRates { return &c.MaxAccel })...),
 		e.row(i18n.T("card.obstacles"), "obstacles", e.list("obstacles", 6, 2,

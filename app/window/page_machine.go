@@ -70,6 +70,16 @@ func turningAxes(c *machine.Card) string {
 	return strings.Join(axes, ", ")
 }
 
+// endlessAxis returns the letter of the axis without end, "" where all end.
+func endlessAxis(c *machine.Card) string {
+	for i, l := range [3]machine.Limits{c.Travel.X, c.Travel.Y, c.Travel.Z} {
+		if l.Endless() {
+			return "XYZ"[i : i+1]
+		}
+	}
+	return ""
+}
+
 // machineText describes a card in a few lines.
 func machineText(c *machine.Card) string {
 	t := c.Travel
@@ -78,6 +88,8 @@ func machineText(c *machine.Card) string {
 	switch {
 	case len(c.Rotary) > 0:
 		text += "\n" + i18n.T("machine.axes", "axes", turningAxes(c))
+	case c.LeansFixed():
+		text += "\n" + i18n.T("machine.fixed")
 	case c.Swivel == nil:
 		text += "\n" + i18n.T("machine.noswivel")
 	case c.Swivel.Range == nil:
@@ -85,6 +97,9 @@ func machineText(c *machine.Card) string {
 	default:
 		text += "\n" + i18n.T("machine.range", "letter", c.Swivel.Letter,
 			"from", i18n.Number(c.Swivel.Range[0], 0), "to", i18n.Number(c.Swivel.Range[1], 0))
+	}
+	if belt := endlessAxis(c); belt != "" {
+		text += "\n" + i18n.T("machine.belt", "letter", belt)
 	}
 	return text + "\n" + i18n.T("machine.square", "tilt", i18n.Number(c.Head.Tilt, 0), "off", i18n.Number(c.Head.OffSquare, 0))
 }

@@ -43,6 +43,9 @@ func setKind(s *job.Setup, f *job.Field, kind string) {
 		next.Axis = &middle
 	case "ramp":
 		next.Kind, next.Toward = job.KindRamp, f.Toward
+		if own := s.OwnRamp(); own != nil && f.Kind != job.KindRamp {
+			next = *own
+		}
 	case job.KindRidge:
 		next.Kind, next.Grow, next.Round, next.Line = kind, growOf(f), f.Round, lineOf(f, middle)
 	case job.KindProfile:

@@ -5,6 +5,7 @@ import (
 
 	"conewright/app/focus"
 	"conewright/geom/job"
+	"conewright/geom/machine"
 	"conewright/geom/message"
 	"conewright/i18n"
 
@@ -47,7 +48,11 @@ func squareRemedy(s *job.Setup, zone string) *remedy {
 	}
 	tilt := s.Machine.Card.Head.Tilt
 	r := &remedy{words: i18n.T("mend.angle", "angle", degrees(tilt)), step: "step.angle"}
+	own := s.OwnRamp()
 	switch {
+	case own != nil:
+		r.words, r.step = i18n.T("mend.ramp", "angle", degrees(own.Angle)), "step.field"
+		r.change = func(s *job.Setup) { *leafNamed(s, zone).Field = *own }
 	case tilt == 0:
 		r.words, r.step = i18n.T("mend.level"), "step.field"
 		r.change = func(s *job.Setup) { setKind(s, leafNamed(s, zone).Field, job.KindLevel) }
@@ -77,7 +82,12 @@ func reachRemedy(s *job.Setup, box r3.Box) *remedy {
 		return nil
 	}
 	travel := s.Machine.Card.PartTravel()
-	to := [2]float64{onGrid((travel.X[0] + travel.X[1]) / 2), onGrid((travel.Y[0] + travel.Y[1]) / 2)}
+	to := *s.Part.Seat
+	for i, l := range [2]machine.Limits{travel.X, travel.Y} {
+		if !l.Endless() {
+			to[i] = onGrid((l[0] + l[1]) / 2)
+		}
+	}
 	by := r3.Vec{X: to[0] - s.Part.Seat[0], Y: to[1] - s.Part.Seat[1]}
 	if len(beyondTravel(s, r3.Box{Min: r3.Add(box.Min, by), Max: r3.Add(box.Max, by)})) > 0 {
 		return nil

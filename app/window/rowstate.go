@@ -6,6 +6,9 @@ import (
 
 	"conewright/app/session"
 	"conewright/geom/job"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // pageOf tells to which operation a finding belongs. The others are about the
@@ -81,5 +84,9 @@ func offSquare(s *job.Setup, f *job.Field) (off float64, over bool) {
 		return 0, false // the head or bed turns toward the shells
 	}
 	off = math.Abs(f.Steepest() - card.Head.Tilt)
+	if lift := f.Lift(); card.LeansFixed() && lift.Linear() {
+		axis, n := card.NozzleAxis(0), lift.Normal(r2.Vec{})
+		off = math.Atan2(r3.Norm(r3.Cross(axis, n)), r3.Dot(axis, n)) * 180 / math.Pi
+	}
 	return off, off > card.Head.OffSquare+1e-6
 }

@@ -141,9 +141,18 @@ func (s Setup) complete(dir string) (*Setup, error) {
 // defaultField is the field of a part without zones: level layers, or the ramp that
 // lies in the plane of a belt's gantry.
 func (s *Setup) defaultField() *Field {
+	if own := s.OwnRamp(); own != nil {
+		return own
+	}
+	return &Field{Kind: KindLevel}
+}
+
+// OwnRamp returns the ramp on which the machine lays its shells by itself
+// (machine.Card.Ramp); nil where it has none.
+func (s *Setup) OwnRamp() *Field {
 	angle, toward, ok := s.Machine.Card.Ramp()
 	if !ok {
-		return &Field{Kind: KindLevel}
+		return nil
 	}
 	degrees := func(v float64) float64 { return math.Round(v*180/math.Pi*1e3) / 1e3 }
 	return &Field{Kind: KindRamp, Angle: degrees(angle), Toward: degrees(toward)}
