@@ -105,7 +105,7 @@ func TestWhatGeomSaysIsPutIntoTheLanguage(t *testing.T) {
 			"das verzerrte Netz schneiden, wie es ist: nicht gedreht, gespiegelt oder skaliert, und allein, ohne Stützen, Schutzwände oder Türme"},
 		{say("%s: the job has no zone", "missing"), "missing: the job has no zone"},
 		{say("%d more collisions", 4), "4 weitere Kollisionen"},
-		{say("line %d of the brought file, %q: %s", 3, []byte("G92 A0"), message.New("G92 of the swivel")), `Zeile 3 der mitgebrachten Datei, "G92 A0": G92 der Schwenkachse`},
+		{say("line %d of the brought file, %q: %s", 3, []byte("G92 A0"), message.New("G92 of the swivel")), `Zeile 3 der mitgebrachten Datei, "G92 A0": G92 der Drehachse`},
 		{say("nobody knows %g %% of this", 0.5), "nobody knows 0,5 % of this"},
 		{Error(errors.New("100 % unknown: either; or")), "100 % unknown: either; or"},
 	} {
