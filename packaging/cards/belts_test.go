@@ -23,13 +23,13 @@ var slantingCards = map[string]struct {
 	ramp    float64 // angle of the gantry's plane
 }{
 	"belt-45": {"belt-45", `{}`, 45},
-	"gantry of 35 degrees": {"belt-45", `{"linear": {"x": [1, 0, 0], "y": [0, 1, 0], "z": [-0.8191520443, 0, 0.5735764364]},
+	"gantry of 35 degrees": {"belt-45", `{"end": "M104 S0\nM140 S0", "linear": {"x": [1, 0, 0], "y": [0, 1, 0], "z": [-0.8191520443, 0, 0.5735764364]},
 		"head": {"tilt": 35, "off_square": 20, "tip_free": 1, "tip": [12, -3, -41], "profile": [[0, 0.3], [1, 0.8], [6, 4.5], [20, 12], [40, 14]], "boxes": []}}`, 35},
-	"belt as z, the other way round": {"belt-45", `{"travel": {"x": [0, 220], "y": [-250, 0], "z": null}, "feed_basis": "inverse-time",
+	"belt as z, the other way round": {"belt-45", `{"end": "M104 S0\nM140 S0", "travel": {"x": [0, 220], "y": [-250, 0], "z": null}, "feed_basis": "inverse-time",
 		"linear": {"x": [0, 1, 0], "y": [0.7071067812, 0, -0.7071067812], "z": [-1, 0, 0]}}`, 45},
-	"odd directions": {"belt-45", `{"travel": {"x": null, "y": [-300, 300], "z": [-300, 300]}, "decimals": {"xyz": 4, "angle": 3, "e": 5},
+	"odd directions": {"belt-45", `{"end": "M104 S0\nM140 S0", "travel": {"x": null, "y": [-300, 300], "z": [-300, 300]}, "decimals": {"xyz": 4, "angle": 3, "e": 5},
 		"linear": {"x": [0.8, 0.6, 0], "y": [0, 0.96, 0.28], "z": [-0.6, 0, 0.8]}}`, 45},
-	"straight head, slanting gantry": {"straight", `{"travel": {"x": [0, 500], "y": [0, 210], "z": [0, 200]}, "feed_basis": "all-axes",
+	"straight head, slanting gantry": {"straight", `{"end": "M104 S0\nM140 S0", "travel": {"x": [0, 500], "y": [0, 210], "z": [0, 200]}, "feed_basis": "all-axes",
 		"linear": {"x": [1, 0, 0], "y": [0, 1, 0], "z": [-0.6, 0, 0.8]}}`, 15},
 	"straight head over a belt": {"straight", `{"travel": {"x": null, "y": [0, 210], "z": [0, 200]}}`, 15},
 	"swivel on odd directions": {"swivel-45", `{"travel": {"x": [-500, 500], "y": [-500, 500], "z": [-300, 300]}, "decimals": {"xyz": 4, "angle": 3, "e": 5},
@@ -174,4 +174,56 @@ func TestABeltLaysTheSameBeads(t *testing.T) {
 			})
 		}
 	}
+}
+
+// beltClearJobs are jobs on which a leaning head that no axis turns comes near to
+// what is printed: cards, parts, zones.
+var beltClearJobs = map[string][3]string{
+	"bracket, ramp":          {"belt-45", "bracket", `{"name": "z", "field": {"kind": "ramp", "angle": 45, "toward": 0}}`},
+	"hopper, gantry of 35":   {"gantry of 35 degrees", "hopper", `{"name": "z", "field": {"kind": "ramp", "angle": 35, "toward": 0}}`},
+	"bollard, odd":           {"odd directions", "bollard", `{"name": "z", "field": {"kind": "ramp", "angle": 40, "toward": 20}}`},
+	"penstock, from beside":  {"belt-45", "penstock", `{"name": "z", "field": {"kind": "cone", "grow": "outward", "angle": 45, "axis": [60, 105]}}`},
+	"davit, ramp over level": {"belt as z, the other way round", "davit", `{"cut": {"point": [125, 105, 4], "normal": [0, 0, 1]}, "under": {"name": "foot", "field": {"kind": "level"}}, "over": {"name": "rest", "field": {"kind": "ramp", "angle": 45, "toward": 0}}}`},
+}
+
+// Where a run on slanting axes finds no collision, the head meets neither beads nor
+// bed; a head that is far too wide does, and the run says so.
+func TestBeltHeadIsClearByBruteForce(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs jobs")
+	}
+	for job, spec := range beltClearJobs {
+		t.Run(job, func(t *testing.T) {
+			c := slantingCards[spec[0]]
+			out, o := demo(t, changed(t, c.of, c.changes), spec[1], spec[2])
+			if o.Status != 0 {
+				t.Fatalf("exit %d: %s", o.Status, o.Stderr)
+			}
+			s := newSweep(t, out)
+			s.moments(4000)
+			if found(s.log, "collision") {
+				t.Fatalf("the run finds a collision; brute force %.3f mm, %s", s.depth, s.where)
+			}
+			const mostDeep, mostBed = 0.1, 0.015 // mm: what the run forgives, and where a bead's face is
+			if s.depth > mostDeep || s.bed > mostBed {
+				t.Errorf("%s; %.3f mm into beads, %.3f mm into the bed", s.where, s.depth, s.bed)
+			}
+			t.Logf("%d moments, %d places: %.3f mm into beads, %.3f mm into the bed", s.poses, len(s.points), s.depth, s.bed)
+		})
+	}
+	t.Run("too wide", func(t *testing.T) {
+		wide := changed(t, "belt-45", `{"head": {"tilt": 45, "off_square": 20, "tip_free": 1, "profile": [[0, 0.3], [1, 3], [6, 25], [40, 40]]}}`)
+		out, o := demo(t, wide, "bracket", `{"name": "z", "field": {"kind": "ramp", "angle": 45, "toward": 0}}`)
+		if o.Status != 0 {
+			t.Fatalf("exit %d: %s", o.Status, o.Stderr)
+		}
+		s := newSweep(t, out)
+		s.moments(200)
+		if s.bed < 1 {
+			t.Errorf("brute force finds the head %.3f mm in the bed at most", s.bed)
+		}
+		if !found(s.log, "collision") {
+			t.Error("the run finds no collision")
+		}
+	})
 }
