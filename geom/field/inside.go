@@ -28,6 +28,9 @@ func (a *Answers) gapInside(p, q, r r2.Vec, allowed float64) (gap float64, at r2
 	if math.Abs(det) < 1e-12 {
 		return 0, r2.Vec{}, false
 	}
+	if a.gapWithin(p, q, r, allowed) {
+		return 0, r2.Vec{}, false
+	}
 	fp, fq, fr := a.At(p), a.At(q), a.At(r)
 	slope := r2.Vec{X: ((fq-fp)*pr.Y - (fr-fp)*pq.Y) / det, Y: ((fr-fp)*pq.X - (fq-fp)*pr.X) / det}
 	off := func(c r2.Vec) float64 { return a.At(c) - fp - r2.Dot(slope, r2.Sub(c, p)) }
@@ -73,4 +76,13 @@ func (a *Answers) gapInside(p, q, r r2.Vec, allowed float64) (gap float64, at r2
 	sum := u + v + w
 	at = r2.Add(p, r2.Add(r2.Scale(v/sum, pq), r2.Scale(w/sum, pr)))
 	return gap, at, gap > 0
+}
+
+// gapWithin reports that the gap is at most allowed all over the triangle, by the
+// bound bend l^2 / 6, l the longest side.
+func (a *Answers) gapWithin(p, q, r r2.Vec, allowed float64) bool {
+	middle := r2.Scale(1.0/3, r2.Add(p, r2.Add(q, r)))
+	radius2 := math.Max(r2.Norm2(r2.Sub(p, middle)), math.Max(r2.Norm2(r2.Sub(q, middle)), r2.Norm2(r2.Sub(r, middle))))
+	l2 := math.Max(r2.Norm2(r2.Sub(q, p)), math.Max(r2.Norm2(r2.Sub(r, q)), r2.Norm2(r2.Sub(p, r))))
+	return allowed > 0 && a.Bend(middle, math.Sqrt(radius2))*l2 <= 6*allowed
 }

@@ -15,8 +15,9 @@ const (
 	// chordReach is how far a side of a wall may be from its middle, in halves of its
 	// width, for the middle to be taken between two sides: at a junction there is none.
 	chordReach = 2.0
-	// middleTol is how far the line may stray from the middle, as a share of half the width.
-	middleTol = 0.1
+	// middleTol is how far the line may stray from the middle, as a share of half the
+	// width: fewer bends are better than an exact middle.
+	middleTol = 0.25
 )
 
 // MedialLine returns a line through the middle of a region without holes, from one

@@ -101,7 +101,7 @@ func (s *search) habit(f *Field, from int) float64 {
 		for _, p := range on.middles {
 			away = math.Min(away, distance(f.Axis, p))
 		}
-		if len(on.lines) == 1 && len(on.middles) == 2 {
+		if on.wall {
 			h += 0.5 // round about a wall
 		}
 	}

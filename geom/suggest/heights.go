@@ -88,6 +88,7 @@ type rest struct {
 	share   float64    // its area, as a share of the most at any height: a zone is best parted where little holds it
 	middles []r2.Vec   // of all of it, then of each body
 	lines   [][]r2.Vec // through the middles of bodies that are long and narrow
+	wall    bool       // it is one such body
 }
 
 // rests returns what zones that begin at the given heights stand on. Just under
@@ -117,6 +118,13 @@ func rests(ctx context.Context, m *mesh.Mesh, heights []float64) ([]rest, error)
 			}
 		}
 		out[i].lines, _ = wallLines([]*section.Section{cut})
+		out[i].wall = len(out[i].lines) == 1 && len(out[i].middles) == 2
+	}
+	// A foot may be wider than the wall on it: what carries is the wall.
+	for i := len(out) - 3; i >= 0; i-- {
+		if over := &out[i+1]; !out[i].wall && over.wall && len(out[i].middles) == 2 {
+			out[i].lines, out[i].wall = append(out[i].lines, over.lines...), true
+		}
 	}
 	for i := range out {
 		out[i].share /= math.Max(most, noArea)

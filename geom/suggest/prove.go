@@ -68,7 +68,7 @@ func (s *search) judgeExactly(ctx context.Context, m *mesh.Mesh, spec *Field) (*
 	if err != nil {
 		return nil, err
 	}
-	s.budget -= len(m.Facets) + len(refined.Facets)
+	s.budget -= (len(m.Facets) + len(refined.Facets)) * max(1, len(spec.Line)) // that much slower about a line
 	p := &proof{area: overhang.Find(m, &f, s.options.OverhangDeg).Area}
 	starts := overhang.MidairStarts(refined, &f, zone.NewBase(m), layer)
 	if p.starts = len(starts); p.starts > 0 {

@@ -13,7 +13,7 @@ const (
 	maxLines     = 6   // medial lines about which ridges are tried
 	maxOutlines  = 16  // outlines whose medial line is looked for
 	sameLine     = 0.7 // mm within which two lines are one
-	mostOfLine   = 32  // points of a line, as a job allows
+	mostOfLine   = 12  // points of a line: what winds more is no wall, and slow to judge
 	longShape    = 2.5 // how many times as long as wide a body is that wants a ridge
 	longRoundest = 0.052
 )
