@@ -21,12 +21,16 @@ type reach struct {
 }
 
 // newReach bounds angles by how far the nozzle may stand off square and by the
-// line width, which mustn't fall under the layer height (DESIGN 3).
+// line width, which mustn't fall under the layer height (DESIGN 3), and, where that
+// leaves any, by what the nozzle lays well.
 func newReach(o *Options) reach {
 	r := reach{tilt: o.Card.Head.Tilt, offSquare: o.Card.Head.OffSquare, need: 90 - o.OverhangDeg}
 	r.lo = math.Max(0, r.tilt-r.offSquare)
-	r.hi = math.Min(r.tilt+r.offSquare, thinnest(o))
-	r.hi = math.Floor(r.hi*10) / 10
+	tenth := func(a float64) float64 { return math.Floor(a*10) / 10 }
+	r.hi = tenth(math.Min(r.tilt+r.offSquare, thinnest(o)))
+	if laid := tenth(math.Min(r.hi, pressed(o))); laid >= r.lo {
+		r.hi = laid
+	}
 	if o.Card.LeansFixed() {
 		axis := o.Card.NozzleAxis(0)
 		r.fixed = &axis
@@ -61,13 +65,34 @@ func (r *reach) allows(f *Field) bool {
 	return r.fixed == nil || (f.Kind == Level || f.Kind == Ramp) && r.off(f) <= r.offSquare
 }
 
+// pressed returns the greatest angle, degrees, at which planar layers h = shell /
+// cos(angle) are at most 0.8 of the nozzle high and lines A/h + h (1 - pi/4) at least
+// 0.75 of it wide: beyond, a run warns of thin lines.
+func pressed(o *Options) float64 {
+	const k = 1 - math.Pi/4
+	t, nozzle := o.Shell, o.Card.Nozzle
+	high, wide := 0.8*nozzle, 0.75*nozzle
+	if d := wide*wide - 4*k*beadArea(o); d > 0 { // k h^2 - wide h + A = 0
+		high = math.Min(high, (wide-math.Sqrt(d))/(2*k))
+	}
+	if !(t < high) {
+		return 0
+	}
+	return math.Acos(t/high) * 180 / math.Pi
+}
+
+// beadArea is that of a stadium as wide as the bead and as high as the shell, mm2.
+func beadArea(o *Options) float64 {
+	t := o.Shell
+	return (o.Bead-t)*t + math.Pi/4*t*t
+}
+
 // thinnest returns the greatest angle, degrees, at which a line is as wide as
 // the layer is high: the planar stadium of area A has width A/h + h (1 - pi/4)
 // (DESIGN 3), so h^2 <= 4 A / pi, with h = shell / cos(angle).
 func thinnest(o *Options) float64 {
 	t := o.Shell
-	area := (o.Bead-t)*t + math.Pi/4*t*t
-	cos := t / math.Sqrt(4*area/math.Pi)
+	cos := t / math.Sqrt(4*beadArea(o)/math.Pi)
 	if !(cos < 1) {
 		return 0
 	}

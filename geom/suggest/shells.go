@@ -36,9 +36,8 @@ func (s *search) shells(ctx context.Context, m *mesh.Mesh, f *field.Field, layer
 	if err != nil {
 		return 0, 0, err
 	}
-	t, w := s.options.Shell, s.options.Bead
 	o := planner.Options{
-		LayerHeight: layer, BeadArea: (w-t)*t + math.Pi/4*t*t, Filament: s.options.Card.Filament,
+		LayerHeight: layer, BeadArea: beadArea(&s.options), Filament: s.options.Card.Filament,
 		Walls: 2, Fill: 1, Speed: 1, TravelSpeed: 1,
 	}
 	for i := range cuts {
