@@ -16,8 +16,8 @@ const (
 	// width, for the middle to be taken between two sides: at a junction there is none.
 	chordReach = 2.0
 	// middleTol is how far the line may stray from the middle, as a share of half the
-	// width: fewer bends are better than an exact middle.
-	middleTol = 0.25
+	// width.
+	middleTol = 0.08
 )
 
 // MedialLine returns a line through the middle of a region without holes, from one

@@ -13,9 +13,13 @@ const (
 	maxLines     = 6   // medial lines about which ridges are tried
 	maxOutlines  = 16  // outlines whose medial line is looked for
 	sameLine     = 0.7 // mm within which two lines are one
-	mostOfLine   = 12  // points of a line: what winds more is no wall, and slow to judge
+	mostOfLine   = 24  // points of a line: what winds more is no wall, and slow to judge
 	longShape    = 2.5 // how many times as long as wide a body is that wants a ridge
 	longRoundest = 0.052
+	mostBranch   = 1.25 // times the line's length and width that its body may have as area
+	// mostTurn, degrees, is how sharply a line may bend: on the inside of a sharper bend
+	// the shells make a valley in which the head meets its other side.
+	mostTurn = 30.0
 )
 
 // A shape longShape times as long as wide, L = 2.5 w, has an area of
@@ -30,7 +34,8 @@ func wallLine(outline []r2.Vec) []r2.Vec {
 		return nil
 	}
 	line, width := polygon.MedialLine(polygon.Region{outline})
-	if len(line) > mostOfLine || !(polygon.PathLength(line, false) >= longShape*width) {
+	long := polygon.PathLength(line, false)
+	if len(line) > mostOfLine || !(long >= longShape*width) || polygon.SignedArea(outline) > mostBranch*long*width || bends(line, mostTurn) {
 		return nil
 	}
 	line = Field{Line: line}.rounded().Line
@@ -38,6 +43,16 @@ func wallLine(outline []r2.Vec) []r2.Vec {
 		return nil
 	}
 	return line
+}
+
+// bends reports that a line bends more sharply than by an angle, degrees.
+func bends(line []r2.Vec, angle float64) bool {
+	for i := 1; i+1 < len(line); i++ {
+		if r2.Cos(r2.Sub(line[i], line[i-1]), r2.Sub(line[i+1], line[i])) < math.Cos(angle*math.Pi/180) {
+			return true
+		}
+	}
+	return false
 }
 
 // apart reports that a line doesn't meet itself, as a job wants it.
