@@ -68,7 +68,7 @@ func (s *sketch) bedInPlan(m *model, f *drawing.ViewFrame) {
 		s.curve(f, style{pen: drawing.Ground, tone: e.tone}, e.from, e.to)
 		s.shown.bed = s.shown.bed || len(s.drawing.Lines) > before
 	}
-	s.obstaclesInPlan(f)
+	s.obstaclesInPlan(m, f)
 	if words := s.beyondWords(over); words != "" {
 		s.textIn(f, drawing.Text{Role: drawing.Label, Tone: drawing.Accent, Size: labelSize, Halo: true,
 			At: r2.Vec{X: f.Rect.Min.X, Y: f.Rect.Min.Y + 2.35*labelSize}, Words: words})
@@ -109,16 +109,42 @@ func (b *Bed) edges(lo, hi r2.Vec, part r3.Box) []bedEdge {
 	return edges
 }
 
-func (s *sketch) obstaclesInPlan(f *drawing.ViewFrame) {
+// obstaclesInPlan draws the obstacles; one in which a part stands is named, in the
+// accent tone.
+func (s *sketch) obstaclesInPlan(m *model, f *drawing.ViewFrame) {
 	for _, o := range s.in.Bed.Obstacles {
-		s.obstacle(f, r3.Vec{X: o.Min.X, Y: o.Min.Y}, r3.Vec{X: o.Max.X, Y: o.Min.Y}, r3.Vec{X: o.Max.X, Y: o.Max.Y}, r3.Vec{X: o.Min.X, Y: o.Max.Y})
+		tone := drawing.Ink
+		if m.standsIn(o) {
+			tone = drawing.Accent
+			s.textIn(f, drawing.Text{Role: drawing.Label, Tone: tone, Size: labelSize, Halo: true,
+				At: f.Paper(r3.Vec{X: o.Min.X, Y: o.Max.Y}), Words: s.in.Texts.KeyObstacle})
+		}
+		s.obstacle(f, tone, r3.Vec{X: o.Min.X, Y: o.Min.Y}, r3.Vec{X: o.Max.X, Y: o.Min.Y}, r3.Vec{X: o.Max.X, Y: o.Max.Y}, r3.Vec{X: o.Min.X, Y: o.Max.Y})
 	}
 }
 
+// standsIn reports whether the box of a part meets an obstacle.
+func (m *model) standsIn(o r3.Box) bool {
+	outlines := m.parts
+	if len(outlines) == 0 {
+		outlines = [][]r3.Vec{m.footprint}
+	}
+	for _, outline := range outlines {
+		if len(outline) == 0 {
+			continue
+		}
+		b := boxOf(outline)
+		if b.Min.X < o.Max.X && o.Min.X < b.Max.X && b.Min.Y < o.Max.Y && o.Min.Y < b.Max.Y && o.Min.Z < m.solid.Max.Z && o.Max.Z > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // obstacle draws a box as a rectangle with its diagonals.
-func (s *sketch) obstacle(f *drawing.ViewFrame, a, b, c, d r3.Vec) {
+func (s *sketch) obstacle(f *drawing.ViewFrame, tone drawing.Tone, a, b, c, d r3.Vec) {
 	before := len(s.drawing.Lines)
-	st := style{pen: drawing.Ground}
+	st := style{pen: drawing.Ground, tone: tone}
 	s.curve(f, st, a, b, c, d, a)
 	s.curve(f, st, a, c)
 	s.curve(f, st, b, d)
@@ -149,7 +175,7 @@ func (s *sketch) bedInElevation(m *model, f *drawing.ViewFrame) {
 		return
 	}
 	for _, o := range b.Obstacles {
-		s.obstacle(f, o.Min, r3.Vec{X: o.Max.X, Z: o.Min.Z}, r3.Vec{X: o.Max.X, Z: o.Max.Z}, r3.Vec{X: o.Min.X, Z: o.Max.Z})
+		s.obstacle(f, drawing.Ink, o.Min, r3.Vec{X: o.Max.X, Z: o.Min.Z}, r3.Vec{X: o.Max.X, Z: o.Max.Z}, r3.Vec{X: o.Min.X, Z: o.Max.Z})
 	}
 	t, part := b.Travel, m.partBox()
 	crossed := func(over float64) style {

@@ -88,3 +88,27 @@ func TestViewsStayWhereTheyWereFitted(t *testing.T) {
 		t.Error("without it the views aren't fitted anew")
 	}
 }
+
+func TestAnObstacleInWhichAPartStandsIsNamed(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		box  r3.Box
+		want drawing.Tone
+	}{
+		{"under the part", r3.Box{Min: r3.Vec{X: 5, Y: 5}, Max: r3.Vec{X: 12, Y: 12, Z: 5}}, drawing.Accent},
+		{"between the parts", r3.Box{Min: r3.Vec{X: 35, Y: 5}, Max: r3.Vec{X: 45, Y: 30, Z: 5}}, drawing.Ink},
+		{"over the parts", r3.Box{Min: r3.Vec{X: 5, Y: 5, Z: 50}, Max: r3.Vec{X: 12, Y: 12, Z: 60}}, drawing.Ink},
+	} {
+		in := twoParts()
+		in.Bed = &Bed{Travel: r3.Box{Min: r3.Vec{}, Max: r3.Vec{X: 100, Y: 60, Z: 80}}, Obstacles: []r3.Box{c.box}}
+		d := Sheet(in)
+		plan, _ := d.FrameOf(drawing.Plan)
+		at, named := plan.Paper(r3.Vec{X: c.box.Min.X, Y: c.box.Max.Y}), false
+		for _, text := range d.Texts {
+			named = named || text.Tone == drawing.Accent && r2.Norm(r2.Sub(text.At, at)) < 1e-9
+		}
+		if named != (c.want == drawing.Accent) {
+			t.Errorf("%s: named %v", c.name, named)
+		}
+	}
+}

@@ -38,17 +38,20 @@ func (s *sketch) wholeBed(m *model, f *drawing.ViewFrame) {
 	if !ok {
 		return
 	}
-	over := b.beyond(part)
 	for _, e := range b.edges(lo, hi, part) {
 		s.curve(&small, style{pen: drawing.Ground, tone: e.tone}, e.from, e.to)
 		s.shown.bed = true
 	}
-	s.obstaclesInPlan(&small)
+	s.obstaclesInPlan(m, &small)
 	footprints := m.parts
 	if len(footprints) == 0 {
 		footprints = [][]r3.Vec{m.footprint}
 	}
 	for _, outline := range footprints {
+		if len(outline) == 0 {
+			continue
+		}
+		over := b.beyond(boxOf(outline))
 		s.curve(&small, style{pen: drawing.Visible, tone: toneBeyond(max(over.X, over.Y))}, outline...)
 	}
 	s.text(drawing.Text{View: f.View, Role: drawing.Label, Tone: drawing.Faint, Size: labelSize, Anchor: drawing.End,

@@ -50,7 +50,7 @@ func newPartPage(w *Window) *page {
 		caption(i18n.T("part.seat")), container.NewGridWithColumns(2, seat[0], seat[1]),
 	)
 	parts := newPartList(w)
-	p := &page{number: "10", key: "part", body: container.NewVBox(parts.choose, file, open, other, form, lay, health, inches, middle.button, parts.buttons, parts.more)}
+	p := &page{number: "10", key: "part", body: container.NewVBox(parts.choose, file, open, other, parts.buttons, parts.more, form, lay, health, inches, middle.button)}
 	p.show = func() (string, mark) {
 		s := w.session.Chosen()
 		parts.show(w.session.Setup())
@@ -116,8 +116,8 @@ func tinyPart(w *Window) bool {
 	return p != nil && tiny(p)
 }
 
-// placeText describes the chosen part and says where it or another one reaches over
-// the travel.
+// placeText describes the chosen part and says what is wrong with where it or another
+// one stands, or may be. beyond tells that something is.
 func (w *Window) placeText() (text string, beyond bool) {
 	s, f := w.session.Setup(), w.session.Facts()
 	if p := chosenFigures(w); p != nil {
@@ -126,15 +126,13 @@ func (w *Window) placeText() (text string, beyond bool) {
 	if f.Setup != s {
 		return text, false
 	}
-	for i, m := range f.Model.Parts() {
-		for _, t := range beyondTravel(s, m.Mesh.Bounds()) {
-			beyond = true
-			text += "\n"
-			if len(s.Parts) > 0 {
-				text += s.Parts[i].Name + ": "
-			}
-			text += i18n.Sentence(t)
+	for _, r := range s.PlaceRemarks(f.Model.Parts()) {
+		beyond = beyond || !r.May
+		text += "\n"
+		if len(s.Parts) > 0 && !r.May {
+			text += s.Parts[r.Part].Name + ": "
 		}
+		text += i18n.Sentence(r.Text)
 	}
 	if f.Overlap != nil {
 		text += "\n" + fieldErrorText(f.Overlap)

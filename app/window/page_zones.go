@@ -1,6 +1,7 @@
 package window
 
 import (
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -113,6 +114,7 @@ type zonesPage struct {
 	chosen string // name of the zone whose field is shown
 
 	zone         *choice
+	name         *textField
 	kind         *choice
 	angle, round *numberField
 	axis         [2]*numberField
@@ -136,6 +138,7 @@ func newZonesPage(w *Window) *page {
 	z := &zonesPage{w: w}
 	w.zones = z
 	z.zone = newChoice(nil, nil, func(name string) { z.chosen = name; w.refresh() })
+	z.name = newTextField(z.rename, w.tellNumber)
 	z.kind = newChoice(kinds, func(k string) string { return i18n.T("field." + k) }, func(k string) {
 		z.change("step.field", func(s *job.Setup, f *job.Field) { setKind(s, f, k) })
 	})
@@ -167,6 +170,7 @@ func newZonesPage(w *Window) *page {
 	z.form = container.NewVBox()
 	z.rows = map[string][]fyne.CanvasObject{
 		"zone":   {caption(i18n.T("zones.zone")), z.zone},
+		"name":   {caption(i18n.T("zones.name")), z.name},
 		"cut":    {caption(i18n.T("zones.cut")), z.cutHeight},
 		"tilt":   {caption(i18n.T("zones.tilt")), z.cutTilt},
 		"only":   {caption(""), z.only},
@@ -180,6 +184,25 @@ func newZonesPage(w *Window) *page {
 	z.ideas = newSuggestionsView(w)
 	body := container.NewVBox(z.form, z.figures, z.square.button, container.NewGridWithColumns(2, z.add, z.remove), z.foot, z.ideas.view)
 	return &page{number: "30", key: "zones", body: body, show: z.show}
+}
+
+// rename gives the chosen zone another name. A motion file that was brought for it
+// stays its own.
+func (z *zonesPage) rename(name string) error {
+	was, s := z.chosen, z.w.session.Setup()
+	if s == nil {
+		return nil
+	}
+	if err := s.Clone().RenameZone(was, name); err != nil {
+		return err
+	}
+	z.chosen = name
+	if file, ok := z.w.motion.motion[was]; ok {
+		z.w.motion.motion = maps.Clone(z.w.motion.motion)
+		delete(z.w.motion.motion, was)
+		z.w.motion.motion[name] = file
+	}
+	return z.w.session.Do("step.rename", func(s *job.Setup) { _ = s.RenameZone(was, name) }) // it was tried
 }
 
 // number is an entry for a number of the chosen zone's field.
@@ -237,9 +260,10 @@ func (z *zonesPage) showField(s *job.Setup, leaf *job.Zone, several bool) {
 	f := leaf.Field
 	z.kind.show(kindOf(f))
 	z.angle.show(f.Angle)
+	z.name.show(leaf.Name)
 	rows := []string{"kind"}
 	if several {
-		rows = []string{"zone", "kind"}
+		rows = []string{"zone", "name", "kind"}
 	}
 	switch f.Kind {
 	case job.KindCone:

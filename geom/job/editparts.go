@@ -34,10 +34,34 @@ func (s *Setup) AddPart(added *Setup) int {
 	name := freeOf(partName(one.Part.File), func(name string) bool {
 		return slices.ContainsFunc(s.Parts, func(p PartZones) bool { return p.Name == name })
 	})
+	if one.Zones.Cut == nil && one.Zones.Name == usualZone {
+		one.Zones.Name = name // of several, it says more
+	}
 	s.renameTaken(one.Zones, s.zoneNames())
 	s.Parts = append(s.Parts, PartZones{Name: name, Part: one.Part, Zones: one.Zones})
 	s.showFirst()
 	return len(s.Parts) - 1
+}
+
+// RenameZone gives a zone another name. An error says why that can't be its name. The
+// setup must be one that nobody else holds.
+func (s *Setup) RenameZone(from, to string) error {
+	taken := s.zoneNames()
+	delete(taken, strings.ToLower(from))
+	switch {
+	case !zoneName.MatchString(to):
+		return wrong("zones.name", "use letters, digits, - and _, 64 at most", "%q can't name a zone", to)
+	case reservedName.MatchString(to):
+		return wrong("zones.name", "use another name", "%q names a device on some systems, so no file can have it", to)
+	case taken[strings.ToLower(to)]:
+		return wrong("zones.name", "give each zone its own name (capitals don't tell files apart everywhere)", "two zones are named %q", to)
+	}
+	for _, leaf := range s.Leaves() {
+		if leaf.Name == from {
+			leaf.Name = to
+		}
+	}
+	return nil
 }
 
 // RemovePart takes the i-th of several parts away; the last one that is left is the

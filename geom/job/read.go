@@ -116,7 +116,7 @@ func (s Setup) complete(dir string) (*Setup, error) {
 		s.Part.Seat = &[2]float64{x, y}
 	}
 	if s.Zones == nil {
-		s.Zones = &Zone{Name: "part", Field: s.defaultField()}
+		s.Zones = &Zone{Name: usualZone, Field: s.defaultField()}
 	}
 	if err := s.checkZones(); err != nil {
 		return nil, err
@@ -205,6 +205,9 @@ var zoneName = regexp.MustCompile(`^[A-Za-z0-9_-]{1,64}$`)
 // reservedName matches what names no file on one system or another (Microsoft,
 // Naming Files, Paths, and Namespaces).
 var reservedName = regexp.MustCompile(`(?i)^(con|prn|aux|nul|com[0-9]|lpt[0-9])$`)
+
+// usualZone names the only zone of a job that says nothing of zones.
+const usualZone = "part"
 
 // checkZones checks the tree's shape, so that all else can walk it.
 func (s *Setup) checkZones() error {
