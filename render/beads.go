@@ -142,6 +142,20 @@ func (s *sketch) bead(f *drawing.ViewFrame, z *zoneModel, printed *depth.Map, b 
 	end()
 }
 
+// hanging draws the beads that hang, whatever hides them: they are looked for.
+func (s *sketch) hanging(m *model, f *drawing.ViewFrame) {
+	for _, h := range s.in.Hanging {
+		if len(h.Points) < 2 || h.Zone < 0 || h.Zone >= len(m.zones) {
+			continue
+		}
+		s.begin()
+		for _, p := range h.Points {
+			s.point(f.Paper(m.zones[h.Zone].raised(p)))
+		}
+		s.end(f, style{view: f.View, pen: drawing.Hanging})
+	}
+}
+
 // raised returns where the drawing shows a place of the part.
 func (z *zoneModel) raised(p r3.Vec) r3.Vec {
 	p.Z += z.lift(r2.Vec{X: p.X, Y: p.Y})

@@ -28,7 +28,7 @@ func (s *sketch) cutOff(f *drawing.ViewFrame) bool {
 			continue
 		}
 		switch l.Pen {
-		case drawing.Visible, drawing.Hidden, drawing.Shell, drawing.Hatch, drawing.Bead:
+		case drawing.Visible, drawing.Hidden, drawing.Shell, drawing.Hatch, drawing.Bead, drawing.Hanging:
 			if onBorder(f.Rect, l.Points[0]) || onBorder(f.Rect, l.Points[len(l.Points)-1]) {
 				return true
 			}

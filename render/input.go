@@ -91,6 +91,14 @@ type Laid struct {
 	Before int
 	Counts []int
 	Width  float64 // of a bead, mm; 0: 0.45
+	// Hanging are the beads with nothing under them, which are drawn over all else.
+	Hanging []Hanging
+}
+
+// Hanging is a run of bead with nothing under it.
+type Hanging struct {
+	Zone   int // in printing order
+	Points []r3.Vec
 }
 
 // Head is the machine's head at a place of the motion.

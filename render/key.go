@@ -31,7 +31,7 @@ type keyPlace struct {
 // keyWidth returns how wide a column must be for all words that a key can hold.
 func (t *Texts) keyWidth() float64 {
 	widest := 0.0
-	for _, words := range []string{t.KeyShell, t.KeyBead, t.KeyFree, t.KeyBridged, t.KeyMidAir, t.KeyFinding, t.KeyCut, t.KeyAxis, t.KeyHidden, t.KeyHead, t.KeyBed, t.KeyObstacle} {
+	for _, words := range []string{t.KeyShell, t.KeyBead, t.KeyHanging, t.KeyFree, t.KeyBridged, t.KeyMidAir, t.KeyFinding, t.KeyCut, t.KeyAxis, t.KeyHidden, t.KeyHead, t.KeyBed, t.KeyObstacle} {
 		widest = max(widest, lettering.Width(words, labelSize))
 	}
 	return min(widest, keyMost) + keyWords + keyPad
@@ -117,6 +117,7 @@ func (s *sketch) signs(m *model) []sign {
 	}
 	add(pens[drawing.Shell], t.KeyShell, func(at r2.Vec) { s.shellSign(m, at) })
 	add(pens[drawing.Bead], t.KeyBead, s.beadSign)
+	add(pens[drawing.Hanging], t.KeyHanging, func(at r2.Vec) { s.lineSign(drawing.Hanging, at) })
 	add(pens[drawing.Hatch] && m.overhang != nil, t.KeyFree, func(at r2.Vec) { s.hatchSign(at, crossedLeans) })
 	add(pens[drawing.Hatch] && m.bridged != nil, t.KeyBridged, func(at r2.Vec) { s.hatchSign(at, parallelLeans) })
 	add(marks[drawing.MidAirItem], t.KeyMidAir, func(at r2.Vec) { s.markSign(drawing.MidAirItem, at) })

@@ -19,6 +19,7 @@ func (s *sketch) pictorial(m *model, f drawing.ViewFrame, lines spaceLines) {
 	s.paths(&f, style{pen: drawing.Axis, tone: tone}, lines.axes)
 	s.marks(m, &f)
 	s.beads(m, &f)
+	s.hanging(m, &f)
 	s.head(&f)
 	s.wholeBed(m, &f)
 	s.title(&f, s.in.Texts.Pictorial)

@@ -22,6 +22,7 @@ func (s *sketch) plan(m *model, f drawing.ViewFrame, lines spaceLines) {
 	s.snap(&f)
 	s.marks(m, &f)
 	s.beads(m, &f)
+	s.hanging(m, &f)
 	s.head(&f)
 	s.title(&f, s.in.Texts.Plan)
 }

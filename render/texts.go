@@ -10,12 +10,12 @@ type Texts struct {
 	Title, Machine, Zones, Shell, Overhang, Scale, Page string // fields of the title block
 	Of                                                  string // as in 1 of 2
 	// What the key says of the signs on the sheet.
-	KeyShell, KeyBead, KeyFree, KeyBridged, KeyMidAir, KeyFinding, KeyCut, KeyAxis, KeyHidden, KeyHead string
-	KeyBed, KeyObstacle                                                                                string
-	Bed                                                                                                string // the name of the small view of the whole bed
-	Beyond                                                                                             string // before how far the part reaches over the travel
-	MadeWith, Program                                                                                  string
-	Decimal                                                                                            string // decimal sign
+	KeyShell, KeyBead, KeyHanging, KeyFree, KeyBridged, KeyMidAir, KeyFinding, KeyCut, KeyAxis, KeyHidden, KeyHead string
+	KeyBed, KeyObstacle                                                                                            string
+	Bed                                                                                                            string // the name of the small view of the whole bed
+	Beyond                                                                                                         string // before how far the part reaches over the travel
+	MadeWith, Program                                                                                              string
+	Decimal                                                                                                        string // decimal sign
 }
 
 // English is what a sheet says when Texts is nil.
@@ -36,6 +36,7 @@ var English = Texts{
 	Of:              "of",
 	KeyShell:        "shell",
 	KeyBead:         "bead laid",
+	KeyHanging:      "bead in the air",
 	KeyFree:         "hangs free",
 	KeyBridged:      "bridged",
 	KeyMidAir:       "mid-air start",
@@ -67,7 +68,7 @@ func (t *Texts) filled() *Texts {
 		{&f.Shell, &English.Shell}, {&f.Overhang, &English.Overhang}, {&f.Scale, &English.Scale},
 		{&f.Page, &English.Page}, {&f.Of, &English.Of}, {&f.MadeWith, &English.MadeWith},
 		{&f.Program, &English.Program}, {&f.Decimal, &English.Decimal},
-		{&f.KeyShell, &English.KeyShell}, {&f.KeyBead, &English.KeyBead}, {&f.KeyFree, &English.KeyFree},
+		{&f.KeyShell, &English.KeyShell}, {&f.KeyBead, &English.KeyBead}, {&f.KeyHanging, &English.KeyHanging}, {&f.KeyFree, &English.KeyFree},
 		{&f.KeyBridged, &English.KeyBridged}, {&f.KeyMidAir, &English.KeyMidAir}, {&f.KeyFinding, &English.KeyFinding},
 		{&f.KeyCut, &English.KeyCut}, {&f.KeyAxis, &English.KeyAxis}, {&f.KeyHidden, &English.KeyHidden}, {&f.KeyHead, &English.KeyHead},
 		{&f.KeyBed, &English.KeyBed}, {&f.KeyObstacle, &English.KeyObstacle}, {&f.Bed, &English.Bed}, {&f.Beyond, &English.Beyond},

@@ -5,8 +5,10 @@ package pictures
 import (
 	"context"
 	"math"
+	"sort"
 	"strings"
 
+	"conewright/geom/deposit"
 	"conewright/geom/job"
 	"conewright/geom/mesh"
 	"conewright/geom/overhang"
@@ -22,7 +24,8 @@ type Scene struct {
 	Setup   *job.Setup
 	Model   *job.Model
 	Regions []*job.Region
-	Log     *job.Log // of a run; nil: none
+	Log     *job.Log       // of a run; nil: none
+	Hangs   []deposit.Hang // of a run: its beads with nothing under them
 	Title   string
 	Decimal string // decimal sign of the title block; "": a point
 	// Overhang and Bridged are what Overhang returns for the regions, where it is
@@ -59,6 +62,7 @@ func (s Scene) Input() render.Input {
 	if known {
 		in.Fields.Overhang = number(area, 0) + " mm²"
 	}
+	in.Hanging = hanging(s.Hangs, math.MaxInt)
 	if s.Log != nil {
 		for _, f := range s.Log.Findings {
 			// Mid-air starts and overhangs are drawn by signs of their own.
@@ -68,6 +72,18 @@ func (s Scene) Input() render.Input {
 		}
 	}
 	return in
+}
+
+// hanging returns what of the hanging beads is laid by a line of the motion file.
+func hanging(hangs []deposit.Hang, line int) []render.Hanging {
+	var found []render.Hanging
+	for i := range hangs {
+		h := &hangs[i]
+		if laid := sort.Search(len(h.Lines), func(k int) bool { return h.Lines[k] > line }); laid > 1 {
+			found = append(found, render.Hanging{Zone: h.Zone, Points: h.Points[:laid]})
+		}
+	}
+	return found
 }
 
 // parts returns the parts on the bed.
@@ -179,6 +195,6 @@ func Of(_ context.Context, r *job.Result) (sheet []byte, more []job.Picture, err
 
 // Sheet draws a run's result.
 func Sheet(r *job.Result) *drawing.Drawing {
-	in := Scene{Setup: r.Setup, Model: r.Model, Regions: r.Regions, Log: r.Log, Title: Title(r.Setup)}.Input()
+	in := Scene{Setup: r.Setup, Model: r.Model, Regions: r.Regions, Log: r.Log, Hangs: r.Hangs, Title: Title(r.Setup)}.Input()
 	return render.Sheet(in)
 }

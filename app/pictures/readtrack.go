@@ -68,22 +68,23 @@ func (r *trackReader) step(s *readback.Step) {
 	r.since += r3.Norm(r3.Sub(s.To.Tip, s.From.Tip))
 	n := len(t.tips)
 	if n == 0 {
-		r.put(s.From, r.clock.before, int16(s.Zone), false)
+		r.put(s.From, r.clock.before, s, false)
+		t.points[0].line-- // where its way begins
 	} else if last := &t.points[n-1]; n > 1 && last.lays == lays && last.zone == int16(s.Zone) && r.since < r.least {
-		t.tips[n-1], last.azimuth, last.time = s.To.Tip, float32(s.To.Azimuth), float32(r.clock.now)
+		t.tips[n-1], last.azimuth, last.time, last.line = s.To.Tip, float32(s.To.Azimuth), float32(r.clock.now), int32(s.Line)
 		return
 	}
-	r.put(s.To, r.clock.now, int16(s.Zone), lays)
+	r.put(s.To, r.clock.now, s, lays)
 	r.since = 0
 	if len(t.tips) >= mostPoints {
 		r.thin()
 	}
 }
 
-func (r *trackReader) put(p machine.Pose, now float64, zone int16, lays bool) {
+func (r *trackReader) put(p machine.Pose, now float64, s *readback.Step, lays bool) {
 	t := r.track
 	t.tips = append(t.tips, p.Tip)
-	t.points = append(t.points, point{azimuth: float32(p.Azimuth), time: float32(now), zone: zone, lays: lays})
+	t.points = append(t.points, point{azimuth: float32(p.Azimuth), time: float32(now), line: int32(s.Line), zone: int16(s.Zone), lays: lays})
 }
 
 // thin joins shorter steps than before, and leaves every other point out where

@@ -3,6 +3,7 @@ package pictures
 import (
 	"sort"
 
+	"conewright/geom/deposit"
 	"conewright/geom/machine"
 	"conewright/render"
 
@@ -21,12 +22,15 @@ type Track struct {
 	known  int        // zones of the setup; the file may have one more, a skirt
 	head   machine.Head
 	width  float64 // of a bead, mm
+	// Hangs are the run's beads with nothing under them, for those who know them.
+	Hangs []deposit.Hang
 }
 
 // point is a place on the way of the tip.
 type point struct {
 	azimuth float32 // radians, unwrapped
 	time    float32 // seconds since the first move, rising
+	line    int32   // of the motion file
 	zone    int16
 	lays    bool // the way to the point lays a bead
 }
@@ -87,6 +91,7 @@ func (t *Track) laid(i int, tip r3.Vec) *render.Laid {
 			laid.Beads = append(laid.Beads, part)
 		}
 	}
+	laid.Hanging = hanging(t.Hangs, int(t.points[i].line))
 	count(laid, t.zones, t.known)
 	return laid
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"conewright/geom/deposit"
 	"conewright/geom/job"
 	"conewright/geom/machine"
 
@@ -39,6 +40,33 @@ func write(t *testing.T, text string) string {
 }
 
 func near(a, b r3.Vec) bool { return r3.Norm(r3.Sub(a, b)) < 1e-3 }
+
+// Of a hanging bead only what is laid by the moment is shown.
+func TestATrackTellsWhatHangsAtAMoment(t *testing.T) {
+	c := card(t)
+	c.FeedBasis = machine.FeedTip
+	track, err := ReadTrack(context.Background(), write(t, `; zone a
+G92 E0
+G1 X100 Y100 Z0.2 F6000
+G1 X110 E1 F60
+G1 X120 E2
+G1 X130 E3
+`), setupOf(c), 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	track.Hangs = []deposit.Hang{{Points: []r3.Vec{{X: 105}, {X: 109}, {X: 119}, {X: 129}}, Lines: []int{4, 4, 5, 6}}}
+	if all := hanging(track.Hangs, math.MaxInt); len(all) != 1 || len(all[0].Points) != 4 {
+		t.Errorf("at the end: %+v", all)
+	}
+	start := track.Seconds() - 30
+	for at, want := range map[float64]int{0: 0, start + 5: 2, start + 15: 3, start + 30: 4} {
+		laid, _ := track.At(at)
+		if got := len(laid.Hanging); want == 0 && got != 0 || want > 0 && (got != 1 || len(laid.Hanging[0].Points) != want) {
+			t.Errorf("at %g s: %+v, not %d points", at-start, laid.Hanging, want)
+		}
+	}
+}
 
 func TestATrackTellsWhatIsLaidAtAMoment(t *testing.T) {
 	c := card(t)

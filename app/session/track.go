@@ -41,6 +41,7 @@ func (s *Session) readTrack(of *job.Result, file string) {
 		if err != nil {
 			return // given up, or the file was taken away: then there is nothing to show
 		}
+		read.Hangs = of.Hangs
 		s.post(func() {
 			if s.track.of == of {
 				s.track.read = read

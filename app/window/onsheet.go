@@ -84,7 +84,7 @@ func (w *Window) scene() (render.Input, bool) {
 		}
 	}
 	if run := w.session.Run(); run.Current(s) {
-		sc.Log = run.Result.Log
+		sc.Log, sc.Hangs = run.Result.Log, run.Result.Hangs
 	}
 	texts := sheetTexts()
 	sc.Decimal = texts.Decimal
@@ -102,7 +102,7 @@ func sheetTexts() *render.Texts {
 		Elevation: t("elevation"), ElevationMiddle: t("elevationmiddle"), Plan: t("plan"), Pictorial: t("pictorial"),
 		EveryShell: t("everyshell"), EveryNth: t("everynth"),
 		Title: t("title"), Machine: t("machine"), Zones: t("zones"), Shell: t("shell"), Overhang: t("overhang"),
-		KeyShell: t("keyshell"), KeyBead: t("keybead"), KeyFree: t("keyfree"), KeyBridged: t("keybridged"),
+		KeyShell: t("keyshell"), KeyBead: t("keybead"), KeyHanging: t("keyhanging"), KeyFree: t("keyfree"), KeyBridged: t("keybridged"),
 		KeyMidAir: t("keymidair"), KeyFinding: t("keyfinding"), KeyCut: t("keycut"), KeyAxis: t("keyaxis"),
 		KeyHidden: t("keyhidden"), KeyHead: t("keyhead"),
 		KeyBed: t("keybed"), KeyObstacle: t("keyobstacle"), Bed: t("bed"), Beyond: t("beyond"),

@@ -13,6 +13,7 @@ const (
 	Hidden               // hidden edges: dashed, thin
 	Shell                // shells, on the surface and in section: continuous, thin
 	Bead                 // beads of the motion: continuous, thin
+	Hanging              // beads with nothing under them: short dashes, thick
 	Dimension            // dimension, extension and leader lines: continuous, thin
 	Axis                 // axes and planes of symmetry: long-dash dot, thin
 	Cut                  // traces of cuts and of the section plane: long-dash dot, thin
@@ -45,7 +46,7 @@ const (
 	veryThick = 0.7
 )
 
-var penNames = [PenCount]string{"hatch", "hidden", "shell", "bead", "dimension", "axis", "cut",
+var penNames = [PenCount]string{"hatch", "hidden", "shell", "bead", "hanging", "dimension", "axis", "cut",
 	"head", "ground", "visible", "cut-end", "frame", "rule", "symbol"}
 
 // String returns the pen's name, as used for classes in SVG.
@@ -59,7 +60,7 @@ func (p Pen) String() string {
 // Width returns the width of the pen's line on paper, mm.
 func (p Pen) Width() float64 {
 	switch p {
-	case Visible, Frame:
+	case Visible, Frame, Hanging:
 		return thick
 	case CutEnd:
 		return veryThick
@@ -75,6 +76,7 @@ var (
 	dashed     = []float64{2.4, 0.9}
 	dashDot    = []float64{6, 0.8, 0.3, 0.8}
 	dashTwoDot = []float64{6, 0.8, 0.3, 0.8, 0.3, 0.8}
+	shortDash  = []float64{0.9, 0.6}
 )
 
 // Dashes returns lengths of dashes and gaps in turn, mm; nil for a continuous
@@ -83,6 +85,8 @@ func (p Pen) Dashes() []float64 {
 	switch p {
 	case Hidden:
 		return dashed
+	case Hanging:
+		return shortDash
 	case Axis, Cut:
 		return dashDot
 	case Head:
