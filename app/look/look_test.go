@@ -73,9 +73,11 @@ func TestTextsStandOutFromTheirGround(t *testing.T) {
 			see(theme.ColorNameForeground, theme.ColorNameButton, least)
 			see(theme.ColorNameForegroundOnPrimary, theme.ColorNamePrimary, least)
 			see(theme.ColorNameForegroundOnError, theme.ColorNameError, least)
+			see(theme.ColorNameInputBorder, theme.ColorNameInputBackground, 3)
+			see(theme.ColorNameInputBorder, theme.ColorNameBackground, 3)
+			see(theme.ColorNameInputBorder, theme.ColorNameMenuBackground, 3)
 			if high {
 				see(theme.ColorNameSeparator, theme.ColorNameBackground, 3)
-				see(theme.ColorNameInputBorder, theme.ColorNameInputBackground, 3)
 			}
 		}
 	}

@@ -11,9 +11,9 @@ import (
 
 // shades are the colours of one variant, the rest follows from them.
 type shades struct {
-	table, paper, input, button, line, ink, faint, accent, onAccent, alarm, veil color.NRGBA
-	tint                                                                         uint8 // grey of hover and press
-	focus                                                                        uint8 // how dense the accent lies over what has the focus
+	table, paper, input, button, line, border, ink, faint, accent, onAccent, alarm, veil color.NRGBA
+	tint                                                                                 uint8 // grey of hover and press
+	focus                                                                                uint8 // how dense the accent lies over what has the focus
 }
 
 func grey(v, a uint8) color.NRGBA { return color.NRGBA{R: v, G: v, B: v, A: a} }
@@ -37,6 +37,7 @@ var light = shades{
 	input:    color.NRGBA{R: 0xec, G: 0xea, B: 0xe5, A: 0xff},
 	button:   color.NRGBA{R: 0xdf, G: 0xdd, B: 0xd6, A: 0xff},
 	line:     color.NRGBA{R: 0xb0, G: 0xae, B: 0xa6, A: 0xff},
+	border:   color.NRGBA{R: 0x80, G: 0x7e, B: 0x77, A: 0xff},
 	ink:      color.NRGBA{R: 0x1c, G: 0x1c, B: 0x1a, A: 0xff},
 	faint:    color.NRGBA{R: 0x63, G: 0x62, B: 0x5c, A: 0xff},
 	accent:   color.NRGBA{R: 0x9c, G: 0x2a, B: 0x1f, A: 0xff},
@@ -52,6 +53,7 @@ var dark = shades{
 	input:    color.NRGBA{R: 0x30, G: 0x34, B: 0x37, A: 0xff},
 	button:   color.NRGBA{R: 0x3b, G: 0x40, B: 0x43, A: 0xff},
 	line:     color.NRGBA{R: 0x56, G: 0x5b, B: 0x5e, A: 0xff},
+	border:   color.NRGBA{R: 0x88, G: 0x8c, B: 0x8e, A: 0xff},
 	ink:      color.NRGBA{R: 0xec, G: 0xeb, B: 0xe6, A: 0xff},
 	faint:    color.NRGBA{R: 0xa6, G: 0xa7, B: 0xa4, A: 0xff},
 	accent:   color.NRGBA{R: 0xf0, G: 0x8a, B: 0x78, A: 0xff},
@@ -66,14 +68,14 @@ var dark = shades{
 // reckons it). Texts that are faint elsewhere are as black as the others.
 var lightContrast = shades{
 	table: grey(0xff, 0xff), paper: grey(0xff, 0xff), input: grey(0xea, 0xff), button: grey(0xd8, 0xff),
-	line: grey(0, 0xff), ink: grey(0, 0xff), faint: grey(0x20, 0xff),
+	line: grey(0, 0xff), border: grey(0, 0xff), ink: grey(0, 0xff), faint: grey(0x20, 0xff),
 	accent: color.NRGBA{R: 0x8c, A: 0xff}, onAccent: grey(0xff, 0xff), alarm: color.NRGBA{R: 0x8c, A: 0xff},
 	veil: grey(0xff, 0xf0), tint: 0x00, focus: 0x80,
 }
 
 var darkContrast = shades{
 	table: grey(0, 0xff), paper: grey(0x1c, 0xff), input: grey(0x30, 0xff), button: grey(0x40, 0xff), // menus stand out, though nothing throws a shadow on black
-	line: grey(0xff, 0xff), ink: grey(0xff, 0xff), faint: grey(0xe0, 0xff),
+	line: grey(0xff, 0xff), border: grey(0xff, 0xff), ink: grey(0xff, 0xff), faint: grey(0xe0, 0xff),
 	accent: color.NRGBA{R: 0xff, G: 0xb0, B: 0x90, A: 0xff}, onAccent: grey(0, 0xff), alarm: color.NRGBA{R: 0xff, G: 0xb0, B: 0x90, A: 0xff},
 	veil: grey(0, 0xf0), tint: 0xff, focus: 0x80,
 }

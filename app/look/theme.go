@@ -77,7 +77,9 @@ func (t Theme) Color(name fyne.ThemeColorName, v fyne.ThemeVariant) color.Color 
 		return s.paper
 	case theme.ColorNameForegroundOnError, theme.ColorNameForegroundOnWarning:
 		return s.onAccent
-	case theme.ColorNameInputBorder, theme.ColorNameSeparator:
+	case theme.ColorNameInputBorder:
+		return s.border
+	case theme.ColorNameSeparator:
 		return s.line
 	case theme.ColorNameFocus:
 		return color.NRGBA{R: s.accent.R, G: s.accent.G, B: s.accent.B, A: s.focus}

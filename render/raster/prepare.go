@@ -13,8 +13,13 @@ func (p *Painter) prepare(d *drawing.Drawing, o Options) {
 	p.under, p.over = p.under[:0], p.over[:0]
 	p.erasures, p.words = p.erasures[:0], p.words[:0]
 	faint := faintShare(&o.Palette)
+	perMM := max(o.Scale, thinnest/drawing.Shell.Width()) // all widths grow alike, so that thick stays twice thin
 	style := func(width float64, t drawing.Tone) stroke {
-		s := stroke{half: float32(max(width*o.Scale, thinnest) / 2), strength: 1, accent: t == drawing.Accent}
+		least := thinnest
+		if t != drawing.Ink {
+			least = thinnestPale
+		}
+		s := stroke{half: float32(max(width*perMM, least) / 2), strength: 1, accent: t == drawing.Accent}
 		if t == drawing.Faint {
 			s.strength = faint
 		}
@@ -40,8 +45,13 @@ func (p *Painter) prepare(d *drawing.Drawing, o Options) {
 	}
 }
 
-// thinnest is the least width of a line, pixels: under it lines fade.
-const thinnest = 0.7
+// The least widths of lines, pixels. A thinner one that lies between two rows of
+// pixels fades below the contrast of 3:1 that WCAG 2.2 (1.4.11) asks of graphics; in
+// tones paler than ink a wider one does (TestPensStandOutFromThePaper in app/look).
+const (
+	thinnest     = 1.0
+	thinnestPale = 1.36
+)
 
 // faintShare returns how strongly ink covers paper to look like the palette's
 // faint tone.

@@ -17,11 +17,11 @@ import (
 )
 
 // slow is the same coverage asked for each pixel: the distance of its centre
-// from every segment.
+// from every segment. At a pixel a millimetre all widths are drawn enlarged.
 func slow(lines []drawing.Line, w, h int) []uint8 {
 	mask := make([]uint8, w*h)
 	for _, l := range lines {
-		half := l.Pen.Width() / 2
+		half := l.Pen.Width() * thinnest / drawing.Shell.Width() / 2
 		for i := 1; i < len(l.Points); i++ {
 			a, b := l.Points[i-1], l.Points[i]
 			for y := range h {
