@@ -255,10 +255,7 @@ func (s *Setup) Check() error {
 	var walk func(z *Zone, at string) error
 	walk = func(z *Zone, at string) error {
 		if z.Cut == nil {
-			if err := s.checkField(z.Field, at+".field"); err != nil {
-				return err
-			}
-			return s.checkServedField(z.Field, at+".field")
+			return s.checkField(z.Field, at+".field")
 		}
 		if err := checkCut(z.Cut, at+".cut"); err != nil {
 			return err

@@ -225,22 +225,3 @@ func TestCardsOfServedMachinesAreTaken(t *testing.T) {
 		}
 	}
 }
-
-// A head that an axis leans keeps its lean over a zone: shells of more than one
-// steepness are refused, not printed off square.
-func TestALeaningHeadTakesFieldsOfOneSlope(t *testing.T) {
-	for field, taken := range map[string]bool{
-		`{"kind":"level"}`: true,
-		`{"kind":"cone","grow":"outward","angle":30,"axis":[125,105]}`:              true,
-		`{"kind":"cone","grow":"outward","angle":30,"axis":[125,105],"round":1}`:    false,
-		`{"kind":"profile","line":[[120,105],[130,105]],"curve":[[0,10],[4,30]]}`:   false,
-		`{"kind":"profile","line":[[120,105],[130,105]],"curve":[[0,30],[4,30]]}`:   true,
-		`{"kind":"ridge","grow":"outward","angle":30,"line":[[120,105],[130,105]]}`: true,
-		`{"kind":"ramp","angle":30,"toward":90}`:                                    true,
-	} {
-		_, err := Parse([]byte(`{"conewright":1,"part":{"file":"a.stl"},"machine":"two-axis-head","zones":{"name":"z","field":`+field+`}}`), ".")
-		if (err == nil) != taken {
-			t.Errorf("%s: %v", field, err)
-		}
-	}
-}

@@ -26,13 +26,3 @@ func checkServed(c *machine.Card) error {
 	}
 	return nil
 }
-
-// checkServedField refuses a field to whose shells the card's head can't stay square
-// yet: an axis that leans the head keeps its lean over a zone.
-func (s *Setup) checkServedField(f *Field, at string) error {
-	lift := f.Lift()
-	if !s.Machine.Card.Leans() || lift.EvenSlope() {
-		return nil
-	}
-	return wrong(at, "use one angle without rounding, and a zone for each steepness", "shells that aren't equally steep everywhere aren't served yet on a head that leans by an axis")
-}

@@ -192,13 +192,14 @@ func (c *Corrector) piece(p *path, s *span, t0, t, e, speed float64) {
 	word := c.unwind(c.wordAt(p, t))
 	near := p.nearAxis(p.at(t))
 	if c.onAxis && math.Abs(word-c.word()) > mostAtOnce && (!near || p.aboutLine()) {
-		c.breakTo(c.wordsAt(c.stand(p, s, t0, word), word))
+		c.breakTo(c.standing(p, s, t0, word))
 	}
 	c.onAxis = near
 	tip := c.stand(p, s, t, word)
-	to := machine.Words{X: tip.X - c.shift.X, Y: tip.Y - c.shift.Y, Z: tip.Z - c.shift.Z, Turn: c.turnAt(word)}
+	turn := c.turnOn(p, t, word)
+	to := machine.Words{X: tip.X - c.shift.X, Y: tip.Y - c.shift.Y, Z: tip.Z - c.shift.Z, Turn: turn}
 	if c.apart || c.shift != (r3.Vec{}) {
-		to = c.wordsAt(tip, word)
+		to = c.wordsTurned(tip, turn)
 	}
 	c.top, c.highest = math.Max(c.top, math.Max(c.tipZ(), tip.Z)), math.Max(c.highest, p.c(t))
 	if c.zone.Last {
@@ -223,8 +224,9 @@ func (c *Corrector) wordAt(p *path, t float64) float64 {
 	if !p.field.Within(q, closeAxis) || p.nearAxis(q) {
 		return word
 	}
+	n := p.nozzleAt(t)
 	for range 3 { // the head's turn by what the rounding of the tip moves the bead
-		d := c.nozzle.axis(c.azimuthOf(word))
+		d := n.axis(c.azimuthOf(word))
 		o = placement.Offset(p.gradient(q, t, d), c.nozzle.layer, d)
 		w = c.written(r2.Vec{X: q.X + o.X, Y: q.Y + o.Y})
 		word = c.swivelAt(p, t, r2.Vec{X: w.X - o.X, Y: w.Y - o.Y})
@@ -246,14 +248,15 @@ func (c *Corrector) stand(p *path, s *span, t, word float64) r3.Vec {
 	w := c.written(q) // the tip's place
 	bead := w         // the bead's
 	if c.nozzle.tilted() {
-		axis = c.nozzle.axis(c.azimuthOf(word))
+		n := p.nozzleAt(t)
+		axis = n.axis(c.azimuthOf(word))
 		o := placement.Offset(p.gradient(q, t, axis), c.nozzle.layer, axis)
 		sunk = c.nozzle.layer/2 - o.Z
 		w = c.written(r2.Vec{X: q.X + o.X, Y: q.Y + o.Y})
 		bead = r2.Vec{X: w.X - o.X, Y: w.Y - o.Y}
 	}
 	z := p.c(t) - p.field.At(bead) - sunk
-	turn := c.turnAt(word)
+	turn := c.turnOn(p, t, word)
 	if p.field.Curvature() == field.Concave {
 		z = c.roundDown(z, turn)
 	} else {
@@ -263,6 +266,12 @@ func (c *Corrector) stand(p *path, s *span, t, word float64) r3.Vec {
 		z = math.Max(z, c.roundUp(s.tip.height(w)+c.rule.Over(s.tip.normal, axis)+c.margin(s), turn))
 	}
 	return r3.Vec{X: w.X, Y: w.Y, Z: z}
+}
+
+// standing returns the words at which the bead at t is laid while the swivel is at
+// word.
+func (c *Corrector) standing(p *path, s *span, t, word float64) machine.Words {
+	return c.wordsTurned(c.stand(p, s, t, word), c.turnOn(p, t, word))
 }
 
 // azimuthOf returns the azimuth, radians, that a swivel word stands for.
@@ -290,7 +299,8 @@ func (c *Corrector) offSquare(p *path, t float64, stat *ZoneStats) {
 		g, _ = p.field.Grad(p.at(t))
 	}
 	stat.offSquareSeen = true
-	if off := c.nozzle.offSquare(g); off > stat.OffSquare {
+	n := c.nozzle.on(math.Hypot(g.X, g.Y))
+	if off := n.offSquare(g); off > stat.OffSquare {
 		q := p.tip(t)
 		stat.OffSquare, stat.OffSquareAt = off, r3.Vec{X: q.X, Y: q.Y, Z: p.raw(t) - p.sunk(t)}
 	}

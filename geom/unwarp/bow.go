@@ -23,7 +23,7 @@ func (c *Corrector) bow(p *path, t0, t1 float64) float64 {
 	if c.bed == nil {
 		at := func(t, azimuth float64) (r3.Vec, machine.Turn) {
 			q := p.tip(t)
-			return r3.Vec{X: q.X, Y: q.Y, Z: p.raw(t) - p.sunk(t)}, c.turnAt(c.card.SwivelWord(azimuth))
+			return r3.Vec{X: q.X, Y: q.Y, Z: p.raw(t) - p.sunk(t)}, c.turnOn(p, t, c.card.SwivelWord(azimuth))
 		}
 		a, ta := at(t0, from)
 		b, tb := at(t1, from+turn)

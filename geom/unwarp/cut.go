@@ -140,10 +140,21 @@ func (c *Corrector) strays(p *path, s *span, t0, t1 float64) float64 {
 	d := r2.Sub(p.b, p.a)
 	length := math.Sqrt(r2.Norm2(d)) // of places on a printer: nothing overflows
 	most := 0.0
+	n, lean0, bend := c.nozzle, 0.0, 0.0
+	if n.follows {
+		ends := [2]nozzle{p.nozzleAt(t0), p.nozzleAt(t1)}
+		lean0, bend = ends[0].lean, ends[1].lean-ends[0].lean
+		looks = 8
+	}
 	for i := 1.0; i < looks; i++ {
 		k := i / looks
 		azimuth := a0 + k*turn
-		axis := c.nozzle.axis(azimuth)
+		if n.follows {
+			n = n.leaning(lean0 + k*bend)
+			square := p.nozzleAt(t0 + k*(t1-t0))
+			most = math.Max(most, c.cut*math.Abs(n.lean-square.lean)/leanTolerance)
+		}
+		axis := n.axis(azimuth)
 		tip := r3.Add(from, r3.Scale(k, r3.Sub(to, from)))
 		bead := placement.Middle(p, c.nozzle.layer, tip, axis)
 		q := r2.Vec{X: bead.X, Y: bead.Y}
@@ -166,7 +177,11 @@ func (c *Corrector) strays(p *path, s *span, t0, t1 float64) float64 {
 			continue
 		}
 		g, _ := p.Grad(q)
-		if cross, least := math.Abs(g.X*axis.Y-g.Y*axis.X), sinAzimuth*math.Sqrt(g.X*g.X+g.Y*g.Y)*c.nozzle.sin; cross > least && !p.field.Within(q, coarseAxis) {
+		off = sinAzimuth * n.sin // of an axis that hardly leans, the azimuth is no matter
+		if n.follows {
+			off = math.Max(off, leanTolerance)
+		}
+		if cross, least := math.Abs(g.X*axis.Y-g.Y*axis.X), off*math.Sqrt(g.X*g.X+g.Y*g.Y); cross > least && !p.field.Within(q, coarseAxis) {
 			most = math.Max(most, c.cut*(cross/least)*(cross/least))
 		}
 	}
@@ -181,17 +196,21 @@ const looksShare = 0.96
 // more places: the gap is no parabola any more.
 const bigTurn = 0.3
 
+// leanTolerance is how far off square, radians, an axis that leans the head may stand
+// it between the ends of a piece because it goes evenly and the shells don't.
+const leanTolerance = 0.3 * math.Pi / 180
+
 // sinAzimuth is the sine of the error of the azimuth that reachPlaced allows.
 var sinAzimuth = math.Sin(azimuthTolerance * azimuthMargin)
 
 // ideal returns the tip at t, before rounding; on a crease that of the path before
 // it (back) or after it.
 func (c *Corrector) ideal(p *path, s *span, t float64, back bool) r3.Vec {
-	o, q := p.offset(t, back), p.at(t)
+	o, q, stands := p.offset(t, back), p.at(t), p.nozzleAt(t)
 	z := p.raw(t) - p.nozzle.layer/2 + o.Z
 	tip := r2.Vec{X: q.X + o.X, Y: q.Y + o.Y}
 	if s.ruled {
-		z = math.Max(z, s.tip.height(tip)+c.rule.Over(s.tip.normal, c.nozzle.axis(p.leanBeside(t, back)))+c.margin(s))
+		z = math.Max(z, s.tip.height(tip)+c.rule.Over(s.tip.normal, stands.axis(p.leanBeside(t, back)))+c.margin(s))
 	}
 	return r3.Vec{X: tip.X, Y: tip.Y, Z: z}
 }

@@ -6,6 +6,7 @@ import (
 	"conewright/geom/field"
 	"conewright/geom/motion"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -78,6 +79,9 @@ func (c *Corrector) free(p *path) bool {
 	if len(c.peaks) == 0 {
 		return true
 	}
+	if c.nozzle.follows {
+		return false // the head's underside is known for one lean
+	}
 	floor := c.floor(p)
 	if p.lowest() < floor-mostRaised {
 		return false
@@ -145,7 +149,9 @@ func (c *Corrector) lift(p *path) float64 {
 	most := 0.0
 	for _, t := range [...]float64{0, 0.5, 1} {
 		g, _ := p.field.Grad(p.at(t))
-		slope, off := math.Hypot(g.X, g.Y), c.nozzle.offSquare(g)
+		slope := math.Hypot(g.X, g.Y)
+		n := c.nozzle.on(slope)
+		off := n.offSquare(g)
 		most = math.Max(most, c.rule.rim*math.Sin(off)*math.Sqrt(1+slope*slope))
 	}
 	if most < leastLift {
@@ -231,6 +237,9 @@ func (c *Corrector) glideAlong(p *path, t, end, floor, lift, e, speed float64) {
 		if c.swivel != nil {
 			next = p.line.ReachAzimuth(t, next, azimuthTolerance)
 		}
+		if c.nozzle.follows {
+			next = math.Min(next, t+leanStep/math.Max(r2.Norm(r2.Sub(p.b, p.a)), leanStep))
+		}
 		if c.bows() {
 			next = c.reachBow(p, t, next, c.cut)
 		}
@@ -238,10 +247,11 @@ func (c *Corrector) glideAlong(p *path, t, end, floor, lift, e, speed float64) {
 			next = end
 		}
 		word := c.legal(c.wordAt(p, next))
-		z := c.roundUp(math.Max(p.raw(next)-p.sunk(next), floor)+lift, c.turnAt(word))
+		turn := c.turnOn(p, next, word)
+		z := c.roundUp(math.Max(p.raw(next)-p.sunk(next), floor)+lift, turn)
 		q := p.tip(next)
 		c.depth -= e * (next - t)
-		c.move(c.wordsAt(r3.Vec{X: q.X, Y: q.Y, Z: z}, word), e*(next-t), speed)
+		c.move(c.wordsTurned(r3.Vec{X: q.X, Y: q.Y, Z: z}, turn), e*(next-t), speed)
 		t = next
 	}
 }
@@ -262,7 +272,8 @@ func (c *Corrector) floor(p *path) float64 {
 		q := p.tip(t)
 		b, normal := c.rule.Base(q, p.raw(t))
 		if b > 0 {
-			high = math.Max(high, b+c.rule.Over(normal, c.nozzle.axis(p.lean(t))))
+			stands := p.nozzleAt(t)
+			high = math.Max(high, b+c.rule.Over(normal, stands.axis(p.lean(t))))
 			continue
 		}
 		high = math.Max(high, c.before.at(q)+c.level)

@@ -15,7 +15,10 @@ import (
 type nozzle struct {
 	sin, cos float64 // of the tilt from vertical; a straight nozzle has 0 and 1
 	layer    float64 // planar layer height, mm
-	lean     float64 // machine.Pose.Lean, radians: the same all over the zone
+	lean     float64 // machine.Pose.Lean, radians: all over the zone; follows: on its steepest shells
+	follows  bool    // an axis leans it anew wherever shells are less steep: see on
+	tilt     float64 // of the head, radians
+	card     *machine.Card
 	fixed    bool    // it leans toward azimuth 0, whatever the shells do
 	most     float64 // fixed: the greatest slope of the zone's shells
 }
@@ -25,7 +28,34 @@ type nozzle struct {
 func newNozzle(card *machine.Card, z *Zone) nozzle {
 	lean := card.LeanOn(math.Atan(z.Field.Slope()))
 	axis := card.Axis(machine.Pose{Lean: lean})
-	return nozzle{sin: axis.X, cos: axis.Z, layer: z.LayerHeight, lean: lean, fixed: card.LeansFixed(), most: z.Field.Slope()}
+	return nozzle{sin: axis.X, cos: axis.Z, layer: z.LayerHeight, lean: lean, fixed: card.LeansFixed(), most: z.Field.Slope(),
+		follows: card.Leans() && !z.Field.EvenSlope(), tilt: card.Head.Tilt * math.Pi / 180, card: card}
+}
+
+// on returns the nozzle as it stands on shells of a slope.
+func (n *nozzle) on(slope float64) nozzle {
+	if !n.follows {
+		return *n
+	}
+	return n.leaning(n.card.LeanOn(math.Atan(slope)))
+}
+
+// leaning returns the nozzle where its axis leans the head by so much, radians.
+func (n *nozzle) leaning(lean float64) nozzle {
+	at := *n
+	if n.follows {
+		at.lean = lean
+		at.sin, at.cos = math.Sincos(n.tilt + lean)
+	}
+	return at
+}
+
+// nozzleAt returns the nozzle as it stands to lay the bead at t.
+func (p *path) nozzleAt(t float64) nozzle {
+	if !p.nozzle.follows {
+		return *p.nozzle
+	}
+	return p.nozzle.on(r2.Norm(p.leaning(p.at(t), r2.Vec{X: 1}))) // as steep on either side of a crease
 }
 
 // offSquare returns the angle, radians, between the nozzle and the normal of shells
@@ -65,6 +95,10 @@ func (n *nozzle) reach() float64 {
 // after it.
 func (p *path) offset(t float64, back bool) r3.Vec {
 	n := p.nozzle
+	if n.follows {
+		there := p.nozzleAt(t)
+		n = &there
+	}
 	if !n.tilted() {
 		return r3.Vec{Z: n.layer / 2}
 	}

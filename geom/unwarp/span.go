@@ -163,7 +163,8 @@ func (p *path) ruleMarks(ts []float64, r *Rule) []float64 {
 
 // least returns the least height of the path at t (see raw) by the rule.
 func (p *path) least(s *span, r *Rule, t float64) float64 {
-	return s.tip.height(p.tip(t)) + r.Over(s.tip.normal, p.nozzle.axis(p.lean(t))) + p.sunk(t)
+	n := p.nozzleAt(t)
+	return s.tip.height(p.tip(t)) + r.Over(s.tip.normal, n.axis(p.lean(t))) + p.sunk(t)
 }
 
 // tipCrossings adds where the tip passes from one plane of the base to another.
@@ -186,10 +187,17 @@ func (p *path) stretches(t0, t1 float64, each func(t0, t1 float64)) {
 		if next-t < leastSpan {
 			next = math.Min(t+1e-3, t1)
 		}
+		if p.nozzle.follows { // a way straight down the slope doesn't turn, but leans
+			next = math.Min(next, t+leanStep/math.Max(r2.Norm(r2.Sub(p.b, p.a)), leanStep))
+		}
 		each(t, next)
 		t = next
 	}
 }
+
+// leanStep is the length, mm, of the stretches in which a head that leans on its way
+// is looked at.
+const leanStep = 0.5
 
 // between calls add, which appends to ts, for each stretch between the marks
 // that ts holds now.
@@ -255,7 +263,10 @@ func (p *path) turningLevels(ts []float64, s *span, r *Rule) []float64 {
 		ts = root(ts, func(t float64) float64 { return p.raw(t) - least(t) }, t0, t1)
 		ts = root(ts, func(t float64) float64 { return least(t) - s.bead.height(p.at(t)) - r.h }, t0, t1)
 		ts = root(ts, func(t float64) float64 { return least(t) - s.bead.height(p.at(t)) }, t0, t1)
-		ts = root(ts, func(t float64) float64 { return r.Over(s.tip.normal, p.nozzle.axis(p.lean(t))) - r.half - 1e-9 }, t0, t1)
+		ts = root(ts, func(t float64) float64 {
+			n := p.nozzleAt(t)
+			return r.Over(s.tip.normal, n.axis(p.lean(t))) - r.half - 1e-9
+		}, t0, t1)
 	})
 	return ts
 }
@@ -275,7 +286,7 @@ func (p *path) overBase(s *span, r *Rule) {
 	if p.nozzle.tilted() {
 		s.tip = under(p.tip(mid))
 	}
-	s.turns = r.swivels() && p.bends() && (s.tip.normal.Z < 1 || p.sinks())
+	s.turns = r.swivels() && p.bends() && (s.tip.normal.Z < 1 || p.nozzle.follows || p.sinks())
 	low := p.lowestOver(s, &s.bead)
 	if s.tip != s.bead {
 		low = math.Min(low, p.lowestOver(s, &s.tip)-p.nozzle.reach()*s.tip.slope())

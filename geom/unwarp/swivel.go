@@ -112,7 +112,7 @@ func (c *Corrector) turnOnJump(p *path, s *span) {
 		return
 	}
 	word := c.legal(c.nearest(c.card.SwivelWord(azimuth)))
-	c.breakTo(c.wordsAt(c.stand(p, s, s.t1, word), word))
+	c.breakTo(c.standing(p, s, s.t1, word))
 }
 
 // turnOnCrease turns the head where a path begins on a crease, or runs along a line,
@@ -134,7 +134,7 @@ func (c *Corrector) turnOnCrease(p *path, s *span) {
 	}
 	word := c.legal(c.nearest(c.card.SwivelWord(azimuth)))
 	if math.Abs(word-c.word()) > leastTurn {
-		c.breakTo(c.wordsAt(c.stand(p, s, 0, word), word))
+		c.breakTo(c.standing(p, s, 0, word))
 	}
 }
 

@@ -58,12 +58,16 @@ func (c *Corrector) settle(ev *motion.Event, word float64) {
 		if c.word() != word {
 			c.turn(word)
 		}
+		if c.nozzle.follows {
+			p := c.path(ev)
+			c.stillTurn(c.turnOn(&p, 0, word), c.cut)
+		}
 	}
 	p := c.path(ev)
 	tip := c.start(&p, word)
 	to := c.atHeight(tip.Z)
 	if c.nozzle.tilted() { // the tip's place depends on the azimuth
-		to = c.wordsAt(tip, c.word())
+		to = c.wordsTurned(tip, c.turnOn(&p, 0, c.word()))
 	}
 	c.move(to, 0, c.travel)
 }
@@ -99,7 +103,7 @@ func (c *Corrector) jump(ev *motion.Event, word float64) {
 	if c.swivel != nil && math.Abs(word-c.word()) > 270 {
 		c.stats.Unwound++
 	}
-	c.over(c.wordsAt(tip, word))
+	c.over(c.wordsTurned(tip, c.turnOn(&p, 0, word)))
 	c.recount()
 	c.draw(c.depth0)
 }

@@ -38,13 +38,29 @@ func (t *turning) wordOf(card *machine.Card, lean float64) float64 {
 // word returns the word that turns the azimuth, as it was written last.
 func (c *Corrector) word() float64 { return c.now.Turn[c.turning.azimuth] }
 
-// turnAt returns the words of the turning axes in this zone at a swivel word.
+// turnAt returns the words of the turning axes in this zone at a swivel word; where
+// the head leans anew on the way, as it leans now.
 func (c *Corrector) turnAt(word float64) (t machine.Turn) {
+	if c.nozzle.follows {
+		t = c.now.Turn
+		t[c.turning.azimuth] = word
+		return t
+	}
 	t[c.turning.azimuth] = word
 	if c.turning.leans {
 		t[c.turning.lean] = c.turning.leanWord
 	}
 	return t
+}
+
+// turnOn returns the words of the turning axes for the bead at t of a path, at a
+// swivel word.
+func (c *Corrector) turnOn(p *path, t, word float64) machine.Turn {
+	turn := c.turnAt(word)
+	if c.nozzle.follows {
+		turn[c.turning.lean] = c.turning.wordOf(c.card, p.nozzleAt(t).lean)
+	}
+	return turn
 }
 
 // bows reports that the tip leaves the straight line between two poses by more
@@ -181,7 +197,15 @@ func (c *Corrector) ceiling() float64 {
 	if c.slant.is {
 		return c.slant.ceiling(c)
 	}
-	return c.card.Travel.Z[1] + math.Min(c.loft(c.now.Turn), c.loft(c.turnAt(c.word())))
+	least := math.Min(c.loft(c.now.Turn), c.loft(c.turnAt(c.word())))
+	if c.nozzle.follows {
+		for _, n := range [2]nozzle{c.nozzle, c.nozzle.on(0)} {
+			t := c.turnAt(c.word())
+			t[c.turning.lean] = c.turning.wordOf(c.card, n.lean)
+			least = math.Min(least, c.loft(t))
+		}
+	}
+	return c.card.Travel.Z[1] + least
 }
 
 // tiltedCeiling returns how high over its place on a bed that tilts the tip can
@@ -230,6 +254,9 @@ func (c *Corrector) headLow() float64 {
 		return least
 	}
 	from, to := c.pose().Lean, c.nozzle.lean
+	if flat := c.nozzle.on(0); c.nozzle.follows {
+		from = math.Min(from, flat.lean)
+	}
 	const steps = 4
 	for i := range steps {
 		least = math.Min(least, lowestOf(c.card, from+(to-from)*float64(i)/steps))

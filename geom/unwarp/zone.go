@@ -46,6 +46,7 @@ type Rule struct {
 	rim  float64 // radius of the nozzle at its tip
 
 	tilted     bool    // the nozzle isn't straight
+	follows    bool    // it leans anew wherever shells are less steep
 	level, top float64 // Level and Top, asked for at every bead
 	most       float64 // height of a path over its base above which the rule never acts
 }
@@ -54,7 +55,7 @@ type Rule struct {
 func NewRule(card *machine.Card, z *Zone) Rule {
 	r := Rule{base: z.Base, half: z.LayerHeight / 2, h: z.LayerHeight, rim: card.RimRadius()}
 	nozzle := newNozzle(card, z)
-	r.tilted = nozzle.tilted()
+	r.tilted, r.follows = nozzle.tilted(), nozzle.follows
 	r.level = r.over(r3.Vec{Z: 1}, nozzle.axis(0)) // the azimuth doesn't matter there
 	r.most = math.Max(r.h, math.Max(r.half, r.rim))
 	if r.swivels() { // its tip lies up to half a layer under the path's height
@@ -70,7 +71,7 @@ func NewRule(card *machine.Card, z *Zone) Rule {
 // Over returns the rule's least tip height over a base of the given normal with
 // the nozzle along axis, mm.
 func (r *Rule) Over(normal, axis r3.Vec) float64 {
-	if normal.Z == 1 {
+	if normal.Z == 1 && !r.follows {
 		return r.level
 	}
 	return r.over(normal, axis)
@@ -84,7 +85,7 @@ func (r *Rule) over(normal, axis r3.Vec) float64 {
 // swivels reports whether the head's azimuth matters to Over.
 func (r *Rule) swivels() bool { return r.tilted }
 
-// Level returns Over for a level base.
+// Level returns Over for a level base, where the nozzle leans most.
 func (r *Rule) Level() float64 { return r.level }
 
 // Top returns the height of a bead's upper face, half a layer right above its

@@ -75,6 +75,8 @@ var fields = map[string]string{
 	"ramp":    `{"kind": "ramp", "angle": %d, "toward": 90}`,
 	"ridge":   `{"kind": "ridge", "grow": "outward", "angle": %d, "line": [[%s]]}`,
 	"profile": `{"kind": "profile", "line": [[%[2]s]], "curve": [[0, 10], [4, %[1]d]]}`,
+	"rounded": `{"kind": "cone", "grow": "inward", "angle": %d, "axis": [%s], "round": 2}`,
+	"waved":   `{"kind": "profile", "line": [[%[2]s]], "curve": [[0, -20], [3, 10], [6, %[1]d]]}`,
 }
 
 // centre is the middle of a card's bed, by its travel.

@@ -192,6 +192,7 @@ func demo(t *testing.T, card, part, zones string) (out string, done program.Outc
 // Jobs on which heads and beds have far to turn and to lean.
 var clearJobs = map[string][2]string{
 	"bollard, outward": {"bollard", `{"name": "z", "field": {"kind": "cone", "grow": "outward", "angle": 45, "axis": [125, 105]}}`},
+	"bollard, profile": {"bollard", `{"name": "z", "field": {"kind": "profile", "line": [[125, 105]], "curve": [[0, 5], [8, 45], [16, 30]]}}`},
 	"hopper, inward":   {"hopper", `{"name": "z", "field": {"kind": "cone", "grow": "inward", "angle": 45, "axis": [125, 105]}}`},
 	"davit, ramp over cone": {"davit", `{"cut": {"point": [117.5, 105, 28], "normal": [1, 0, 1]},
 		"under": {"name": "post", "field": {"kind": "cone", "grow": "outward", "angle": 45, "axis": [110.5, 105]}},
@@ -215,13 +216,12 @@ func TestBruteForceSeesACollision(t *testing.T) {
 			if err := json.Unmarshal([]byte(card(t, filepath.Join("../../assets/machines", name+".json"), "")), &values); err != nil {
 				t.Fatal(err)
 			}
-			values["head"].(map[string]any)["profile"] = [][2]float64{{0, 0.3}, {1, 3}, {6, 25}, {40, 40}}
+			values["head"].(map[string]any)["profile"] = [][2]float64{{0, 0.3}, {1, 0.8}, {2, 6}, {40, 10}}
 			wide, err := json.Marshal(values)
 			if err != nil {
 				t.Fatal(err)
 			}
-			spec := clearJobs["hopper, inward"]
-			out, o := demo(t, string(wide), spec[0], spec[1])
+			out, o := run(t, string(wide), `{"kind": "cone", "grow": "inward", "angle": 45, "axis": [125, 105]}`)
 			if o.Status != 0 {
 				t.Fatalf("exit %d: %s", o.Status, o.Stderr)
 			}

@@ -132,7 +132,20 @@ func (f *Field) Crease(x, y float64) float64 {
 				second = math.Min(second, (d-r)/apart)
 			}
 		}
-		return math.Min(r, second)
+		return math.Min(math.Min(r, second), f.level(r))
 	}
 	return math.Inf(1)
+}
+
+// level is how far a distance from a profile's line is from the one at which the
+// shells lie level: there the gradient vanishes, and turns round.
+func (f *Field) level(r float64) float64 {
+	near := math.Inf(1)
+	for i := 1; i < len(f.Curve) && f.Kind == "profile"; i++ {
+		a, b := f.Curve[i-1], f.Curve[i]
+		if s, e := tan(a[1]), tan(b[1]); s*e <= 0 && s != e {
+			near = math.Min(near, math.Abs(a[0]+(b[0]-a[0])*s/(s-e)-r))
+		}
+	}
+	return near
 }
