@@ -369,3 +369,12 @@ func expectDry(t *testing.T, r *run) {
 		t.Error("an empty dry run")
 	}
 }
+
+// proveMotion is prove without the head, for tests that ask nothing of it.
+func (r *run) proveMotion(ctx context.Context) error {
+	laid, err := r.readBack(ctx)
+	if err == nil {
+		r.noteMotion(laid)
+	}
+	return err
+}

@@ -11,17 +11,16 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// proveClearance moves the head through the corrected motion as it stands on
-// disk.
-func (r *run) proveClearance(ctx context.Context) error {
+// moveHead moves the head through the corrected motion as it stands on disk.
+func (r *run) moveHead(ctx context.Context) (clearance.Report, error) {
 	card := r.setup.Machine.Card
 	f, err := r.files.Open(CorrectedName)
 	if err != nil {
-		return err
+		return clearance.Report{}, err
 	}
 	defer f.Close()
-	span := readback.Span{First: r.stats.First, Last: r.stats.Last}
-	motion := clearance.Motion{Steps: r.result.Log.Motion.Moves, Each: func(each func(*clearance.Step) error) error {
+	span := r.span()
+	motion := clearance.Motion{Steps: span.Last - span.First + 1, Each: func(each func(*clearance.Step) error) error {
 		if _, err := f.Seek(0, io.SeekStart); err != nil {
 			return err
 		}
@@ -36,12 +35,7 @@ func (r *run) proveClearance(ctx context.Context) error {
 			return each(&c)
 		})
 	}}
-	report, err := clearance.Check(ctx, clearance.Options{Head: card.HeadSeen(), Obstacles: card.Obstacles}, motion, r.progress("clearance", 0, 1))
-	if err != nil {
-		return err
-	}
-	r.findCollisions(&report)
-	return nil
+	return clearance.Check(ctx, clearance.Options{Head: card.HeadSeen(), Obstacles: card.Obstacles}, motion, r.progress("clearance", 0, 1))
 }
 
 // clearanceStep tells the checker what a move does.

@@ -115,29 +115,30 @@ func (r *run) steps(ctx context.Context) error {
 		{"support", r.support},
 		{"motion", r.motion},
 		{"unwarp", r.correct},
-		{"readback", r.proveMotion},
-		{"clearance", r.proveClearance},
+		{"proof", r.prove},
 		{"files", r.finish},
 	} {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
 		r.began = time.Now()
-		if r.unfit && (step.name == "unwarp" || step.name == "readback" || step.name == "clearance") {
+		if r.unfit && (step.name == "unwarp" || step.name == "proof") {
 			continue // there is no motion to speak of
 		}
 		if err := step.do(ctx); err != nil {
 			return err
 		}
-		if step.name != "files" {
+		if step.name != "proof" && step.name != "files" { // these note their stages
 			r.stage(step.name)
 		}
 	}
 	return r.commit()
 }
 
-func (r *run) stage(name string) {
-	r.result.Log.Stages = append(r.result.Log.Stages, StageLog{Name: name, Seconds: tidy(time.Since(r.began).Seconds())})
+func (r *run) stage(name string) { r.took(name, time.Since(r.began)) }
+
+func (r *run) took(name string, d time.Duration) {
+	r.result.Log.Stages = append(r.result.Log.Stages, StageLog{Name: name, Seconds: tidy(d.Seconds())})
 }
 
 func (r *run) say(format string, args ...any) {
@@ -356,33 +357,4 @@ func (r *run) expand(text string) string {
 		"{nozzle_temp}", fmt.Sprintf("%g", m.NozzleTemp),
 		"{bed_temp}", fmt.Sprintf("%g", m.BedTemp),
 	).Replace(text)
-}
-
-// proveMotion reads the corrected motion again from disk and compares it.
-func (r *run) proveMotion(ctx context.Context) error {
-	f, err := r.files.Open(CorrectedName)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	if r.opt.Progress != nil {
-		r.opt.Progress("readback", 0)
-	}
-	var sources []readback.Source
-	for i := range r.sources {
-		sources = append(sources, r.readback(&r.sources[i]))
-	}
-	beads := r.judgeBeads()
-	r.report, err = readback.Check(ctx, f, sources, readback.Options{
-		Card: r.setup.Machine.Card, Span: readback.Span{First: r.stats.First, Last: r.stats.Last}, Also: beads.add,
-	})
-	laid := beads.report()
-	if err != nil {
-		return err
-	}
-	r.logMotion()
-	r.findMotion()
-	r.findBeads(laid)
-	r.say("readback: greatest deviation %.4f mm, lowest tip %.3f mm", r.report.Deviation, r.report.LowestZ)
-	return nil
 }
