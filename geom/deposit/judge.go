@@ -142,7 +142,7 @@ func (s *surface) find(w *window) *segment {
 			if c == nil {
 				continue
 			}
-			for i := len(c.segments) - 1; i >= 0; i-- {
+			for i, from := len(c.segments)-1, c.from(w.lowest(c.n.wide())); i >= from; i-- {
 				if w.holds(&c.segments[i]) {
 					return &c.segments[i]
 				}

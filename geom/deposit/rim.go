@@ -77,10 +77,10 @@ func (s *surface) dig(r *rim) (depth, shell float64) {
 	for y := cellOf(r.tip.Y + y0); y <= cellOf(r.tip.Y+y1); y++ {
 		for x := cellOf(r.tip.X + x0); x <= cellOf(r.tip.X+x1); x++ {
 			c := s.at(x, y)
-			if c == nil || len(c.segments) == 0 || float64(c.top) <= r.lowest(x, y, s.out) || r.over(c) {
+			if c == nil || len(c.segments) == 0 || float64(c.top) <= r.lowest(x, y, s.out) {
 				continue
 			}
-			for i := range c.segments {
+			for i := r.first(c); i < len(c.segments); i++ {
 				if d := r.under(&c.segments[i], depth); d > depth {
 					depth, shell = d, 2*float64(c.segments[i].half)
 				}
@@ -113,14 +113,15 @@ func (r *rim) lowest(x, y int32, out float64) float64 {
 	return r.tip.Z + z
 }
 
-// over reports whether all beads of a cell lie under the rim.
-func (r *rim) over(c *cell) bool {
+// first returns the first segment of a cell that isn't shown to lie under the rim,
+// as those before it are.
+func (r *rim) first(c *cell) int {
 	n := c.n.wide()
 	square := r3.Dot(n, r.axis)
 	if square <= 0 {
-		return false
+		return 0
 	}
-	return c.offset <= r3.Dot(n, r.tip)-r.radius*math.Sqrt(max(0, 1-square*square))+leastDig*square
+	return c.from(r3.Dot(n, r.tip) - r.radius*math.Sqrt(max(0, 1-square*square)) + leastDig*square)
 }
 
 // under returns how far the flat top of a segment's bead stands over the rim,

@@ -14,6 +14,7 @@ type segment struct {
 	half   float32 // half the shell's thickness
 	flat   float32 // half the width of the bead's flat top
 	reach  float32 // from its middle no part of the bead's top is further
+	upTo   float32 // along the normal of its cell no bead laid there before, nor its own, reaches further
 }
 
 type vec32 [3]float32
@@ -27,8 +28,9 @@ func (s *segment) normal() r3.Vec {
 	return r3.Vec{X: x, Y: y, Z: math.Sqrt(max(0, 1-x*x-y*y))}
 }
 
-// top returns the greatest height of the bead.
-func (s *segment) top() float32 { return max(s.a[2], s.a[2]+s.d[2]) + s.half }
+// top returns the greatest height of the bead: on a steep shell that of the upper
+// edge of its flat top.
+func (s *segment) top() float32 { return float32(s.along(r3.Vec{Z: 1})) + hair }
 
 func (s *segment) middle() r3.Vec {
 	return r3.Vec{X: float64(s.a[0] + s.d[0]/2), Y: float64(s.a[1] + s.d[1]/2), Z: float64(s.a[2] + s.d[2]/2)}
@@ -75,6 +77,12 @@ func (w *window) holds(s *segment) bool {
 	}
 	ax, ay, az = ax+u*dx, ay+u*dy, az+u*dz
 	return ax*ax+ay*ay+az*az <= w.beside*w.beside
+}
+
+// lowest returns how far along a unit vector the window reaches at least.
+func (w *window) lowest(n r3.Vec) float64 {
+	cos := r3.Dot(n, w.normal)
+	return r3.Dot(n, w.at) - max(w.least*cos, w.most*cos) - w.beside*math.Sqrt(max(0, 1-cos*cos))
 }
 
 // flatFall is the fall along a segment, mm, below which it has none.

@@ -130,12 +130,31 @@ func (c *cell) add(g *segment, beside float64) {
 	if r3.Dot(c.n.wide(), g.normal()) < sameShell {
 		c.n, c.offset = narrow(g.normal()), math.Inf(-1)
 		for i := range c.segments {
-			c.offset = max(c.offset, c.segments[i].along(c.n.wide()))
+			c.lift(&c.segments[i])
 		}
 	}
 	c.segments = append(c.segments, *g)
 	c.top = max(c.top, g.top())
+	c.lift(&c.segments[len(c.segments)-1])
+}
+
+// lift raises the cell's plane over a segment, the last of those that it lies over.
+func (c *cell) lift(g *segment) {
 	c.offset = max(c.offset, g.along(c.n.wide()))
+	g.upTo = float32(c.offset) + hair
+}
+
+// hair is more than float32 rounds off on a printer, mm.
+const hair = 1e-4
+
+// from returns the first segment that isn't shown to lie under a plane of the
+// cell's normal, nor do those before it.
+func (c *cell) from(offset float64) int {
+	i := len(c.segments)
+	for i > 0 && float64(c.segments[i-1].upTo) > offset {
+		i--
+	}
+	return i
 }
 
 // makeRoom drops what is buried. Where that is little the cell gets larger, or
@@ -156,19 +175,27 @@ func (c *cell) makeRoom(beside float64) {
 func (c *cell) dropBuried(beside float64) {
 	var middles [mostSegments]r3.Vec
 	var heights [mostSegments]float64 // of the middles, along the cell's normal
+	var later [mostSegments]float64   // the greatest height from a segment on
 	n := c.n.wide()
-	for i := range c.segments {
+	for i := len(c.segments) - 1; i >= 0; i-- {
 		middles[i] = c.segments[i].middle()
 		heights[i] = r3.Dot(middles[i], n)
+		if later[i] = heights[i]; i+1 < len(c.segments) {
+			later[i] = max(later[i], later[i+1])
+		}
 	}
 	kept := c.segments[:0]
 	for i, last := 0, len(c.segments)-1; i <= last; i++ {
 		g := c.segments[i]
+		// The cell's normal is nearly the segment's: most pairs are told apart by it.
+		least := 2 * (buriedLeast - 1) * float64(g.half)
 		k := last
+		if later[i]-heights[i] < least {
+			k = i
+		}
 		for ; k > i; k-- {
-			// The cell's normal is nearly the segment's: most pairs are told apart by it.
 			up := heights[k] - heights[i]
-			if up < 2*(buriedLeast-1)*float64(g.half) {
+			if up < least {
 				continue
 			}
 			side := r3.Norm2(r3.Sub(middles[k], middles[i])) - up*up
