@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"conewright/geom/machine"
+
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -203,11 +205,11 @@ func (s *Setup) FreeSeat(size r3.Vec, standing []r3.Box) (seat [2]float64, ok bo
 // nearestSeat searches the travel for a seat so far from what stands there, in steps
 // of a few mm.
 func (s *Setup) nearestSeat(size r3.Vec, standing []r3.Box, apart float64) (seat [2]float64, ok bool) {
-	t := s.Machine.Card.PartTravel()
-	step := max(2.5, (t.X[1]-t.X[0])/200, (t.Y[1]-t.Y[0])/200) // mm: a seat to a few mm is found soon
+	wide, deep := s.searched(s.Machine.Card.PartTravel().X, 0), s.searched(s.Machine.Card.PartTravel().Y, 1)
+	step := max(2.5, (wide[1]-wide[0])/200, (deep[1]-deep[0])/200) // mm: a seat to a few mm is found soon
 	best := math.Inf(1)
-	for x := t.X[0] + size.X/2; x <= t.X[1]-size.X/2; x += step {
-		for y := t.Y[0] + size.Y/2; y <= t.Y[1]-size.Y/2; y += step {
+	for x := wide[0] + size.X/2; x <= wide[1]-size.X/2; x += step {
+		for y := deep[0] + size.Y/2; y <= deep[1]-size.Y/2; y += step {
 			at := r3.Box{Min: r3.Vec{X: x - size.X/2 - apart, Y: y - size.Y/2 - apart}, Max: r3.Vec{X: x + size.X/2 + apart, Y: y + size.Y/2 + apart}}
 			if slices.ContainsFunc(standing, func(b r3.Box) bool { return meet(at, b) }) || s.onObstacle(at) {
 				continue
@@ -223,6 +225,22 @@ func (s *Setup) nearestSeat(size r3.Vec, standing []r3.Box, apart float64) (seat
 		}
 	}
 	return seat, ok
+}
+
+// endlessSearched is how far, mm, a seat is searched for to either side of the first
+// part along an axis without end.
+const endlessSearched = 500.0
+
+// searched returns between what a seat is searched for along x (0) or y (1).
+func (s *Setup) searched(travel machine.Limits, axis int) machine.Limits {
+	at := s.Part.Seat[axis]
+	if math.IsInf(travel[0], 0) {
+		travel[0] = at - endlessSearched
+	}
+	if math.IsInf(travel[1], 0) {
+		travel[1] = at + endlessSearched
+	}
+	return travel
 }
 
 // onObstacle reports whether a box meets an obstacle of the machine in plan.

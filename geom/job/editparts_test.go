@@ -156,3 +156,15 @@ func TestAFreeSeatKeepsOffObstacles(t *testing.T) {
 		t.Errorf("seat %v, %v", seat, ok)
 	}
 }
+
+// A belt has no end: the search for a seat must have one.
+func TestAFreeSeatIsFoundOnABeltToo(t *testing.T) {
+	s := newJob(t, "straight", `{"name":"z","field":{"kind":"level"}}`).Clone()
+	s.Machine.Card.Travel.Y = machine.Endless()
+	seat := *s.Part.Seat
+	standing := []r3.Box{{Min: r3.Vec{X: -1000, Y: seat[1] - 10}, Max: r3.Vec{X: 1000, Y: seat[1] + 10, Z: 5}}}
+	got, ok := s.FreeSeat(r3.Vec{X: 20, Y: 20, Z: 5}, standing)
+	if !ok || max(got[1]-seat[1], seat[1]-got[1]) < 20 {
+		t.Errorf("seat %v, %v beside a part across the belt at y %g", got, ok, seat[1])
+	}
+}
