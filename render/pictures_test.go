@@ -56,7 +56,7 @@ func writePrint(t *testing.T, name string, in render.Input) {
 	d := render.Sheet(in)
 	for ending, write := range map[string]func(*os.File) error{
 		".svg": func(f *os.File) error { return output.SVG(f, d, output.Options{}) },
-		".pdf": func(f *os.File) error { return output.PDF(f, d, output.Options{Title: name}) },
+		".pdf": func(f *os.File) error { return output.PDF(f, output.Options{Title: name}, d) },
 	} {
 		f, err := os.Create(filepath.Join(*pictures, name+ending))
 		if err != nil {

@@ -17,7 +17,7 @@ import (
 
 // drawOnly writes the sheet alone, without or with the motion's beads.
 func drawOnly(ctx context.Context, setup *job.Setup, a Args, stdout io.Writer) error {
-	scene, err := judged(ctx, setup)
+	scene, err := pictures.Judged(ctx, setup)
 	if err != nil {
 		return err
 	}
@@ -58,26 +58,6 @@ func writeWhole(name string, data []byte) error {
 
 func unwritable(dir string, err error) error {
 	return &job.InputError{Where: message.Name(dir), What: message.New("can't write there (%s)", err), Mend: message.New("free some space, or choose another folder"), Err: err}
-}
-
-// judged computes all of a setup that a sheet shows without a run.
-func judged(ctx context.Context, setup *job.Setup) (pictures.Scene, error) {
-	scene := pictures.Scene{Setup: setup, Title: pictures.Title(setup)}
-	var err error
-	if scene.Model, err = job.ReadModel(ctx, setup); err != nil {
-		return scene, err
-	}
-	if scene.Regions, err = job.Divide(ctx, setup, scene.Model); err != nil {
-		return scene, err
-	}
-	for _, g := range scene.Regions {
-		if err := g.Warp(ctx, setup.Tolerance); err != nil {
-			return scene, err
-		}
-		g.Judged = job.Judge(g, setup.Overhang, job.JudgeLevel(g, setup.Overhang))
-		g.Judged.FindPatches(g)
-	}
-	return scene, nil
 }
 
 // beads runs the job into a folder that is thrown away, since only the drawing

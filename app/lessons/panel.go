@@ -328,7 +328,7 @@ func (p *Panel) titleText() string {
 
 // optionText is an answer offered, after its letter.
 func (p *Panel) optionText(i int) string {
-	return letter(i) + "   " + i18n.T("lesson."+p.Lesson().Key+[Choices]string{".a", ".b", ".c"}[i])
+	return letter(i) + "   " + p.Lesson().words(parts[i])
 }
 
 // words are those of the open page.

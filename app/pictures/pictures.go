@@ -33,6 +33,26 @@ type Scene struct {
 	Overhang, Bridged [][3]r3.Vec
 }
 
+// Judged computes all of a setup that a sheet shows without a run.
+func Judged(ctx context.Context, setup *job.Setup) (Scene, error) {
+	scene := Scene{Setup: setup, Title: Title(setup)}
+	var err error
+	if scene.Model, err = job.ReadModel(ctx, setup); err != nil {
+		return scene, err
+	}
+	if scene.Regions, err = job.Divide(ctx, setup, scene.Model); err != nil {
+		return scene, err
+	}
+	for _, g := range scene.Regions {
+		if err := g.Warp(ctx, setup.Tolerance); err != nil {
+			return scene, err
+		}
+		g.Judged = job.Judge(g, setup.Overhang, job.JudgeLevel(g, setup.Overhang))
+		g.Judged.FindPatches(g)
+	}
+	return scene, nil
+}
+
 // Input returns the scene as a sheet's input, looked at in the usual way.
 func (s Scene) Input() render.Input {
 	in := render.Input{

@@ -1,13 +1,22 @@
 package window
 
 import (
+	"context"
+
 	"conewright/app/lessons"
+	"conewright/app/pictures"
+	"conewright/geom/job"
 	"conewright/i18n"
+	"conewright/render"
 )
 
-// askHandout asks where to save the present sheet as PDF; in a lesson with the
-// lesson's text under it.
+// askHandout asks where to save the present sheet as PDF; in a lesson its worksheet
+// with the teacher's key.
 func (w *Window) askHandout() {
+	if w.course.on {
+		w.askWorksheets(w.nameFor(".pdf"), *w.course.panel.Lesson())
+		return
+	}
 	f := w.session.Facts()
 	if f == nil || f.Model == nil {
 		return
@@ -21,15 +30,38 @@ func (w *Window) askHandout() {
 	})
 }
 
+// askAllWorksheets asks where to save the worksheets of all lessons.
+func (w *Window) askAllWorksheets() {
+	if w.settingsDir != "" {
+		w.askWorksheets("lessons.pdf", lessons.All()...)
+	}
+}
+
+func (w *Window) askWorksheets(name string, list ...lessons.Lesson) {
+	w.askSave(i18n.T("handout.title"), name, func(path string) error {
+		data, err := lessons.Worksheets(list, w.settingsDir, usualSheet)
+		if err != nil {
+			return err
+		}
+		return writeWhole(path, data)
+	})
+}
+
+// usualSheet is the sheet of a setup that isn't the window's.
+func usualSheet(s *job.Setup) (render.Input, error) {
+	scene, err := pictures.Judged(context.Background(), s)
+	if err != nil {
+		return render.Input{}, err
+	}
+	texts := sheetTexts()
+	scene.Decimal = texts.Decimal
+	in := scene.Input()
+	in.Texts = texts
+	return in, nil
+}
+
 // handout returns the present sheet as PDF.
 func (w *Window) handout() ([]byte, error) {
 	in, _ := w.scene()
-	in = w.sheet.OnPaper(in)
-	h := lessons.Handout{Input: in}
-	if w.course.on {
-		l := w.course.panel.Lesson()
-		h.Title = i18n.T("lesson." + l.Key + ".title")
-		h.Text = []string{i18n.T("lesson." + l.Key + ".came"), i18n.T("lesson.exercise") + ": " + i18n.T("lesson."+l.Key+".task")}
-	}
-	return h.PDF()
+	return lessons.Handout{Input: w.sheet.OnPaper(in), Title: pictures.Title(w.session.Setup())}.PDF()
 }

@@ -305,3 +305,11 @@ type fixedVariant struct {
 func (f fixedVariant) Color(name fyne.ThemeColorName, _ fyne.ThemeVariant) color.Color {
 	return f.Theme.Color(name, f.variant)
 }
+
+func TestALessonsWorksheetComesWithItsKey(t *testing.T) {
+	b := newBench(t)
+	data, err := lessons.Worksheets(lessons.All()[:1], b.settingsDir, usualSheet)
+	if err != nil || bytes.Count(data, []byte("/Type /Page\n")) != 2 {
+		t.Errorf("%d bytes, %d pages, %v", len(data), bytes.Count(data, []byte("/Type /Page\n")), err)
+	}
+}

@@ -22,11 +22,14 @@ var stillDate = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 // family is the font's name in the file.
 const family = "go"
 
-// PDF writes d to w as a document of one page of the drawing's size: lines as
+// PDF writes drawings to w as a document, each a page of its own size: lines as
 // lines, words as words in the drawing's own font.
-func PDF(w io.Writer, d *drawing.Drawing, o Options) error {
-	size := fpdf.SizeType{Wd: d.Size.X, Ht: d.Size.Y}
-	p := page{Fpdf: fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "mm", Size: size}), palette: o.palette()}
+func PDF(w io.Writer, o Options, pages ...*drawing.Drawing) error {
+	first := fpdf.SizeType{Wd: 210, Ht: 297}
+	if len(pages) > 0 {
+		first = sizeOf(pages[0])
+	}
+	p := page{Fpdf: fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "mm", Size: first}), palette: o.palette()}
 	p.SetCreationDate(stillDate)
 	p.SetModificationDate(stillDate)
 	p.SetCatalogSort(true)
@@ -34,13 +37,17 @@ func PDF(w io.Writer, d *drawing.Drawing, o Options) error {
 	p.SetMargins(0, 0, 0)
 	p.SetAutoPageBreak(false, 0)
 	p.AddUTF8FontFromBytes(family, "", goregular.TTF)
-	p.AddPage()
-	p.draw(d)
+	for _, d := range pages {
+		p.AddPageFormat("P", sizeOf(d))
+		p.draw(d)
+	}
 	if err := p.Output(w); err != nil {
 		return fmt.Errorf("writing the drawing as PDF: %w", err)
 	}
 	return nil
 }
+
+func sizeOf(d *drawing.Drawing) fpdf.SizeType { return fpdf.SizeType{Wd: d.Size.X, Ht: d.Size.Y} }
 
 // page is a page being drawn.
 type page struct {

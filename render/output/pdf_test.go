@@ -30,7 +30,7 @@ func sheet() *drawing.Drawing {
 func TestTheSameDrawingGivesTheSameBytes(t *testing.T) {
 	var a, b bytes.Buffer
 	for _, w := range []*bytes.Buffer{&a, &b} {
-		if err := output.PDF(w, sheet(), output.Options{Title: "Test"}); err != nil {
+		if err := output.PDF(w, output.Options{Title: "Test"}, sheet()); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -49,7 +49,7 @@ func TestOthersReadIt(t *testing.T) {
 		t.Skip("pdftotext isn't installed")
 	}
 	var b, out bytes.Buffer
-	if err := output.PDF(&b, sheet(), output.Options{}); err != nil {
+	if err := output.PDF(&b, output.Options{}, sheet()); err != nil {
 		t.Fatal(err)
 	}
 	read := exec.Command(tool, "-", "-")
@@ -69,7 +69,7 @@ type full struct{}
 func (full) Write([]byte) (int, error) { return 0, errors.New("no room") }
 
 func TestErrorsOfTheWriterComeBack(t *testing.T) {
-	if err := output.PDF(full{}, sheet(), output.Options{}); err == nil {
+	if err := output.PDF(full{}, output.Options{}, sheet()); err == nil {
 		t.Error("a failed writing passed for done")
 	}
 }
