@@ -108,7 +108,7 @@ func (e *cardEditor) travelRows() []*cardRow {
 		e.row(i18n.T("card.accel"), "max_accel", rates(100, func(c *machine.Card) *machine.AxisRates { return &c.MaxAccel })...),
 		e.row(i18n.T("card.obstacles"), "obstacles", e.list("obstacles", 6, 2,
 			func(c *machine.Card) [][]float64 { return boxRows(c.Obstacles) },
-			func(c *machine.Card, rows [][]float64) { c.Obstacles = rowsBoxes(rows) })),
+			func(c *machine.Card, rows [][]float64) { c.Obstacles = keepOn(rowsBoxes(rows), c.Obstacles) })),
 	}
 }
 

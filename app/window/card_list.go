@@ -145,3 +145,21 @@ func rowsBoxes(rows [][]float64) []machine.Box {
 	}
 	return boxes
 }
+
+// keepOn takes over from the boxes before which of them turn with the bed: rows don't
+// hold that.
+func keepOn(boxes, before []machine.Box) []machine.Box {
+	for i := range boxes {
+		b := &boxes[i]
+		if len(boxes) == len(before) {
+			b.On = before[i].On
+			continue
+		}
+		for _, old := range before {
+			if old.Min == b.Min && old.Max == b.Max {
+				b.On = old.On
+			}
+		}
+	}
+	return boxes
+}

@@ -40,6 +40,8 @@ type Report struct {
 	// exact at any distance (the rim about the tip touches the bed in every first
 	// layer).
 	LeastBed Nearest
+	// Beside is what a BedSweep found; Check leaves it empty.
+	Beside []Beside
 }
 
 // Nearest is a place where the head came near to something.
@@ -88,6 +90,42 @@ func (c Collision) Message() message.Text {
 }
 
 func (c Collision) String() string { return c.Message().String() }
+
+// NameObstacles puts a caller's numbers in place of those of the obstacles that were
+// checked.
+func (r *Report) NameObstacles(numbers []int) {
+	for i := range r.Collisions {
+		if c := &r.Collisions[i]; c.Target == Obstacle {
+			c.Obstacle = numbers[c.Obstacle]
+		}
+	}
+	if r.Least.Step > 0 && r.Least.Target == Obstacle {
+		r.Least.Obstacle = numbers[r.Least.Obstacle]
+	}
+}
+
+// AddObstacles adds what another check found of obstacles.
+func (r *Report) AddObstacles(other *Report) {
+	for _, c := range other.Collisions {
+		if c.Target == Obstacle {
+			r.Collisions = append(r.Collisions, c)
+			r.Groups++
+			r.Moves += c.Moves
+		}
+	}
+	if other.Least.Target == Obstacle && other.Least.Distance < r.Least.Distance {
+		r.Least = other.Least
+	}
+}
+
+// Message says the collision as a sentence.
+func (b Beside) Message() message.Text {
+	what := message.New("what is printed")
+	if b.OnBed >= 0 {
+		what = message.New("obstacle %d on the bed", b.OnBed+1)
+	}
+	return message.New("line %d: the bed turns %s into obstacle %d, which stands still beside it: seat the part nearer to the bed's axis, or mend the card", b.Line, what, b.Obstacle+1)
+}
 
 // Grouping.
 const (

@@ -36,14 +36,9 @@ func arcs(card *machine.Card, s *readback.Step, whole *clearance.Step, each func
 	}
 	n := math.Ceil(turn / (2 * math.Acos(math.Max(0, 1-arcSag/math.Max(r, arcSag)))))
 	n = math.Min(math.Max(n, 1), mostArcs)
-	a, b, part := &s.Words[0], &s.Words[1], *whole
+	part := *whole
 	for i := 1.0; i <= n; i++ {
-		k := i / n
-		w := machine.Words{X: a.X + k*(b.X-a.X), Y: a.Y + k*(b.Y-a.Y), Z: a.Z + k*(b.Z-a.Z)}
-		for j := range w.Turn {
-			w.Turn[j] = a.Turn[j] + k*(b.Turn[j]-a.Turn[j])
-		}
-		if part.To = card.Pose(w); i == n {
+		if part.To = card.Pose(between(s, i/n)); i == n {
 			part.To = whole.To
 		}
 		if err := each(&part); err != nil {
@@ -52,4 +47,14 @@ func arcs(card *machine.Card, s *readback.Step, whole *clearance.Step, each func
 		part.From = part.To
 	}
 	return nil
+}
+
+// between returns a step's words at k of its way, as a controller interpolates.
+func between(s *readback.Step, k float64) machine.Words {
+	a, b := &s.Words[0], &s.Words[1]
+	w := machine.Words{X: a.X + k*(b.X-a.X), Y: a.Y + k*(b.Y-a.Y), Z: a.Z + k*(b.Z-a.Z)}
+	for i := range w.Turn {
+		w.Turn[i] = a.Turn[i] + k*(b.Turn[i]-a.Turn[i])
+	}
+	return w
 }

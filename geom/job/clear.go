@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"conewright/geom/clearance"
+	"conewright/geom/machine"
 	"conewright/geom/readback"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -35,7 +36,80 @@ func (r *run) moveHead(ctx context.Context) (clearance.Report, error) {
 			return each(&c)
 		})
 	}}
-	return clearance.Check(ctx, clearance.Options{Head: card.HeadSeen(), Obstacles: card.Obstacles}, motion, r.progress("clearance", 0, 1))
+	inPart := card.ObstaclesInPart()
+	report, err := clearance.Check(ctx, clearance.Options{Head: card.HeadSeen(), Obstacles: obstacles(card, inPart)}, motion, r.progress("clearance", 0, 1))
+	if err != nil {
+		return report, err
+	}
+	report.NameObstacles(inPart)
+	return report, r.moveBeside(ctx, f, &report)
+}
+
+func obstacles(card *machine.Card, indices []int) (boxes []machine.Box) {
+	for _, i := range indices {
+		boxes = append(boxes, card.Obstacles[i])
+	}
+	return boxes
+}
+
+// moveBeside moves the head among the obstacles that stand still beside a bed that
+// turns, as the machine sees both, and what the bed carries into them.
+func (r *run) moveBeside(ctx context.Context, f io.ReadSeeker, report *clearance.Report) error {
+	card := r.setup.Machine.Card
+	sweep := clearance.NewBedSweep(card)
+	if sweep == nil {
+		return nil
+	}
+	steps := func(each func(*readback.Step) error) error {
+		if _, err := f.Seek(0, io.SeekStart); err != nil {
+			return err
+		}
+		return readback.Steps(f, card, r.span(), func(s *readback.Step) error {
+			if !s.Known {
+				return nil
+			}
+			return each(s)
+		})
+	}
+	err := steps(func(s *readback.Step) error {
+		sweep.Add(s.Words[0], s.Words[1], s.From.Tip, s.To.Tip, s.Lays() && s.Zone >= 0, s.Line)
+		return ctx.Err()
+	})
+	if err != nil {
+		return err
+	}
+	report.Beside = sweep.Report()
+	motion := clearance.Motion{Steps: r.span().Last - r.span().First + 1, Each: func(each func(*clearance.Step) error) error {
+		return steps(func(s *readback.Step) error { return besideSteps(card, s, each) })
+	}}
+	beside := card.ObstaclesBeside()
+	head, err := clearance.Check(ctx, clearance.Options{Head: card.HeadSeen(), Obstacles: obstacles(card, beside)}, motion, nil)
+	if err != nil {
+		return err
+	}
+	head.NameObstacles(beside)
+	report.AddObstacles(&head)
+	return nil
+}
+
+// besideSteps gives a move as the machine's frame sees it, in pieces that are straight
+// there: only a head that leans bends its tip's way.
+func besideSteps(card *machine.Card, s *readback.Step, each func(*clearance.Step) error) error {
+	a, b := card.MachinePose(s.Words[0]), card.MachinePose(s.Words[1])
+	turn := math.Abs(b.Azimuth-a.Azimuth) + math.Abs(b.Lean-a.Lean)
+	n := 1.0
+	if turn > 0 {
+		n = math.Min(math.Max(1, math.Ceil(turn/(2*math.Acos(math.Max(0, 1-arcSag/math.Max(card.Swing(a.Tip), arcSag)))))), mostArcs)
+	}
+	part := clearance.Step{From: a, Line: s.Line, Zone: s.Zone}
+	for i := 1.0; i <= n; i++ {
+		part.To = card.MachinePose(between(s, i/n))
+		if err := each(&part); err != nil {
+			return err
+		}
+		part.From = part.To
+	}
+	return nil
 }
 
 // clearanceStep tells the checker what a move does.
@@ -62,6 +136,9 @@ func (r *run) findCollisions(rep *clearance.Report) {
 	bed := tidy(rep.LeastBed.Distance)
 	r.result.Log.Motion.LeastBed = &bed
 	r.findBuried(rep)
+	for _, b := range rep.Beside {
+		r.find(Stop, "collision", "", b.Line, point(b.At), "%s", b.Message())
+	}
 	for i, c := range rep.Collisions {
 		if i == maxListed {
 			r.find(Stop, "collision", r.zoneName(c.Zone), c.Line, point(c.At), "%d more collisions", rep.Groups-i)

@@ -246,7 +246,7 @@ func (s *Setup) searched(travel machine.Limits, axis int) machine.Limits {
 // onObstacle reports whether a box meets an obstacle of the machine in plan.
 func (s *Setup) onObstacle(at r3.Box) bool {
 	for _, o := range s.Machine.Card.Obstacles {
-		if meet(at, r3.Box{Min: r3.Vec{X: o.Min[0], Y: o.Min[1]}, Max: r3.Vec{X: o.Max[0], Y: o.Max[1]}}) {
+		if o.Max[2] > 0 && meet(at, r3.Box{Min: r3.Vec{X: o.Min[0], Y: o.Min[1]}, Max: r3.Vec{X: o.Max[0], Y: o.Max[1]}}) {
 			return true
 		}
 	}

@@ -18,7 +18,6 @@ func checkServed(c *machine.Card) error {
 	}{
 		{len(c.Rotary) > 0 && !c.Swivels(), "machine: rotary", message.New("these turning axes aren't served yet"), axes},
 		{(c.Slants() || c.Endless()) && (c.Leans() || c.BedTurns()), "machine: linear", message.New("linear axes that slant or have no end beside two turning axes or a bed that turns aren't served yet"), use},
-		{c.BedTurns() && len(c.Obstacles) > 0, "machine: obstacles", message.New("obstacles beside a bed that turns aren't served yet"), use},
 	} {
 		if not.is {
 			return &InputError{Where: message.Name(not.entry), What: not.what, Mend: not.mend}

@@ -24,7 +24,7 @@ type Card struct {
 	Filament     float64  `json:"filament"` // diameter, mm
 	MaxFlow      float64  `json:"max_flow"` // mm3/s
 	Retract      Retract  `json:"retract"`
-	Obstacles    []Box    `json:"obstacles"`
+	Obstacles    []Box    `json:"obstacles"`       // with all turning axes at zero
 	MaxMovesPerS float64  `json:"max_moves_per_s"` // 0: not known
 	FeedBasis    string   `json:"feed_basis"`      // tip | all-axes | inverse-time
 	Decimals     Decimals `json:"decimals"`
@@ -81,6 +81,7 @@ type Head struct {
 type Box struct {
 	Min [3]float64 `json:"min"`
 	Max [3]float64 `json:"max"`
+	On  string     `json:"on,omitempty"` // OnBed: an obstacle that turns with the bed; "": the machine's
 }
 
 // Retract tells how filament is drawn back before a travel.

@@ -179,7 +179,7 @@ func (c *Card) Check() error {
 	k.within("filament", c.Filament, 0.5, 10)
 	k.within("retract.length", c.Retract.Length, 0, 50)
 	k.within("retract.lift", c.Retract.Lift, 0, 50)
-	k.boxes("obstacles", c.Obstacles)
+	k.boxes("obstacles", c.Obstacles, OnBed)
 	k.within("max_moves_per_s", c.MaxMovesPerS, 0, maxRate)
 	switch c.FeedBasis {
 	case FeedTip, FeedAllAxes, FeedInverseTime:
@@ -229,13 +229,17 @@ func (k *checker) text(entry, v string, least, greatest int) {
 	}
 }
 
-func (k *checker) boxes(entry string, boxes []Box) {
+// boxes checks a list of boxes, which may be on the machine or as on says.
+func (k *checker) boxes(entry string, boxes []Box, on string) {
 	if len(boxes) > maxEntries {
 		k.fail(entry, message.New("%d boxes", len(boxes)), message.New("give at most %d", maxEntries))
 	}
 	for i, b := range boxes {
 		for a := 0; a < 3; a++ {
 			k.span(fmt.Sprintf("%s[%d]", entry, i), [2]float64{b.Min[a], b.Max[a]}, maxLength)
+		}
+		if b.On != "" && b.On != on {
+			k.fail(fmt.Sprintf("%s[%d].on", entry, i), message.New("%q isn't known", b.On), message.New("use bed for an obstacle that turns with the bed, or leave it out"))
 		}
 	}
 }
@@ -278,5 +282,5 @@ func (k *checker) head(h *Head, leans bool) {
 		}
 		last = p[0]
 	}
-	k.boxes("head.boxes", h.Boxes)
+	k.boxes("head.boxes", h.Boxes, "")
 }

@@ -47,8 +47,8 @@ func newHead(card *machine.Card, vertices []r3.Vec) *head {
 	}
 	h.places = spread(vertices)
 	sort.SliceStable(h.places, func(i, j int) bool { return h.places[i].Z < h.places[j].Z })
-	for _, b := range card.Obstacles {
-		h.solid = append(h.solid, boxPlaces(b)...)
+	for _, i := range card.ObstaclesInPart() {
+		h.solid = append(h.solid, boxPlaces(card.Obstacles[i])...)
 	}
 	return h
 }

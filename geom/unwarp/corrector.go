@@ -150,9 +150,10 @@ func New(w io.Writer, opt Options) *Corrector {
 	if at, ok := opt.Card.TurningBed(); ok {
 		c.bed = &at
 	}
-	for i := range opt.Card.Obstacles {
+	for _, i := range opt.Card.ObstaclesInPart() {
 		c.ground.block(&opt.Card.Obstacles[i])
 	}
+	c.blockRings()
 	if c.turning.tilts { // all words are rounded, and then the height is made up for
 		c.cut = math.Max(opt.Tolerance-5*c.unit, opt.Tolerance/4)
 	} else if c.apart { // places aren't written as they are: see piece

@@ -121,7 +121,10 @@ func (c *Corrector) start(p *path, word float64) r3.Vec {
 // nozzle's axis there.
 func (c *Corrector) over(to machine.Words) {
 	goal := c.card.Pose(to)
-	safe := c.safe(goal.Tip.Z)
+	safe := math.Max(c.safe(goal.Tip.Z), c.overBeside(goal, to.Turn))
+	if c.known {
+		safe = math.Max(safe, c.overBeside(c.pose(), c.now.Turn))
+	}
 	if !c.known {
 		c.blind(goal, safe, to.Turn)
 	} else {
@@ -139,9 +142,7 @@ func (c *Corrector) over(to machine.Words) {
 // safe returns the height at which the tip crosses.
 func (c *Corrector) safe(goal float64) float64 {
 	z := math.Max(c.top, goal)
-	for i := range c.card.Obstacles {
-		z = math.Max(z, c.card.Obstacles[i].Max[2])
-	}
+	z = math.Max(z, c.obstacleTop())
 	if !c.known {
 		z = math.Max(z, firstCrossing-crossing)
 	}

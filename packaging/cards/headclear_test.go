@@ -31,10 +31,11 @@ type sweep struct {
 	points []printedPoint
 	rand   *rand.Rand
 
-	depth float64 // deepest that the head reaches into a bead's upper face, mm
-	bed   float64 // deepest below the bed
-	where string
-	poses int
+	depth  float64 // deepest that the head reaches into a bead's upper face, mm
+	beside float64 // deepest that head or beads reach into an obstacle, mm
+	bed    float64 // deepest below the bed
+	where  string
+	poses  int
 }
 
 func newSweep(t *testing.T, out string) *sweep {
@@ -134,6 +135,7 @@ func (s *sweep) moment(step int, k float64) {
 			note(-q.Z, &s.bed, "a box meets the bed", q)
 		}
 	}
+	s.obstacles(w, step, p, axes, note)
 	last := head.Profile[len(head.Profile)-1]
 	free := head.TipFree * head.TipFree
 	for i := range s.points {
@@ -159,6 +161,116 @@ func (s *sweep) moment(step int, k float64) {
 			}
 			note(inside, &s.depth, "a box meets a bead", s.points[i].at)
 		}
+	}
+}
+
+// obstacles holds head and printed places against the card's obstacles.
+func (s *sweep) obstacles(w reading.Words, step int, p reading.Pose, axes [3]r3.Vec, note func(float64, *float64, string, r3.Vec)) {
+	head := &s.log.Machine.Head
+	side := r3.Unit(r3.Cross(p.Back, r3.Vec{X: 0.36, Y: 0.48, Z: -0.8}))
+	other := r3.Cross(p.Back, side)
+	var places []r3.Vec // of the head's surface
+	for i := 1; i < len(head.Profile); i++ {
+		for k := range 8 {
+			a := head.Profile[i-1][0] + float64(k)/7*(head.Profile[i][0]-head.Profile[i-1][0])
+			for m := range 12 {
+				sin, cos := math.Sincos(math.Pi / 6 * float64(m))
+				r := radiusAt(head.Profile, a)
+				places = append(places, r3.Add(p.Tip, r3.Add(r3.Scale(a, p.Back), r3.Add(r3.Scale(r*sin, side), r3.Scale(r*cos, other)))))
+			}
+		}
+	}
+	for _, b := range head.Boxes {
+		const n = 4
+		for k := range (n + 1) * (n + 1) * (n + 1) {
+			q := p.Tip
+			for a, share := range [3]int{k % (n + 1), k / (n + 1) % (n + 1), k / (n + 1) / (n + 1)} {
+				q = r3.Add(q, r3.Scale(b.Min[a]+float64(share)/n*(b.Max[a]-b.Min[a]), axes[a]))
+			}
+			places = append(places, q)
+		}
+	}
+	for i := range s.log.Machine.Obstacles {
+		o := &s.log.Machine.Obstacles[i]
+		seen := func(q r3.Vec) r3.Vec { return q }
+		if o.On != "bed" {
+			seen = func(q r3.Vec) r3.Vec { return s.kin.ToPart(w, q) }
+		}
+		zero := seen(r3.Vec{})
+		x, y, z := r3.Sub(seen(r3.Vec{X: 1}), zero), r3.Sub(seen(r3.Vec{Y: 1}), zero), r3.Sub(seen(r3.Vec{Z: 1}), zero)
+		inside := func(q r3.Vec) float64 {
+			v, deep := r3.Sub(q, zero), math.Inf(1)
+			for a, c := range [3]float64{r3.Dot(v, x), r3.Dot(v, y), r3.Dot(v, z)} {
+				deep = math.Min(deep, math.Min(c-o.Min[a], o.Max[a]-c))
+			}
+			return deep
+		}
+		for _, q := range places {
+			note(inside(q), &s.beside, fmt.Sprintf("the head meets obstacle %d", i), q)
+		}
+		for k := range s.points {
+			if s.points[k].step >= step {
+				break
+			}
+			note(inside(s.points[k].at), &s.beside, fmt.Sprintf("a bead meets obstacle %d", i), s.points[k].at)
+		}
+	}
+}
+
+// Obstacles on the bed turn with it, those of the machine stand still: a run finds what
+// the head, the bed's load and obstacles on the bed meet, and so does brute force.
+func TestObstaclesBesideTurningBeds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs many jobs")
+	}
+	outward := `{"kind": "cone", "grow": "outward", "angle": 45, "axis": [125, 105]}`
+	for _, c := range []struct {
+		name, card, obstacles string
+		meets, bruteForce     bool
+	}{
+		{"clip and far post", "turning-bed-45", `[{"min": [95, 100, 0], "max": [100, 110, 5], "on": "bed"}, {"min": [30, 95, 0], "max": [40, 115, 60]}]`, false, false},
+		{"clip in the head's way", "turning-bed-45", `[{"min": [136, 102, 0], "max": [139, 108, 30], "on": "bed"}]`, true, true},
+		{"post in the head's way", "turning-bed-45", `[{"min": [150, 95, 20], "max": [160, 115, 60]}]`, true, true},
+		{"post where the part turns", "turning-bed-45", `[{"min": [119, 95, 2], "max": [123, 98, 8]}]`, true, true},
+		{"posts beside the bed", "head-and-bed", `[{"min": [20, 0, 0], "max": [30, 20, 60]}, {"min": [110, 60, 0], "max": [140, 75, 4], "on": "bed"}]`, false, false},
+		{"post where the part turns", "head-and-bed", `[{"min": [119, 95, 2], "max": [123, 98, 8]}]`, true, true},
+		{"frame and plate", "trunnion", `[{"min": [20, 80, -40], "max": [40, 130, 60]}, {"min": [210, 80, -40], "max": [230, 130, 60]},
+			{"min": [75, 55, -6], "max": [175, 155, -0.5], "on": "bed"}]`, false, false},
+		{"plate's rim meets the frame", "trunnion", `[{"min": [20, 40, -40], "max": [230, 60, -20]}, {"min": [75, 55, -6], "max": [175, 155, -0.5], "on": "bed"}]`, true, false},
+		{"post where the part tilts", "trunnion", `[{"min": [110, 104, 8], "max": [140, 112, 12]}]`, true, true},
+	} {
+		t.Run(c.card+", "+c.name, func(t *testing.T) {
+			values := map[string]any{}
+			if err := json.Unmarshal([]byte(card(t, filepath.Join("../../assets/machines", c.card+".json"), "")), &values); err != nil {
+				t.Fatal(err)
+			}
+			var boxes any
+			if err := json.Unmarshal([]byte(c.obstacles), &boxes); err != nil {
+				t.Fatal(err)
+			}
+			values["obstacles"] = boxes
+			own, err := json.Marshal(values)
+			if err != nil {
+				t.Fatal(err)
+			}
+			out, o := run(t, string(own), outward)
+			if o.Status != 0 {
+				t.Fatalf("exit %d: %s", o.Status, o.Stderr)
+			}
+			s := newSweep(t, out)
+			s.moments(3000)
+			for _, f := range s.log.Findings {
+				if f.Rank == "stop" {
+					t.Log(f.Text)
+				}
+			}
+			if found(s.log, "collision") != c.meets {
+				t.Errorf("the run finds a collision: %v", !c.meets)
+			}
+			if hit := s.beside > 0.1; hit != c.bruteForce {
+				t.Errorf("brute force: %.3f mm; %s", s.beside, s.where)
+			}
+		})
 	}
 }
 
