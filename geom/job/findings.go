@@ -38,6 +38,7 @@ func (r *run) findPart(m *Model) {
 		r.find(Note, "mesh", "", 0, [3]float64{}, "%d bytes after the last facet of the part's file were not used", n)
 	}
 	r.findReach(m)
+	r.findBelt(m)
 }
 
 // findReach says at once where a part reaches over the machine's travel, and by

@@ -161,7 +161,6 @@ func New(w io.Writer, opt Options) *Corrector {
 	}
 	if opt.Card.Slants() {
 		c.slant = newSlant(opt.Card, c.unit)
-		c.cut = math.Max(opt.Tolerance-c.slant.rounding*4.5, opt.Tolerance/4)
 	}
 	return c
 }
@@ -218,6 +217,9 @@ func (c *Corrector) Zone(z *Zone) error {
 	}
 	c.zone = z
 	c.rule = NewRule(c.card, z)
+	if c.slant.is && c.swivel == nil {
+		c.cut = math.Max(c.opt.Tolerance-c.slant.off(z.Field.Slope()), c.opt.Tolerance/4)
+	}
 	c.nozzle = newNozzle(c.card, z)
 	if c.turning.leans {
 		c.turning.leanWord, c.head = c.turning.wordOf(c.card, c.nozzle.lean), nil
