@@ -41,6 +41,11 @@ func TestAPartOpenedOverAPlanKeepsThePlanIfWanted(t *testing.T) {
 	if b.asking {
 		t.Fatal("a first part is asked about")
 	}
+	b.openOrAdd(spindle(t, t.TempDir())) // nothing was changed: there is no plan to keep
+	b.judged()
+	if b.asking {
+		t.Fatal("a second part is asked about though nothing would be lost")
+	}
 	b.do("step.shell", func(s *job.Setup) { s.Shell = 0.25 })
 	b.judged()
 

@@ -113,6 +113,7 @@ type zonesPage struct {
 	w      *Window
 	chosen string // name of the zone whose field is shown
 
+	part         *choice // of several
 	zone         *choice
 	name         *textField
 	kind         *choice
@@ -138,6 +139,7 @@ func newZonesPage(w *Window) *page {
 	z := &zonesPage{w: w}
 	w.zones = z
 	z.zone = newChoice(nil, nil, func(name string) { z.chosen = name; w.refresh() })
+	z.part = newPartChoice(w)
 	z.name = newTextField(z.rename, w.tellNumber)
 	z.kind = newChoice(kinds, func(k string) string { return i18n.T("field." + k) }, func(k string) {
 		z.change("step.field", func(s *job.Setup, f *job.Field) { setKind(s, f, k) })
@@ -169,6 +171,7 @@ func newZonesPage(w *Window) *page {
 	z.figures, z.square = remark(), newRemedyButton(w)
 	z.form = container.NewVBox()
 	z.rows = map[string][]fyne.CanvasObject{
+		"part":   {caption(i18n.T("parts.part")), z.part},
 		"zone":   {caption(i18n.T("zones.zone")), z.zone},
 		"name":   {caption(i18n.T("zones.name")), z.name},
 		"cut":    {caption(i18n.T("zones.cut")), z.cutHeight},
@@ -264,6 +267,10 @@ func (z *zonesPage) showField(s *job.Setup, leaf *job.Zone, several bool) {
 	rows := []string{"kind"}
 	if several {
 		rows = []string{"zone", "name", "kind"}
+	}
+	if len(z.w.session.Setup().Parts) > 0 {
+		showParts(z.w, z.part)
+		rows = append([]string{"part"}, rows...)
 	}
 	switch f.Kind {
 	case job.KindCone:

@@ -7,6 +7,7 @@ import (
 	"conewright/app/focus"
 	"conewright/geom/job"
 	"conewright/i18n"
+	"conewright/render/drawing"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -18,6 +19,7 @@ import (
 type partList struct {
 	w               *Window
 	choice          *choice
+	marked          int // the part that was last marked on the sheet
 	name            *textField
 	order           *widget.Label
 	choose          fyne.CanvasObject // choice and name
@@ -28,9 +30,7 @@ type partList struct {
 
 func newPartList(w *Window) *partList {
 	l := &partList{w: w, order: remark()}
-	l.choice = newChoice(nil, sameText, func(name string) {
-		w.session.ChoosePart(slices.Index(partNames(w.session.Setup()), name))
-	})
+	l.choice = newPartChoice(w)
 	l.name = newTextField(func(name string) error { return w.session.RenamePart("step.rename", name) }, w.tellNumber)
 	l.add = focus.NewButton(i18n.T("parts.add"), l.askAdd)
 	l.copied = focus.NewButton(i18n.T("parts.copy"), l.doing(func() error { return w.session.CopyPart("step.copypart") }))
@@ -40,6 +40,36 @@ func newPartList(w *Window) *partList {
 	l.buttons = container.NewGridWithColumns(2, l.add, l.copied)
 	l.more = container.NewVBox(container.NewGridWithColumns(2, l.earlier, l.remove), l.order)
 	return l
+}
+
+// newPartChoice is a choice of the parts on the bed.
+func newPartChoice(w *Window) *choice {
+	return newChoice(nil, sameText, func(name string) {
+		w.session.ChoosePart(slices.Index(partNames(w.session.Setup()), name))
+	})
+}
+
+// showParts shows the chosen one of several parts in a choice.
+func showParts(w *Window, c *choice) {
+	names := partNames(w.session.Setup())
+	if !slices.Equal(names, c.values) {
+		c.offer(names, sameText)
+	}
+	if len(names) > 0 {
+		c.show(names[w.session.Part()])
+	}
+}
+
+// mark marks the chosen part on the sheet once another one is chosen.
+func (l *partList) mark(part int) {
+	if kind := l.w.sheet.Selected().Kind; part == l.marked || kind != drawing.Nothing && kind != drawing.PartItem && kind != drawing.PartTurnItem {
+		l.marked = part
+		return
+	}
+	l.marked = part
+	if at := l.w.sheet.Selected(); at.Kind != drawing.PartTurnItem || at.Index != part {
+		l.w.sheet.Select(drawing.Item{Kind: drawing.PartItem, Index: part})
+	}
 }
 
 // doing returns what a button does, which says why it can't.
@@ -86,12 +116,11 @@ func (l *partList) show(s *job.Setup) {
 	visible(l.more, several)
 	enable(l.copied, l.w.session.ChosenModel() != nil)
 	if !several {
+		l.marked = 0
 		return
 	}
-	if !slices.Equal(names, l.choice.values) {
-		l.choice.offer(names, sameText)
-	}
-	l.choice.show(names[at])
+	showParts(l.w, l.choice)
+	l.mark(at)
 	l.name.show(names[at])
 	enable(l.earlier, at > 0)
 	say(l.order, i18n.T("parts.order", "parts", strings.Join(names, ", ")))

@@ -37,6 +37,19 @@ func TestSeveralPartsAreMadeInTheWindow(t *testing.T) {
 			t.Errorf("part %d: axis %v, seat %v", i, axis, *p.Part.Seat)
 		}
 	}
+	if at := b.sheet.Selected(); at != (drawing.Item{Kind: drawing.PartItem, Index: 1}) {
+		t.Errorf("on the sheet %v is marked, want the copy", at)
+	}
+	// The page of zones is the chosen part's too, and chooses another.
+	b.route.show(b.route.find("zones"))
+	if b.zones.part.Selected != "spindle-2" || b.zones.chosen != s.Parts[1].Zones.Name {
+		t.Errorf("the zones' page shows zone %s of %s", b.zones.chosen, b.zones.part.Selected)
+	}
+	b.zones.part.SetSelected("spindle")
+	if b.session.Part() != 0 || b.zones.chosen != s.Parts[0].Zones.Name {
+		t.Errorf("after another choice it shows zone %s, part %d", b.zones.chosen, b.session.Part())
+	}
+	b.session.ChoosePart(1)
 	// What the pages change is the chosen part.
 	b.do("step.seat", func(s *job.Setup) { s.MovePart([2]float64{60, 60}) })
 	b.judged()

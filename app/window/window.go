@@ -215,7 +215,8 @@ func (w *Window) restore() bool {
 // do with the part: the plan needn't be lost.
 func (w *Window) openOrAdd(path string) {
 	w.course.end()
-	if w.session.Setup() == nil || !endingFilter(partEndings[:3]).Matches(storage.NewFileURI(path)) {
+	plan := w.session.Path() != "" || w.session.Unsaved() // else there is none to lose
+	if !plan || !endingFilter(partEndings[:3]).Matches(storage.NewFileURI(path)) {
 		w.ifSaved(func() { w.Open(path) })
 		return
 	}
