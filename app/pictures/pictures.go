@@ -35,11 +35,17 @@ type Scene struct {
 
 // Judged computes all of a setup that a sheet shows without a run.
 func Judged(ctx context.Context, setup *job.Setup) (Scene, error) {
-	scene := Scene{Setup: setup, Title: Title(setup)}
-	var err error
-	if scene.Model, err = job.ReadModel(ctx, setup); err != nil {
-		return scene, err
+	model, err := job.ReadModel(ctx, setup)
+	if err != nil {
+		return Scene{}, err
 	}
+	return JudgedOf(ctx, setup, model)
+}
+
+// JudgedOf is Judged of a part that is read already.
+func JudgedOf(ctx context.Context, setup *job.Setup, model *job.Model) (Scene, error) {
+	scene := Scene{Setup: setup, Model: model, Title: Title(setup)}
+	var err error
 	if scene.Regions, err = job.Divide(ctx, setup, scene.Model); err != nil {
 		return scene, err
 	}

@@ -55,7 +55,7 @@ func newMenu(w *Window) *menu {
 		fyne.NewMenu(i18n.T("menu.file"), m.item("menu.open", fyne.KeyO, 0, w.askOpen), m.recent,
 			fyne.NewMenuItemSeparator(), m.save, m.saveAs,
 			m.item("menu.drawing", fyne.KeyE, 0, w.askDrawing),
-			m.item("menu.handout", fyne.KeyP, 0, w.askHandout), fyne.NewMenuItemSeparator(), quit),
+			m.item("menu.handout", fyne.KeyP, 0, w.askHandout), m.item("menu.growth", "", 0, w.askGrowth), fyne.NewMenuItemSeparator(), quit),
 		fyne.NewMenu(i18n.T("menu.edit"), m.undo, m.redo),
 		fyne.NewMenu(i18n.T("menu.view"), m.item("menu.fit", fyne.Key0, 0, w.sheet.Fit), m.views, m.hidden, m.shells, m.present,
 			fyne.NewMenuItemSeparator(), m.looks.sizes, m.looks.contrast, m.looks.shades,

@@ -8,6 +8,7 @@ import "conewright/render/drawing"
 type Options struct {
 	Palette drawing.Palette // zero: drawing.Print
 	Title   string          // of the document
+	Clear   bool            // SVG without a ground, to lie over another picture
 }
 
 func (o *Options) palette() drawing.Palette {

@@ -16,9 +16,9 @@ import (
 // path. The only errors are those of w.
 func SVG(w io.Writer, d *drawing.Drawing, o Options) error {
 	e := encoder{drawing: d, palette: o.palette()}
-	e.open()
+	e.open(o.Clear)
 	for _, v := range drawing.Views() {
-		e.view(v)
+		e.view(v, o.Clear)
 	}
 	e.WriteString("</svg>\n")
 	_, err := w.Write(e.Bytes())
@@ -34,14 +34,20 @@ type encoder struct {
 
 const tones = 3
 
-func (e *encoder) open() {
+func (e *encoder) open(clear bool) {
 	w, h := number(e.drawing.Size.X), number(e.drawing.Size.Y)
 	fmt.Fprintf(e, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %s %s">`+"\n", w, h, w, h)
-	fmt.Fprintf(e, `<rect width="%s" height="%s" fill="%s"/>`+"\n", w, h, hex(e.palette.Paper))
+	if !clear {
+		fmt.Fprintf(e, `<rect width="%s" height="%s" fill="%s"/>`+"\n", w, h, hex(e.palette.Paper))
+	}
 }
 
-func (e *encoder) view(v drawing.View) {
-	fmt.Fprintf(e, `<g id="%s" fill="none" stroke-linecap="round" stroke-linejoin="round">`+"\n", v)
+func (e *encoder) view(v drawing.View, clear bool) {
+	name := "id" // several on one page can't share it
+	if clear {
+		name = "class"
+	}
+	fmt.Fprintf(e, `<g %s="%s" fill="none" stroke-linecap="round" stroke-linejoin="round">`+"\n", name, v)
 	e.sortLines(v)
 	for _, p := range drawing.Pens() {
 		for t := range tones {
