@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"conewright/geom/machine"
+	"conewright/geom/message"
 	"conewright/geom/motion"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -26,6 +27,10 @@ type CrossOptions struct {
 // ErrNoSwivel says that a card has nothing to calibrate.
 var ErrNoSwivel = errors.New("calibrate: the machine has no swivel")
 
+// ErrSlants says that crosses aren't drawn on linear axes that slant: one word of
+// theirs doesn't lift the tip.
+var ErrSlants = message.Errorf("calibrate: test crosses aren't drawn on linear axes that slant")
+
 // Cross returns a motion file that draws the same cross four times, with the head
 // leaning toward 0, 90, 180 and 270 degrees. Where the card's tip offset and zero
 // are right, the four lie on each other; how far they lie apart is twice the
@@ -33,6 +38,9 @@ var ErrNoSwivel = errors.New("calibrate: the machine has no swivel")
 func Cross(card *machine.Card, o CrossOptions) ([]byte, error) {
 	if card.Swivel == nil {
 		return nil, ErrNoSwivel
+	}
+	if card.Slants() {
+		return nil, ErrSlants
 	}
 	o = o.filled(card)
 	d := drawer{card: card, o: o, z: o.Height + card.RimRadius()*math.Sin(card.Head.Tilt*math.Pi/180)}
@@ -56,7 +64,7 @@ func Cross(card *machine.Card, o CrossOptions) ([]byte, error) {
 
 func (o CrossOptions) filled(card *machine.Card) CrossOptions {
 	if o.X == 0 && o.Y == 0 {
-		o.X, o.Y = (card.Travel.X[0]+card.Travel.X[1])/2, (card.Travel.Y[0]+card.Travel.Y[1])/2
+		o.X, o.Y = card.BedCentre()
 	}
 	if o.Arm == 0 {
 		o.Arm = 10

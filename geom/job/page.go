@@ -77,13 +77,17 @@ type SlicerSetup struct {
 // SlicerSetups returns the card of settings for each zone.
 func SlicerSetups(s *Setup, regions []*Region) []SlicerSetup {
 	card := s.Machine.Card
+	height := card.Travel.Z
+	if card.Slants() {
+		height = card.PartTravel().Z
+	}
 	var all []SlicerSetup
 	for _, g := range regions {
 		h := g.WarpedHeight()
 		all = append(all, SlicerSetup{
 			Zone: g.Name, File: warpedName(g.Name),
 			LayerHeight: g.Numbers.LayerHeight, LineWidth: g.Numbers.LineWidth,
-			Height: h, TooHigh: h > card.Travel.Z[1]-card.Travel.Z[0],
+			Height: h, TooHigh: h > height[1]-height[0],
 			NozzleTemp: s.Material.NozzleTemp, BedTemp: s.Material.BedTemp,
 			Filament: card.Filament, Nozzle: card.Nozzle, Speed: s.Planner.Speed,
 		})
