@@ -13,6 +13,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/lang"
 	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/widget"
 	"github.com/natefinch/atomic"
@@ -131,6 +132,10 @@ func (w *Window) ask(d *dialog.FileDialog, in, title, confirm string) {
 	top := w.win.Canvas().Overlays().Top()
 	open := findButton(top, confirm)
 	w.listenToKeys(d, func(e *fyne.KeyEvent) {
+		if asked := w.win.Canvas().Overlays().Top(); asked != top {
+			w.answerOverwrite(asked, e)
+			return
+		}
 		switch e.Name {
 		case fyne.KeyEscape:
 			d.Dismiss()
@@ -141,11 +146,68 @@ func (w *Window) ask(d *dialog.FileDialog, in, title, confirm string) {
 		}
 	})
 	if place := findEntry(top); place != nil {
+		confirmed := open.OnTapped
+		open.OnTapped = func() {
+			confirmed()
+			if asked := w.win.Canvas().Overlays().Top(); asked != nil && asked != top && w.asking {
+				translateOverwrite(asked, place.Content.(*fileName).Text)
+				w.win.Canvas().Unfocus() // its keys are listened to
+			}
+		}
 		name := newFileName(place.Content.(*widget.Entry), d.Dismiss)
 		place.Content = name
 		place.Refresh()
 		w.win.Canvas().Focus(name)
 	}
+}
+
+// translateOverwrite puts the toolkit's question whether to overwrite a file into the
+// language of the window: its words can't be given otherwise.
+func translateOverwrite(question fyne.CanvasObject, file string) {
+	for _, l := range labelsIn(question) {
+		switch {
+		case l.Text == "Overwrite?":
+			l.SetText(i18n.T("overwrite.title"))
+		case strings.HasPrefix(l.Text, "Are you sure"):
+			l.SetText(i18n.T("overwrite.text", "file", file))
+		case l.Text == "Cannot overwrite":
+			l.SetText(i18n.T("error.title"))
+		case strings.HasPrefix(l.Text, "Files cannot replace"):
+			l.SetText(i18n.T("overwrite.folder", "file", file))
+		}
+	}
+}
+
+// answerOverwrite answers that question by keys: Escape says no.
+func (w *Window) answerOverwrite(question fyne.CanvasObject, e *fyne.KeyEvent) {
+	wanted := ""
+	switch e.Name {
+	case fyne.KeyEscape:
+		wanted = "No"
+	case fyne.KeyReturn, fyne.KeyEnter:
+		wanted = "Yes"
+	}
+	for _, key := range []string{wanted, "OK"} { // that it can't is only told
+		if b := findButton(question, lang.L(key)); wanted != "" && b != nil {
+			b.OnTapped()
+			return
+		}
+	}
+}
+
+// labelsIn lists the labels in an object.
+func labelsIn(o fyne.CanvasObject) (found []*widget.Label) {
+	switch o := o.(type) {
+	case *widget.Label:
+		return []*widget.Label{o}
+	case *widget.PopUp:
+		return labelsIn(o.Content)
+	case *fyne.Container:
+		for _, inner := range o.Objects {
+			found = append(found, labelsIn(inner)...)
+		}
+	}
+	return found
 }
 
 // fileName stands in the place of a save dialog's own entry, which does nothing on

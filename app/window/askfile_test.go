@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -142,4 +143,47 @@ func TestEscapeEndsASaveDialogWhileItsNameIsWritten(t *testing.T) {
 		t.Errorf("a file was chosen, the name is %q", name.Text)
 	}
 	b.win.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: fyne.KeyEscape})
+}
+
+// The toolkit's question whether to overwrite a file is asked in the window's language
+// and answered by keys.
+func TestOverwritingIsAskedInTheLanguageOfTheWindow(t *testing.T) {
+	b := newBench(t)
+	b.setLanguage("de")
+	c := b.win.Canvas()
+	taken := filepath.Join(b.dir, "taken.gcode")
+	if err := os.WriteFile(taken, []byte("old"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	written := 0
+	ask := func(answer fyne.KeyName) {
+		t.Helper()
+		b.askSaveIn(b.dir, "t", "taken.gcode", func(string) error { written++; return nil })
+		dialog := c.Overlays().Top()
+		c.Focused().(*fileName).TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+		question := c.Overlays().Top()
+		if question == dialog {
+			t.Fatal("nothing is asked")
+		}
+		words := ""
+		for _, l := range labelsIn(question) {
+			words += l.Text + "\n"
+		}
+		if strings.Contains(words, "verwrite") || !strings.Contains(words, "taken.gcode") || !strings.Contains(words, "berschreiben") {
+			t.Errorf("asked as %q", words)
+		}
+		c.OnTypedKey()(&fyne.KeyEvent{Name: answer})
+	}
+	ask(fyne.KeyEscape)
+	if written != 0 || !b.asking || c.Overlays().Top() == nil {
+		t.Fatalf("after no: written %d times, the dialog is open: %v", written, b.asking)
+	}
+	c.OnTypedKey()(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	if b.asking || c.Overlays().Top() != nil {
+		t.Fatal("a second Escape doesn't close the dialog")
+	}
+	ask(fyne.KeyReturn)
+	if written != 1 || b.asking {
+		t.Errorf("after yes: written %d times, the dialog is open: %v", written, b.asking)
+	}
 }

@@ -3,6 +3,7 @@ package window
 import (
 	"os"
 	"path/filepath"
+	"slices"
 
 	"conewright/app/focus"
 	"conewright/app/session"
@@ -86,7 +87,7 @@ func newPartPage(w *Window) *page {
 		}
 		if f.Part == nil {
 			say(health, errorText(f.Err))
-			if _, err := os.Stat(s.PartPath()); err != nil {
+			if missingPart(w.session.Setup()) >= 0 {
 				other.SetText(i18n.T("part.find"))
 			}
 			return i18n.T("part.problem"), markProblem
@@ -170,8 +171,18 @@ func (w *Window) turnPart(s *job.Setup, axis int, degrees float64) {
 	s.Part.Turn[2] = degrees
 }
 
-// askReplace asks for another file of the part; machine, zones and numbers stay.
+// missingPart returns the index of the first part whose file isn't there; -1: none.
+func missingPart(s *job.Setup) int {
+	return slices.IndexFunc(s.Single(), func(one *job.Setup) bool {
+		_, err := os.Stat(one.PartPath())
+		return err != nil
+	})
+}
+
+// askReplace asks for another file of the chosen part, or of one whose file isn't
+// there; machine, zones and numbers stay.
 func (w *Window) askReplace() {
+	w.session.ChoosePart(missingPart(w.session.Setup()))
 	w.askFile(i18n.T("part.replace"), partEndings[:3], w.replacePart)
 }
 
