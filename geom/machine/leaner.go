@@ -119,6 +119,17 @@ func (c *Card) TiltOn(angle float64) float64 {
 	return c.Head.Tilt*math.Pi/180 + c.LeanOn(angle)
 }
 
+// Tilts returns the nozzle's least and greatest angle from vertical, radians: both are
+// the head's tilt where no axis leans it.
+func (c *Card) Tilts() (least, most float64) {
+	tilt := c.Head.Tilt * math.Pi / 180
+	l, ok := c.leaner()
+	if !ok {
+		return tilt, tilt
+	}
+	return math.Max(0, tilt+l.least), math.Min(math.Pi/2, tilt+l.most)
+}
+
 // BedTurns reports that a turning axis is on the bed.
 func (c *Card) BedTurns() bool {
 	return slices.ContainsFunc(c.Rotary, func(a Rotary) bool { return a.On == OnBed })

@@ -66,3 +66,28 @@ func TestHeadForWhichNothingIsSquareIsTold(t *testing.T) {
 	}
 	checkFirst(t, plans, true)
 }
+
+// A head that an axis leans stands square on level and on steep shells: plans carry a
+// level underside, may mix both, and none stands off square.
+func TestALeaningHeadIsOfferedLevelAndSteepShells(t *testing.T) {
+	for _, name := range []string{"two-axis-head", "head-and-bed", "trunnion"} {
+		o := Options{Card: card(t, name)}
+		m := partNamed(t, "bollard").Seat(125, 105)
+		plans, mixed := plansOf(t, m, o), false
+		checkFirst(t, plans, false)
+		for i := range plans {
+			checkPlan(t, m, o, &plans[i])
+			if off := plans[i].Figures.OffSquareDeg; off > 1e-9 {
+				t.Errorf("%s: plan %d stands %g degrees off square", name, i+1, off)
+			}
+			kinds := map[Kind]bool{}
+			for _, z := range plans[i].Zones.Leaves() {
+				kinds[z.Field.Kind] = true
+			}
+			mixed = mixed || kinds[Level] && len(kinds) > 1
+		}
+		if !mixed {
+			t.Errorf("%s: no plan has a level zone and a steep one", name)
+		}
+	}
+}

@@ -25,6 +25,7 @@ const (
 type head struct {
 	card    *machine.Card
 	profile [][2]float64 // distance from the tip, radius
+	boxes   []machine.Box
 	far     float64
 	wide2   float64  // square of the greatest radius
 	lowest  float64  // least height over the tip that any of it reaches
@@ -37,13 +38,16 @@ func newHead(card *machine.Card, vertices []r3.Vec) *head {
 	if n := len(h.profile); n > 0 {
 		h.far = h.profile[n-1][0]
 	}
-	axis := card.NozzleAxis(0)
 	for _, p := range h.profile {
-		h.lowest = math.Min(h.lowest, p[0]*axis.Z-p[1]*axis.X)
 		h.wide2 = math.Max(h.wide2, p[1]*p[1])
 	}
-	for _, b := range card.Head.Boxes {
-		h.lowest = math.Min(h.lowest, b.Min[2])
+	h.boxes = card.HeadSeen().Boxes
+	h.reachDown(0)
+	if card.Leans() {
+		const steps = 16
+		for i := range steps + 1 {
+			h.reachDown(card.LeanOn(math.Pi / 2 * float64(i) / steps))
+		}
 	}
 	h.places = spread(vertices)
 	sort.SliceStable(h.places, func(i, j int) bool { return h.places[i].Z < h.places[j].Z })
@@ -51,6 +55,18 @@ func newHead(card *machine.Card, vertices []r3.Vec) *head {
 		h.solid = append(h.solid, boxPlaces(card.Obstacles[i])...)
 	}
 	return h
+}
+
+// reachDown lowers what any of the head reaches to where it leans by so much, radians.
+func (h *head) reachDown(lean float64) {
+	axis := h.card.Axis(machine.Pose{Lean: lean})
+	for _, p := range h.profile {
+		h.lowest = math.Min(h.lowest, p[0]*axis.Z-p[1]*axis.X)
+	}
+	for i := range h.boxes {
+		b := h.boxes[i].Leaning(lean)
+		h.lowest = math.Min(h.lowest, b.Min[2])
+	}
 }
 
 // spread returns some of the vertices, no two in one cell of a grid, which is
@@ -126,9 +142,11 @@ func (h *head) depth(f *field.Field, z zoneSpan, layer float64, hasty bool) (dee
 		if !ok {
 			azimuth = 0
 		}
-		words = words && within(h.card, h.card.Words(machine.Pose{Tip: tip, Azimuth: azimuth}))
+		g, _ := f.Grad(r2.Vec{X: tip.X, Y: tip.Y})
+		stands := machine.Pose{Tip: tip, Azimuth: azimuth, Lean: h.card.LeanOn(math.Atan(r2.Norm(g)))}
+		words = words && within(h.card, h.card.Words(stands))
 		laid := sort.Search(len(own), func(j int) bool { return own[j].shell > own[i].shell-layer })
-		pose := newPose(h, tip, azimuth)
+		pose := newPose(h, stands)
 		deepest = math.Max(deepest, math.Max(pose.depth(own[:laid]), pose.depth(earlier)))
 		if hasty && (deepest >= headSlack || !words) {
 			break
@@ -151,12 +169,14 @@ type pose struct {
 	*head
 	tip      r3.Vec
 	axis     r3.Vec
-	sin, cos float64
+	sin, cos float64 // of the azimuth
+	sl, cl   float64 // of the lean
 }
 
-func newPose(h *head, tip r3.Vec, azimuth float64) *pose {
-	p := &pose{head: h, tip: tip, axis: h.card.NozzleAxis(azimuth)}
-	p.sin, p.cos = math.Sincos(azimuth)
+func newPose(h *head, stands machine.Pose) *pose {
+	p := &pose{head: h, tip: stands.Tip, axis: h.card.Axis(stands)}
+	p.sin, p.cos = math.Sincos(stands.Azimuth)
+	p.sl, p.cl = math.Sincos(stands.Lean)
 	if !h.card.Swivels() {
 		p.sin, p.cos = 0, 1
 	}
@@ -182,13 +202,14 @@ func (p *pose) depth(blocks []block) float64 {
 				}
 			}
 		}
-		for k := range p.card.Head.Boxes {
-			b := &p.card.Head.Boxes[k]
-			if dz <= b.Min[2] {
+		for k := range p.boxes {
+			b := &p.boxes[k]
+			x, y := dx*p.cos+dy*p.sin, dy*p.cos-dx*p.sin
+			x, z := x*p.cl-dz*p.sl, x*p.sl+dz*p.cl
+			if z <= b.Min[2] {
 				continue
 			}
-			x, y := dx*p.cos+dy*p.sin, dy*p.cos-dx*p.sin
-			if in := min(x-b.Min[0], b.Max[0]-x, y-b.Min[1], b.Max[1]-y, dz-b.Min[2], b.Max[2]-dz); in > deepest {
+			if in := min(x-b.Min[0], b.Max[0]-x, y-b.Min[1], b.Max[1]-y, z-b.Min[2], b.Max[2]-z); in > deepest {
 				deepest = in
 			}
 		}
@@ -212,7 +233,7 @@ func (h *head) radius(along float64) float64 {
 // underBed returns how far the head's lower side reaches under the tip's own
 // rim, mm, when the tip is as low as the bed allows.
 func (h *head) underBed(r *reach) float64 {
-	sin, cos := math.Sincos(r.tilt * math.Pi / 180)
+	sin, cos := math.Sincos(r.tilt(math.Max(r.hi, 0)) * math.Pi / 180)
 	deepest := 0.0
 	rim := h.card.RimRadius() * sin
 	for _, p := range h.profile {

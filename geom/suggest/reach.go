@@ -12,7 +12,8 @@ import (
 
 // reach is what angles of shells the machine can print, degrees.
 type reach struct {
-	tilt      float64
+	least     float64 // the nozzle's angle from vertical: what an axis that leans it allows
+	most      float64
 	offSquare float64
 	lo, hi    float64 // least and greatest angle; lo = 0: level layers too
 	need      float64 // shells of this angle carry a level underside
@@ -24,10 +25,14 @@ type reach struct {
 // line width, which mustn't fall under the layer height (DESIGN 3), and, where that
 // leaves any, by what the nozzle lays well.
 func newReach(o *Options) reach {
-	r := reach{tilt: o.Card.Head.Tilt, offSquare: o.Card.Head.OffSquare, need: 90 - o.OverhangDeg}
-	r.lo = math.Max(0, r.tilt-r.offSquare)
+	r := reach{least: o.Card.Head.Tilt, most: o.Card.Head.Tilt, offSquare: o.Card.Head.OffSquare, need: 90 - o.OverhangDeg}
+	if o.Card.Leans() {
+		least, most := o.Card.Tilts()
+		r.least, r.most = least*180/math.Pi, most*180/math.Pi
+	}
+	r.lo = math.Max(0, r.least-r.offSquare)
 	tenth := func(a float64) float64 { return math.Floor(a*10) / 10 }
-	r.hi = tenth(math.Min(r.tilt+r.offSquare, thinnest(o)))
+	r.hi = tenth(math.Min(r.most+r.offSquare, thinnest(o)))
 	if laid := tenth(math.Min(r.hi, pressed(o))); laid >= r.lo {
 		r.hi = laid
 	}
@@ -115,7 +120,7 @@ func (r *reach) angles() []float64 {
 	}
 	clamp := func(a float64) float64 { return math.Max(math.Max(r.lo, 1), math.Min(r.hi, a)) }
 	var out []float64
-	for _, a := range []float64{clamp(r.need), clamp(r.tilt), r.hi, clamp((r.lo + r.hi) / 2), clamp(r.lo)} {
+	for _, a := range []float64{clamp(r.need), clamp(r.tilt(r.need)), r.hi, clamp((r.lo + r.hi) / 2), clamp(r.lo)} {
 		if a < 3 {
 			continue // hardly different from level
 		}
@@ -138,10 +143,14 @@ func (r *reach) off(f *Field) float64 {
 		return math.Atan2(r3.Norm(r3.Cross(*r.fixed, n)), r3.Dot(*r.fixed, n)) * 180 / math.Pi
 	}
 	if f.Kind == Level {
-		return r.tilt
+		return r.tilt(0)
 	}
-	return math.Abs(r.tilt - f.AngleDeg)
+	return math.Abs(r.tilt(f.AngleDeg) - f.AngleDeg)
 }
+
+// tilt returns the nozzle's angle from vertical on shells of an angle, degrees: an
+// axis that leans it brings it as near to square as it can.
+func (r *reach) tilt(angle float64) float64 { return math.Max(r.least, math.Min(r.most, angle)) }
 
 // within reports whether the machine's travel holds the words of a tip.
 func within(c *machine.Card, w machine.Words) bool {
