@@ -226,6 +226,23 @@ func TestAStraightMoveWouldRunBelowItsShell(t *testing.T) {
 	}
 	near(t, "a move of 20 mm, 5 mm from the axis", deep(20, 5), 6.2, 0.05)
 	solves(t, "back", deep(8, 3))
+	// The drawing: the shell 6.2 mm over the straight move, pieces within its tolerance,
+	// and shorter near the axis than far from it.
+	c := newChord()
+	near(t, "depth that is drawn", c.depth, deep(20, 5), 1e-9)
+	n := len(c.cuts) - 1
+	if n < 3 || c.cuts[0] != 0 || c.cuts[n] != 1 {
+		t.Fatalf("cut at %v", c.cuts)
+	}
+	for i := range n {
+		middle := (c.cuts[i] + c.cuts[i+1]) / 2
+		if gap := c.height(middle) - (c.height(c.cuts[i])+c.height(c.cuts[i+1]))/2; gap > chordTolerance+1e-9 {
+			t.Errorf("piece %d strays %g mm", i, gap)
+		}
+	}
+	if first, inner := c.cuts[1]-c.cuts[0], c.cuts[n/2+1]-c.cuts[n/2]; first <= inner {
+		t.Errorf("the outer piece is %g long, one near the axis %g", first, inner)
+	}
 }
 
 func TestThePipeNeedsTwoZonesAndTheCutHasALimit(t *testing.T) {

@@ -22,6 +22,7 @@ const (
 	WarpSlide         // the part from real to warped
 	AngleRow          // the cone's angle
 	CutSwitch         // one zone, or the job's two
+	Chord             // a drawing of a straight move over its shell
 )
 
 // Rule is a line of figures that follows what is dragged.
@@ -92,7 +93,7 @@ func All() []Lesson {
 		{Key: "slice", Job: cone, Azimuth: -60, Elevation: 12, WarpBefore: 1,
 			Control: WarpSlide, Right: 2, Answer: Answer{0.4, 0.005, "mm"}},
 		{Key: "back", Job: cone, Azimuth: -60, Elevation: 50,
-			Control: WarpSlide, Right: 2, Answer: Answer{2, 0.05, "mm"}},
+			Control: Chord, Right: 2, Answer: Answer{2, 0.05, "mm"}},
 		{Key: "cuts", Job: pipe, Before: joinZones, Azimuth: -60, Elevation: -20,
 			Control: CutSwitch, Right: 1, Answer: Answer{pipeShelf, 0.5, "mm"}},
 		{Key: "ramps", Job: "gantry", Before: level, Azimuth: -60, Elevation: -12,

@@ -70,6 +70,7 @@ type Panel struct {
 	sliderRow, answerRow                 *fyne.Container
 	answer                               *focus.Entry
 	unit                                 *widget.Label
+	chord                                *chordPicture
 	cuts, back, next, large              *focus.Button
 	box                                  *fyne.Container
 	scroll                               *focus.Text
@@ -101,6 +102,7 @@ func (p *Panel) Build() fyne.CanvasObject {
 	p.slider.OnChangeEnded = func(float64) { p.Settle() }
 	p.sliderRow = container.NewBorder(nil, nil, nil, p.value, container.NewThemeOverride(p.slider, look.Track{}))
 	p.cuts = focus.NewButton("", p.SwitchCut)
+	p.chord = newChordPicture()
 	p.buildAnswer()
 	// Close together: in large text all of a lesson goes on the first size of the
 	// window.
@@ -109,7 +111,7 @@ func (p *Panel) Build() fyne.CanvasObject {
 		p.options[i] = newOption(func() { p.Choose(i) })
 		p.box.Add(container.New(layout.NewCustomPaddedLayout(8, 2, 6, 6), p.options[i]))
 	}
-	for _, o := range []fyne.CanvasObject{p.answerRow, p.verdict, p.sliderRow, p.cuts, p.figures} {
+	for _, o := range []fyne.CanvasObject{p.answerRow, p.verdict, p.sliderRow, p.cuts, p.chord, p.figures} {
 		p.box.Add(o)
 	}
 	p.scroll = focus.NewText(p.box)
@@ -370,7 +372,8 @@ func (p *Panel) writeControls() {
 	visible(p.verdict, p.step == Exercise || p.step == Came && p.chosen != unchosen)
 	visible(p.sliderRow, tried && (l.Control == WarpSlide || l.Control == AngleRow))
 	visible(p.cuts, tried && l.Control == CutSwitch)
-	visible(p.figures, tried && l.Control != WarpSlide) // the warp changes no figure
+	visible(p.chord, tried && l.Control == Chord)
+	visible(p.figures, tried && l.Control != WarpSlide && l.Control != Chord) // these change no figure
 	p.cuts.SetText(i18n.T("lesson.twozones"))
 	if p.cut {
 		p.cuts.SetText(i18n.T("lesson.onezone"))
