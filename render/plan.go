@@ -177,6 +177,10 @@ func (s *sketch) rampMarks(m *model, f *drawing.ViewFrame) {
 			continue
 		}
 		middle := m.middle()
+		if len(m.parts) > 1 { // of its own part
+			box := z.mesh.Bounds()
+			middle = r3.Scale(0.5, r3.Add(box.Min, box.Max))
+		}
 		d := unitAt(toward)
 		from := f.Paper(middle)
 		const off = 4.5 // of the mark of the section, where the arrow would lie on it
@@ -186,7 +190,11 @@ func (s *sketch) rampMarks(m *model, f *drawing.ViewFrame) {
 		to := from
 		from = r2.Sub(from, r2.Scale(8, d))
 		to = r2.Add(to, r2.Scale(8, d))
-		st := style{f.View, drawing.Symbol, s.tone(drawing.Item{Kind: drawing.AxisItem, Index: i})}
+		item := drawing.Item{Kind: drawing.RampItem, Index: i}
+		st := style{f.View, drawing.Symbol, s.tone(item)}
+		if f.Rect.Contains(from) && f.Rect.Contains(to) {
+			s.drawing.Handles = append(s.drawing.Handles, drawing.Handle{View: f.View, Item: item, At: from, To: to})
+		}
 		s.line(st, from, to)
 		s.arrow(st, to, d)
 		t := s.besideArrow(m, f, from, to)

@@ -45,7 +45,7 @@ func (s *Sheet) MouseOut() {
 // Cursor tells by its shape what can be taken hold of.
 func (s *Sheet) Cursor() desktop.Cursor {
 	switch s.hover.Item.Kind {
-	case drawing.AxisItem, drawing.PointItem, drawing.PartTurnItem:
+	case drawing.AxisItem, drawing.PointItem, drawing.PartTurnItem, drawing.RampItem:
 		if s.hover.View == drawing.Elevation {
 			return desktop.HResizeCursor
 		}
@@ -70,7 +70,7 @@ func (s *Sheet) steep(cut int) bool {
 var (
 	itemNames = map[drawing.Kind]string{drawing.AxisItem: "axis", drawing.CutItem: "cut", drawing.CutTiltItem: "tilt",
 		drawing.MidAirItem: "midair", drawing.FindingItem: "finding", drawing.TitleItem: "title", drawing.PointItem: "point",
-		drawing.PartItem: "part", drawing.PartTurnItem: "part-turn"}
+		drawing.PartItem: "part", drawing.PartTurnItem: "part-turn", drawing.RampItem: "ramp"}
 	cursorNames = map[desktop.Cursor]string{desktop.CrosshairCursor: "crosshair", desktop.VResizeCursor: "up-down",
 		desktop.HResizeCursor: "left-right", desktop.PointerCursor: "hand", desktop.DefaultCursor: "arrow"}
 )

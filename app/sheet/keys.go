@@ -97,9 +97,9 @@ func (s *Sheet) arrow(v r2.Vec) {
 		if edit != nil && way != 0 {
 			edit(s.look.selected, r3.Vec{Z: way * by})
 		}
-	case drawing.PartTurnItem:
+	case drawing.PartTurnItem, drawing.RampItem:
 		if s.options.Edit.NudgeTurn != nil && v.X != 0 {
-			s.options.Edit.NudgeTurn(s.look.selected.Index, -v.X*by*10)
+			s.options.Edit.NudgeTurn(s.look.selected, -v.X*by*10)
 		}
 	default:
 		s.look.turn(v.X*keyTurn, -v.Y*keyTurn)

@@ -115,6 +115,9 @@ func (s *Sheet) origin(h drawing.Handle) r3.Vec {
 			return r3.Vec{X: axis.X, Y: axis.Y}
 		}
 	}
+	if h.Item.Kind == drawing.RampItem { // it turns about the arrow's middle
+		return s.drag.frame.World(r2.Scale(0.5, r2.Add(h.At, h.To)))
+	}
 	if h.Item.Kind == drawing.PartTurnItem { // it turns about the part's middle
 		for _, c := range s.drawn.Handles {
 			if c.Item == (drawing.Item{Kind: drawing.PartItem, Index: h.Item.Index}) {
@@ -250,8 +253,11 @@ func (s *Sheet) moveItem(p r2.Vec) {
 		}
 	case drawing.PartTurnItem:
 		if edit.TurnPart != nil {
-			from := d.frame.World(d.from)
-			edit.TurnPart(d.item.Index, azimuth(r3.Add(from, by), d.origin)-azimuth(from, d.origin), d.free)
+			edit.TurnPart(d.item.Index, d.turned(by), d.free)
+		}
+	case drawing.RampItem:
+		if edit.TurnRamp != nil {
+			edit.TurnRamp(d.item.Index, d.turned(by), d.free)
 		}
 	case drawing.CutTiltItem:
 		if edit.TiltCut != nil {
@@ -259,6 +265,13 @@ func (s *Sheet) moveItem(p r2.Vec) {
 			edit.TiltCut(d.item.Index, s.turned(d.item.Index, from, r3.Add(from, by)))
 		}
 	}
+}
+
+// turned returns by which angle the pointer has turned about where the item was,
+// radians, when it has moved by so much.
+func (d *drag) turned(by r3.Vec) float64 {
+	from := d.frame.World(d.from)
+	return math.Remainder(azimuth(r3.Add(from, by), d.origin)-azimuth(from, d.origin), 2*math.Pi)
 }
 
 // azimuth returns in which direction a place lies from a middle, radians.

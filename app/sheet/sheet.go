@@ -37,7 +37,8 @@ type Edit struct {
 	TiltCut   func(cut int, by float64)             // radians from where the drag began, counter-clockwise in the elevation
 	MovePart  func(part int, by r2.Vec, free bool)  // mm from where the drag began
 	TurnPart  func(part int, by float64, free bool) // radians from where the drag began, counter-clockwise from above
-	NudgeTurn func(part int, by float64)            // by the arrow keys, degrees: 1, with Shift 10
+	TurnRamp  func(zone int, by float64, free bool) // the same
+	NudgeTurn func(item drawing.Item, by float64)   // by the arrow keys, degrees: 1, with Shift 10
 	Done      func(drawing.Item)                    // the drag ended
 	Nudge     func(item drawing.Item, by r3.Vec)    // by the arrow keys, mm; a cut's way is Z, as in MoveCut
 	Hover     func(Under)                           // zero: the pointer left

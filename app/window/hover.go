@@ -41,6 +41,12 @@ func (w *Window) named(item drawing.Item) string {
 				return i18n.T("hover.point", "n", i18n.Integer(point+1), "zone", leaf.Name)
 			}
 		}
+	case drawing.RampItem:
+		if s := w.session.Setup(); s != nil {
+			if leaves := s.Leaves(); item.Index < len(leaves) {
+				return i18n.T("hover.ramp", "zone", leaves[item.Index].Name)
+			}
+		}
 	case drawing.PartItem, drawing.PartTurnItem:
 		name := w.session.Name()
 		if names := partNames(w.session.Setup()); item.Index < len(names) {

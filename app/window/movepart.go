@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"conewright/geom/job"
+	"conewright/render/drawing"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -44,9 +45,32 @@ func (w *Window) turnPartBy(_ int, by float64, free bool) {
 	})
 }
 
-// nudgeTurn turns a part by an arrow key's step, degrees.
-func (w *Window) nudgeTurn(part int, by float64) {
-	w.session.ChoosePart(part)
+// turnRamp shows the arrow of a ramp turned, by radians from where the drag began.
+func (w *Window) turnRamp(zone int, by float64, free bool) {
+	w.session.Preview(func(s *job.Setup) {
+		if leaves := s.Leaves(); zone < len(leaves) && leaves[zone].Field.Kind == job.KindRamp {
+			f := leaves[zone].Field
+			to := math.Round(f.Toward + by*180/math.Pi)
+			if !free {
+				to = onSteps(to, turnStep)
+			}
+			f.Toward = math.Remainder(to, 360)
+		}
+	})
+}
+
+// nudgeTurn turns a part or a ramp by an arrow key's step, degrees.
+func (w *Window) nudgeTurn(item drawing.Item, by float64) {
+	if item.Kind == drawing.RampItem {
+		w.do("step.toward", func(s *job.Setup) {
+			if leaves := s.Leaves(); item.Index < len(leaves) && leaves[item.Index].Field.Kind == job.KindRamp {
+				f := leaves[item.Index].Field
+				f.Toward = math.Remainder(f.Toward+by, 360)
+			}
+		})
+		return
+	}
+	w.session.ChoosePart(item.Index)
 	if m := w.standing(); m != nil {
 		w.do("step.turn", func(s *job.Setup) { s.TurnPart(m, by) })
 	}

@@ -83,7 +83,7 @@ func TestAPartIsTurnedOnTheBed(t *testing.T) {
 		t.Errorf("turn %g, ramp toward %g", s.Part.Turn[2], s.Zones.Field.Toward)
 	}
 	b.judged()
-	edit.NudgeTurn(0, 1)
+	edit.NudgeTurn(item, 1)
 	if got := b.session.Setup().Part.Turn[2]; got != 91 {
 		t.Errorf("an arrow key turns to %g degrees", got)
 	}
@@ -108,5 +108,30 @@ func TestADraggedPartOverTheTravelIsToldOnTheSheet(t *testing.T) {
 	b.judged()
 	if state, m := b.route.find("part").show(); m != markNeeds {
 		t.Errorf("row: %q, mark %d", state, m)
+	}
+}
+
+// The arrow of a ramp looks as if it could be turned, and can.
+func TestARampIsTurnedByItsArrow(t *testing.T) {
+	b := newBench(t)
+	b.openPart()
+	b.do("step.field", func(s *job.Setup) { setKind(s, s.Zones.Field, job.KindRamp) })
+	b.judged()
+	item := drawing.Item{Kind: drawing.RampItem}
+	b.selected(item)
+	edit := b.editOnSheet()
+	toward := func() float64 { return b.session.Setup().Zones.Field.Toward }
+	edit.TurnRamp(0, 42*math.Pi/180, false)
+	if toward() != 40 {
+		t.Errorf("dragged by 42 degrees it falls toward %g, want 40", toward())
+	}
+	edit.TurnRamp(0, 42*math.Pi/180, true)
+	edit.Done(item)
+	if toward() != 42 || b.session.UndoName() != "step.toward" {
+		t.Errorf("free it falls toward %g, the step is %q", toward(), b.session.UndoName())
+	}
+	edit.NudgeTurn(item, -1)
+	if toward() != 41 {
+		t.Errorf("an arrow key turns it toward %g", toward())
 	}
 }

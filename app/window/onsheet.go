@@ -123,12 +123,13 @@ func (w *Window) editOnSheet() sheet.Edit {
 		TiltCut:   w.tiltCut,
 		MovePart:  w.movePart,
 		TurnPart:  w.turnPartBy,
+		TurnRamp:  w.turnRamp,
 		NudgeTurn: w.nudgeTurn,
 		Done: func(item drawing.Item) {
 			w.snapped, w.held = nil, nil
 			w.session.EndPreview(map[drawing.Kind]string{
 				drawing.AxisItem: "step.axis", drawing.PointItem: "step.line", drawing.CutItem: "step.cut", drawing.CutTiltItem: "step.tilt",
-				drawing.PartItem: "step.seat", drawing.PartTurnItem: "step.turn",
+				drawing.PartItem: "step.seat", drawing.PartTurnItem: "step.turn", drawing.RampItem: "step.toward",
 			}[item.Kind])
 		},
 		Nudge:   w.nudge,
@@ -147,7 +148,7 @@ func (w *Window) selected(item drawing.Item) {
 	}
 	leaves := s.Leaves()
 	switch item.Kind {
-	case drawing.AxisItem:
+	case drawing.AxisItem, drawing.RampItem:
 		if item.Index < len(leaves) {
 			w.chooseZone(leaves[item.Index].Name)
 		}

@@ -153,7 +153,7 @@ func (w *Window) onSheetItems(item drawing.Item, p r3.Vec, view drawing.View) []
 		}
 	case drawing.Plan:
 		if item.Kind == drawing.PartItem || item.Kind == drawing.PartTurnItem {
-			add(i18n.T("onsheet.turnpart"), func() { w.nudgeTurn(item.Index, 90) })
+			add(i18n.T("onsheet.turnpart"), func() { w.nudgeTurn(drawing.Item{Kind: drawing.PartItem, Index: item.Index}, 90) })
 		}
 		if zone := w.zoneWithAxis(); zone >= 0 {
 			add(i18n.T("onsheet.axis"), func() { w.axisTo(zone, p) })

@@ -125,6 +125,7 @@ const (
 	PointItem         // a point of the line that a field is about; Index counts those of all zones
 	PartItem          // a part on the bed; Index of the part
 	PartTurnItem      // the knob that turns a part on the bed; Index of the part
+	RampItem          // the arrow toward which a ramp falls; Index of the zone
 )
 
 // Item names something that can be selected or moved.
