@@ -138,8 +138,10 @@ func (d *Drafter) model(in *Input) *model {
 	})
 	m.stamp.solid = d.solid.stamp
 	m.radius, m.most = m.solid.Radius, m.solid.Max.Z
-	if in.Warp > 0 { // all of the way fits, so that the scale stays on it
+	if in.Warp > 0 || in.Options.WarpRoom { // all of the way fits, so that the views stay on it
 		m.most = math.Max(m.most, highest(in.Zones, 1))
+		half := r3.Sub(m.middle(), m.solid.Min)
+		m.radius = r3.Norm(half)
 	}
 	m.footprint = d.footprint.get(d.solid.stamp, func() []r3.Vec { return outlineInPlan(m.solid.Mesh.Vertices) })
 	for len(d.parts) < len(in.Parts) {

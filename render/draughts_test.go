@@ -96,3 +96,21 @@ func TestAnAxisIsALineInEachViewAndNoHole(t *testing.T) {
 		}
 	}
 }
+
+// While a part warps, elevation, plan and pictorial view keep place and scale.
+func TestViewsStayWhileThePartWarps(t *testing.T) {
+	in := scenes()["bollard"]
+	in.Options.WarpRoom = true
+	first := golden(in)
+	for _, warp := range []float64{0.01, 0.4, 1} {
+		in.Warp = warp
+		d := golden(in)
+		for i, f := range d.Frames {
+			was := first.Frames[i]
+			// The ground, the middle of the plan and of the pictorial view.
+			if p := (r3.Vec{X: was.Focus.X, Y: was.Focus.Y}); r2.Norm(r2.Sub(f.Paper(p), was.Paper(p))) > 0.02 || math.Abs(f.Scale/was.Scale-1) > 1e-3 {
+				t.Errorf("warp %g: the %v moves from %v to %v, its scale from %g to %g", warp, f.View, was.Paper(p), f.Paper(p), was.Scale, f.Scale)
+			}
+		}
+	}
+}

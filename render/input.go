@@ -143,6 +143,9 @@ type Options struct {
 	NoShells bool
 	// Screen draws narrow margins: nothing is filed or printed.
 	Screen bool
+	// WarpRoom keeps place and scale of the views as they are while the part is drawn
+	// warped, all the way.
+	WarpRoom bool
 	// NoFrame leaves out frame, title block and key.
 	NoFrame bool
 	// Selected is drawn in the accent tone and bolder.

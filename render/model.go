@@ -37,8 +37,12 @@ type model struct {
 // modelStamp tells models of one Drafter apart.
 type modelStamp struct{ solid, zones, overhang, bridged, cuts int }
 
-// Middle returns the centre of the part's box.
-func (m *model) middle() r3.Vec { return r3.Scale(0.5, r3.Add(m.solid.Min, m.solid.Max)) }
+// middle returns the centre of the part's box, with the room that its warp takes.
+func (m *model) middle() r3.Vec {
+	top := m.solid.Max
+	top.Z = m.most
+	return r3.Scale(0.5, r3.Add(m.solid.Min, top))
+}
 
 // zoneModel is a zone as it is drawn.
 type zoneModel struct {

@@ -188,6 +188,9 @@ func (p *Panel) openStep(i int, step Step) {
 func (p *Panel) lookAtIt() {
 	l := p.Lesson()
 	p.stage.Look(l.Azimuth, l.Elevation)
+	if l.Control == WarpSlide {
+		p.stage.Warp(1) // the views make room for all of the way, and stay where they are on it
+	}
 	if p.step == Foretell {
 		p.stage.Warp(l.WarpBefore)
 	} else {

@@ -18,6 +18,7 @@ type look struct {
 	shells   bool
 	only     drawing.View // the view that has the sheet for itself; Sheet: all
 	warp     float64
+	room     bool // for the part warped all the way: views stay while it warps
 	selected drawing.Item
 	laid     *render.Laid // by a moment of the motion; nil: the shells are drawn
 	head     *render.Head
@@ -45,6 +46,7 @@ func firstLook() look {
 // apply puts the look into an input.
 func (l *look) apply(in *render.Input) {
 	in.View, in.Flat, in.Warp = l.view, l.flat, l.warp
+	in.Options.WarpRoom = l.room
 	in.Options.Hidden = l.hidden
 	in.Options.Selected = l.selected
 	if l.laid != nil {
@@ -121,5 +123,6 @@ func (s *Sheet) ToggleShells() {
 // SetWarp draws the part from real (0) to warped (1).
 func (s *Sheet) SetWarp(w float64) {
 	s.look.warp = min(max(w, 0), 1)
+	s.look.room = s.look.room || w > 0
 	s.ask(trace.Drag)
 }
