@@ -75,7 +75,7 @@ func (c *Card) kinematics() Kinematics {
 
 // link adds an axis to the chain.
 func (k *Kinematics) link(axis int, sign float64) {
-	k.chain[k.links] = link{axis: axis, about: r3.Unit(vector(k.axes[axis].About)), sign: sign}
+	k.chain[k.links] = link{axis: axis, about: unit(vector(k.axes[axis].About)), sign: sign}
 	k.links++
 }
 
@@ -155,7 +155,16 @@ func (k *Kinematics) tipFromReference(t Turn) r3.Vec {
 func (k *Kinematics) turnAbout(axis int, t Turn, p r3.Vec, sign float64) r3.Vec {
 	a := &k.axes[axis]
 	at := vector(a.At)
-	return r3.Add(at, turn(r3.Sub(p, at), r3.Unit(vector(a.About)), sign*a.angle(t[axis])))
+	return r3.Add(at, turn(r3.Sub(p, at), unit(vector(a.About)), sign*a.angle(t[axis])))
+}
+
+// unit returns the unit vector along v. Most axes are given as one: words and poses
+// ask for it at every move.
+func unit(v r3.Vec) r3.Vec {
+	if v.X*v.X+v.Y*v.Y+v.Z*v.Z == 1 {
+		return v
+	}
+	return r3.Unit(v)
 }
 
 // turn turns v about a unit vector by an angle, right-handed (Rodrigues' formula).
