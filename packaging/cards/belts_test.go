@@ -32,6 +32,11 @@ var slantingCards = map[string]struct {
 	"straight head, slanting gantry": {"straight", `{"end": "M104 S0\nM140 S0", "travel": {"x": [0, 500], "y": [0, 210], "z": [0, 200]}, "feed_basis": "all-axes",
 		"linear": {"x": [1, 0, 0], "y": [0, 1, 0], "z": [-0.6, 0, 0.8]}}`, 15},
 	"straight head over a belt": {"straight", `{"travel": {"x": null, "y": [0, 210], "z": [0, 200]}}`, 15},
+	"swivel over a belt":        {"swivel-45", `{"travel": {"x": null, "y": [0, 210], "z": [0, 200]}}`, 45},
+	"turning head off its axis on a slanting belt": {"belt-45", `{"end": "M104 S0\nM140 S0", "feed_basis": "inverse-time",
+		"rotary": [{"letter": "B", "on": "head", "about": [0, 0, -1], "at": [6, -4, 0], "sense": -1, "zero": 20, "range": [-400, 400]}],
+		"head": {"tilt": 45, "off_square": 20, "tip_free": 1, "tip": [9, -3, -41], "profile": [[0, 0.3], [1, 0.8], [6, 4.5], [20, 12], [40, 14]], "boxes": []}}`, 45},
+	"two belts crossed": {"straight", `{"travel": {"x": null, "y": null, "z": [0, 200]}, "linear": {"x": [0.6, 0.8, 0], "y": [-0.8, 0.6, 0], "z": [0, 0, 1]}}`, 15},
 	"swivel on odd directions": {"swivel-45", `{"travel": {"x": [-500, 500], "y": [-500, 500], "z": [-300, 300]}, "decimals": {"xyz": 4, "angle": 3, "e": 5},
 		"linear": {"x": [0.8, 0.6, 0], "y": [0, 0.96, 0.28], "z": [-0.6, 0, 0.8]}}`, 45},
 }
