@@ -38,7 +38,7 @@ var badJobs = []struct{ name, text, want string }{
 	{"group for a number", jobWith(`"shell":0.2`, `"shell":{}`), "is a group: give it a number"},
 	{"a level turning axis", jobWith(`"swivel-45"`, `{"conewright_machine":1,"rotary":[{"letter":"A","on":"bed","about":[1,0,0]}]}`), "these turning axes"},
 	{"a bed that turns and carries one that tilts", jobWith(`"swivel-45"`, `{"conewright_machine":1,"rotary":[{"letter":"C","on":"bed"},{"letter":"A","on":"bed","about":[1,0,0]}]}`), "these turning axes"},
-	{"slanting axes over a turning bed", jobWith(`"swivel-45"`, `{"conewright_machine":1,"linear":{"z":[0,-0.6,0.8]},"rotary":[{"on":"bed"}]}`), "slant"},
+	{"slanting axes over a tilting bed", jobWith(`"swivel-45"`, `{"conewright_machine":1,"linear":{"z":[0,-0.6,0.8]},"rotary":[{"letter":"A","on":"bed","about":[0,1,0],"range":[-90,90]},{"on":"bed"}]}`), "slant"},
 	{"an endless axis over a turning bed", jobWith(`"swivel-45"`, `{"conewright_machine":1,"travel":{"x":null,"y":[0,100],"z":[0,100]},"rotary":[{"on":"bed"}]}`), "no end"},
 	{"a gantry without end", jobWith(`"swivel-45"`, `{"conewright_machine":1,"travel":{"x":[0,100],"y":[0,100],"z":null}}`), "travel.z"},
 	{"a file's start on slanting axes", jobWith(`"swivel-45"`, `{"conewright_machine":1,"linear":{"z":[0,-0.6,0.8]}}, "start_from":"file"`), "start_from"},

@@ -17,7 +17,7 @@ func checkServed(c *machine.Card) error {
 		mend  message.Text
 	}{
 		{len(c.Rotary) > 0 && !c.Swivels(), "machine: rotary", message.New("these turning axes aren't served yet"), axes},
-		{(c.Slants() || c.Endless()) && (c.Leans() || c.BedTurns()), "machine: linear", message.New("linear axes that slant or have no end beside two turning axes or a bed that turns aren't served yet"), use},
+		{c.Slants() && c.BedTilts() || c.Endless() && (c.Leans() || c.BedTurns()), "machine: linear", message.New("linear axes that slant beside a bed that tilts, or have no end beside two turning axes or a bed that turns, aren't served yet"), use},
 	} {
 		if not.is {
 			return &InputError{Where: message.Name(not.entry), What: not.what, Mend: not.mend}

@@ -73,6 +73,10 @@ type Stats struct {
 // needs while the controller interpolates (DESIGN 3).
 const azimuthTolerance = 5 * math.Pi / 180
 
+// turnedRounding is how far the rounding of words of axes that turn may bring a bead
+// off its shell, in units of their last digit.
+const turnedRounding = 0.5 + 0.5*math.Sqrt2*2.5
+
 // azimuthMargin keeps the rounding of words inside azimuthTolerance.
 const azimuthMargin = 0.99
 
@@ -157,7 +161,7 @@ func New(w io.Writer, opt Options) *Corrector {
 	if c.turning.tilts { // all words are rounded, and then the height is made up for
 		c.cut = math.Max(opt.Tolerance-5*c.unit, opt.Tolerance/4)
 	} else if c.apart { // places aren't written as they are: see piece
-		c.cut = math.Max(opt.Tolerance-c.unit*(0.5+0.5*math.Sqrt2*2.5), opt.Tolerance/4)
+		c.cut = math.Max(opt.Tolerance-c.unit*turnedRounding, opt.Tolerance/4)
 	}
 	if opt.Card.Slants() {
 		c.slant = newSlant(opt.Card, c.unit)
@@ -217,8 +221,12 @@ func (c *Corrector) Zone(z *Zone) error {
 	}
 	c.zone = z
 	c.rule = NewRule(c.card, z)
-	if c.slant.is && c.swivel == nil {
-		c.cut = math.Max(c.opt.Tolerance-c.slant.off(z.Field.Slope()), c.opt.Tolerance/4)
+	if c.slant.is {
+		reserve := c.slant.off(z.Field.Slope())
+		if c.swivel != nil {
+			reserve = math.Max(reserve, c.unit*turnedRounding)
+		}
+		c.cut = math.Max(c.opt.Tolerance-reserve, c.opt.Tolerance/4)
 	}
 	c.nozzle = newNozzle(c.card, z)
 	if c.turning.leans {

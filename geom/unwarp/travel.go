@@ -229,8 +229,13 @@ func (c *Corrector) blind(goal machine.Pose, safe float64, turn machine.Turn) {
 		return
 	}
 	to := c.wordsTurned(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(safe, turn)}, turn)
-	if c.turning.leans { // so high that the tip clears the bed while the head leans
+	if c.turning.leans && !c.slant.is { // so high that the tip clears the bed while the head leans
 		to.Z = math.Min(math.Max(to.Z, motion.Round(safe-c.leastLoft(turn), c.card.Decimals.XYZ)), c.card.Travel.Z[1])
+	}
+	if c.turning.leans && c.slant.is {
+		low := c.leastLoft(turn) - c.loft(turn) // the tip's least height on the way, seen from its goal
+		c.blindly(c.wordsTurned(r3.Vec{X: above.X, Y: above.Y, Z: c.roundUp(safe-math.Min(0, low), turn)}, turn))
+		return
 	}
 	c.blindly(to)
 }

@@ -30,7 +30,7 @@ func (c *check) body() {
 		if s.Zone < 0 {
 			continue
 		}
-		if s.Known || s.Has[2] {
+		if s.Known || s.Has[2] && m.Linear == nil { // else the word of Z alone tells no height
 			lowest = math.Min(lowest, c.kin.Pose(s.To).Tip.Z)
 		}
 		if !s.Known && s.To.E > s.From.E {
