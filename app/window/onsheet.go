@@ -71,8 +71,8 @@ func (w *Window) scene() (render.Input, bool) {
 		return render.Input{}, f != nil
 	}
 	sc := pictures.Scene{Setup: s, Model: f.Model, Title: pictures.Title(s), Overhang: f.Overhang, Bridged: f.Bridged}
-	regions := f.Regions
-	if sc.Model, regions = f.Setup.Carried(s, f.Model, f.Regions); sc.Model != f.Model {
+	model, regions := f.Setup.Carried(s, f.Model, f.Regions)
+	if sc.Model = model; model != f.Model {
 		sc.Overhang, sc.Bridged = pictures.Overhang(regions)
 	}
 	leaves := s.Leaves()

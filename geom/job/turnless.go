@@ -36,14 +36,14 @@ func (r *run) findTurns() {
 // turnless looks for a place of the zone at which a nozzle along d, which no axis
 // turns, can't lay beads: the gradient jumps there, or the nozzle comes near to lying
 // in the shell. ok reports that there is none.
-func (g *Region) turnless(d r3.Vec) (at r3.Vec, jumps, ok bool) {
-	for i := range g.Refined.Facets {
-		a, b, c := g.Refined.Corners(i)
-		place, jumps, ok := laysOver(&g.Field, d, r2.Vec{X: a.X, Y: a.Y}, r2.Vec{X: b.X, Y: b.Y}, r2.Vec{X: c.X, Y: c.Y})
+func (r *Region) turnless(d r3.Vec) (at r3.Vec, jumps, ok bool) {
+	for i := range r.Refined.Facets {
+		a, b, c := r.Refined.Corners(i)
+		place, jumps, ok := laysOver(&r.Field, d, r2.Vec{X: a.X, Y: a.Y}, r2.Vec{X: b.X, Y: b.Y}, r2.Vec{X: c.X, Y: c.Y})
 		if !ok {
 			return r3.Vec{X: place.X, Y: place.Y, Z: a.Z}, jumps, false
 		}
-		if g.Field.Linear() {
+		if r.Field.Linear() {
 			break // the same everywhere
 		}
 	}
