@@ -134,7 +134,7 @@ func planSections(ctx context.Context, sections []Region, o Options, progress fu
 	if err != nil {
 		return nil, err
 	}
-	if err := layFootings(ctx, islands, regions, &o); err != nil {
+	if err := layFootings(ctx, islands, regions, covers, &o); err != nil {
 		return nil, err
 	}
 	motion := &Motion{Options: o}

@@ -182,3 +182,25 @@ func TestAStraightNozzleLaysFromTheLowSide(t *testing.T) {
 		}
 	}
 }
+
+// Rings of the fill that begin beside a wall hung over their whole length, and so did
+// the edges of caps that reach under a neck. What still hangs are edges of roofs.
+func TestFillIsMovedOntoWhatCarriesIt(t *testing.T) {
+	for name, c := range map[string]struct {
+		in   bool
+		most float64
+	}{
+		"hopper":  {true, 300},
+		"bollard": {false, 350},
+	} {
+		part, _, err := mesh.ReadFile(context.Background(), "../../assets/parts/"+name+".stl", mesh.ReadOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := laid(t, part.Seat(axis.X, axis.Y), field.NewCone(math.Pi/4, c.in, axis, 0), math.Pi/4, planner.PatternRings)
+		t.Logf("%s: %.0f mm of %.0f hang", name, d.hanging, d.total)
+		if d.hanging > c.most {
+			t.Errorf("%s: %.0f mm of beads hang over 5 mm, %g at most are known", name, d.hanging, c.most)
+		}
+	}
+}
