@@ -144,3 +144,51 @@ func TestPartsInOneAnotherAreShownAndNotRun(t *testing.T) {
 	b.do("step.seat", func(s *job.Setup) { s.MovePart([2]float64{60, 60}) })
 	b.judged()
 }
+
+// Plans are suggested for the chosen part and taken for it alone; a foot is added to
+// it alone; what a finding's button mends is the part that the finding is of.
+func TestPlansAndMendingAreTheChosenPartsOwn(t *testing.T) {
+	b := newBench(t)
+	b.openPart()
+	if err := b.session.CopyPart("step.copypart"); err != nil {
+		t.Fatal(err)
+	}
+	b.judged()
+	b.do("step.field", func(s *job.Setup) { setKind(s, s.Zones.Field, job.KindLevel) })
+	b.judged()
+	first := b.session.Setup().Parts[0].Zones.Field
+	b.session.Suggest()
+	b.until("plans", func() bool { i := b.session.Ideas(); return !i.Active && (len(i.List) > 0 || i.Err != nil) })
+	if err := b.session.Ideas().Err; err != nil {
+		t.Fatal(err)
+	}
+	b.zones.ideas.take(0, b.session.Ideas().List[0].Setup.Part.Turn)
+	b.judged()
+	s := b.session.Setup()
+	if s.Parts[1].Zones.Leaves()[0].Field.Kind == job.KindLevel {
+		t.Error("the copy's field is as it was")
+	}
+	if *s.Parts[0].Zones.Field.Axis != *first.Axis || s.Parts[0].Zones.Field.Kind != first.Kind {
+		t.Error("the other part's field has changed")
+	}
+	seat, axis := *s.Parts[1].Part.Seat, s.Parts[1].Zones.Leaves()[0].Field.Axis
+	if axis != nil && (axis[0]-seat[0] > 5 || seat[0]-axis[0] > 5) {
+		t.Errorf("the copy stands at %v, its plan's axis at %v", seat, *axis)
+	}
+
+	// A level zone under a head that leans for good: the button is for its own part.
+	b.session.ChoosePart(0)
+	b.do("step.field", func(s *job.Setup) { setKind(s, s.Zones.Field, job.KindLevel) })
+	b.session.ChoosePart(1)
+	b.judged()
+	words, mend := b.offer(&job.Finding{Code: "off-square", Zone: b.session.Setup().Parts[0].Zones.Name})
+	if mend == nil {
+		t.Fatalf("nothing mends it: %q", words)
+	}
+	mend()
+	b.judged()
+	field := b.session.Setup().Parts[0].Zones.Field
+	if field.Kind != job.KindCone || *field.Axis != *b.session.Setup().Parts[0].Part.Seat {
+		t.Errorf("mended to %s about %v, the part stands at %v", field.Kind, field.Axis, *b.session.Setup().Parts[0].Part.Seat)
+	}
+}
