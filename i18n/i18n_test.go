@@ -98,7 +98,7 @@ func TestEveryKeyIsThereAndUsed(t *testing.T) {
 func usedKeys(t *testing.T) map[string]bool {
 	t.Helper()
 	used := map[string]bool{}
-	form := regexp.MustCompile(`^((menu|step|motion|stage|error|unsaved|shells|cautions|openpart)\.[a-z.]+|(order|pattern|seam|support)\.)$`)
+	form := regexp.MustCompile(`^((menu|step|motion|stage|error|unsaved|shells|cautions|openpart|hint)\.[a-z.]+|(order|pattern|seam|support)\.)$`)
 	err := filepath.WalkDir(filepath.Join("..", "app"), func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
 			return err

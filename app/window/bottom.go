@@ -26,6 +26,7 @@ type bottom struct {
 	findings *focus.Button
 	until    timeLeft
 	ticks    time.Time     // the run whose time is counted down
+	hint     string        // what the field under the pointer or with the focus is; "": nothing to say
 	place    *widget.Label // where the pointer is on the sheet
 	view     fyne.CanvasObject
 }
@@ -92,6 +93,8 @@ func (b *bottom) lastLine() string {
 	s := b.w.session.Setup()
 	f := b.w.session.Facts()
 	switch {
+	case b.hint != "" && !run.Active:
+		return b.hint
 	case s == nil:
 		return i18n.T("bottom.welcome")
 	case f != nil && f.Part == nil:
@@ -108,4 +111,19 @@ func (b *bottom) lastLine() string {
 		return i18n.T("bottom.restored")
 	}
 	return i18n.T("bottom.ready")
+}
+
+// explain returns what says in the bottom line what a field is, for as long as the
+// pointer or the focus is on it.
+func (w *Window) explain(key string) func(on bool) {
+	text := i18n.T(key)
+	return func(on bool) {
+		switch {
+		case on:
+			w.bottom.hint = text
+		case w.bottom.hint == text: // else another field says its own already
+			w.bottom.hint = ""
+		}
+		w.bottom.line.SetText(w.bottom.lastLine())
+	}
 }

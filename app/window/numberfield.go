@@ -26,11 +26,15 @@ type numberField struct {
 	shift    bool
 	value    float64
 	commit   func(float64) error
-	tell     func(error) // why what is written is refused; nil: it isn't any more
+	tell     func(error)   // why what is written is refused; nil: it isn't any more
+	explain  func(on bool) // says what the number is while the pointer or the focus is on it; nil: its name does
 	wrong    bool
 }
 
-var _ desktop.Keyable = (*numberField)(nil)
+var (
+	_ desktop.Keyable   = (*numberField)(nil)
+	_ desktop.Hoverable = (*numberField)(nil)
+)
 
 func newNumberField(decimals int, step float64, commit func(float64) error, tell func(error)) *numberField {
 	f := &numberField{decimals: decimals, step: step, commit: commit, tell: tell, value: math.NaN()}
@@ -88,13 +92,30 @@ func (f *numberField) FocusGained() {
 	f.Entry.FocusGained()
 	f.ring.Show(true)
 	focus.Reveal(f)
+	f.explained(true)
 }
 
 func (f *numberField) FocusLost() {
 	f.Entry.FocusLost()
 	f.ring.Show(false)
+	f.explained(false)
 	f.shift = false
 	f.take()
+}
+
+// MouseIn says what the number is.
+func (f *numberField) MouseIn(*desktop.MouseEvent) { f.explained(true) }
+
+// MouseMoved does nothing.
+func (f *numberField) MouseMoved(*desktop.MouseEvent) {}
+
+// MouseOut says it no more.
+func (f *numberField) MouseOut() { f.explained(false) }
+
+func (f *numberField) explained(on bool) {
+	if f.explain != nil {
+		f.explain(on)
+	}
 }
 
 func (f *numberField) KeyDown(e *fyne.KeyEvent) {

@@ -89,6 +89,19 @@ func (p *shellsPage) rare() []fyne.CanvasObject {
 	)
 }
 
+// hints name the sentences for rows whose words alone don't say what the number does.
+var hints = map[string]string{
+	"shells.shell":         "hint.shell",
+	"shells.tolerance":     "hint.tolerance",
+	"shells.overhang":      "hint.overhang",
+	"shells.least":         "hint.least",
+	"shells.slowshells":    "hint.slowshells",
+	"shells.slow":          "hint.slow",
+	"shells.wipe":          "hint.wipe",
+	"shells.skirtdistance": "hint.skirtdistance",
+	"shells.seamtoward":    "hint.seamtoward",
+}
+
 // Values of the choices, in their order.
 var (
 	patterns   = []string{"rings", "spokes", "lines", "grid"}
@@ -101,6 +114,9 @@ var (
 func (p *shellsPage) number(text, step string, decimals int, by, times float64, at func(*job.Setup) *float64) []fyne.CanvasObject {
 	f := p.w.number(decimals, by, step, func(s *job.Setup, v float64) { *at(s) = v / times })
 	p.shows = append(p.shows, func(s *job.Setup) { f.show(*at(s) * times) })
+	if key, ok := hints[text]; ok {
+		f.explain = p.w.explain(key)
+	}
 	return []fyne.CanvasObject{caption(i18n.T(text)), f}
 }
 
@@ -108,6 +124,9 @@ func (p *shellsPage) number(text, step string, decimals int, by, times float64, 
 func (p *shellsPage) whole(text, step string, at func(*job.Setup) *int) []fyne.CanvasObject {
 	f := p.w.number(0, 1, step, func(s *job.Setup, v float64) { *at(s) = int(v) })
 	p.shows = append(p.shows, func(s *job.Setup) { f.show(float64(*at(s))) })
+	if key, ok := hints[text]; ok {
+		f.explain = p.w.explain(key)
+	}
 	return []fyne.CanvasObject{caption(i18n.T(text)), f}
 }
 

@@ -164,6 +164,7 @@ func newZonesPage(w *Window) *page {
 			tilt(cut, math.Remainder(v, 360))
 		}
 	})
+	z.round.explain, z.toward.explain = w.explain("hint.round"), w.explain("hint.toward")
 	z.only = focus.NewCheck(i18n.T("zones.only"), z.limitCut)
 	z.add = focus.NewButton(i18n.T("zones.add"), z.addCut)
 	z.remove = focus.NewButton(i18n.T("zones.remove"), z.removeCut)
