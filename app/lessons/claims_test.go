@@ -333,3 +333,24 @@ func TestTheHeadMeetsTheOtherHalfOfTheGantry(t *testing.T) {
 	}
 	t.Error("the run tells no collision of the right half")
 }
+
+// A click on the sheet stands for the answer whose place it hits; beside them for none.
+func TestPlacesOnTheSheetStandForAnswers(t *testing.T) {
+	middle := r2.Vec{X: seat[0], Y: seat[1]}
+	for _, c := range []struct {
+		key       string
+		x, y, z   float64
+		fromAbove bool
+		want      int
+	}{
+		{"shell", 0.5, 0, 0, false, 1}, {"shell", -14.8, 0, 0.2, false, 0}, {"shell", 0, 0, 30, false, unchosen},
+		{"shell", 0, 14.9, 0, true, 0}, {"shell", 40, 0, 0, true, unchosen},
+		{"begin", 13.2, 0, 24, false, 1}, {"begin", -19.8, 0, 24, false, 0}, {"begin", 3, 0, 24, false, unchosen},
+		{"inward", 0, -19.5, 0, true, 0}, {"inward", 0, -13.1, 0, true, 1},
+		{"droop", 0, 0, 0, false, unchosen},
+	} {
+		if got := at(c.key).chosenBy(r3.Vec{X: seat[0] + c.x, Y: seat[1] + c.y, Z: c.z}, middle, c.fromAbove); got != c.want {
+			t.Errorf("%s at %g, %g, %g: %d, want %d", c.key, c.x, c.y, c.z, got, c.want)
+		}
+	}
+}

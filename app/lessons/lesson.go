@@ -11,6 +11,9 @@ import (
 	"conewright/assets"
 	"conewright/geom/job"
 	"conewright/geom/message"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Control is what a lesson gives to try with, beside the sheet itself.
@@ -51,7 +54,31 @@ type Lesson struct {
 	Control            Control // after the question
 	Rule               Rule    // after the question
 	Right              int     // the right one of the answers offered, from 0
+	Places             []Place // where a click in elevation or plan chooses an answer
 	Answer             Answer  // of the exercise
+}
+
+// Place is a part of the sheet that stands for an answer: a ring about the part's
+// middle, between two heights, mm. In plan the heights don't count.
+type Place struct {
+	Choice          int // from 0
+	Inner, Outer    float64
+	Lowest, Topmost float64
+}
+
+// chosenBy returns the answer for which a place of the bed's frame stands, or
+// unchosen. Seen from above, heights aren't known.
+func (l *Lesson) chosenBy(at r3.Vec, middle r2.Vec, fromAbove bool) int {
+	off := math.Abs(at.X - middle.X) // the elevation cuts through the middle
+	if fromAbove {
+		off = r2.Norm(r2.Sub(r2.Vec{X: at.X, Y: at.Y}, middle))
+	}
+	for _, p := range l.Places {
+		if off >= p.Inner && off <= p.Outer && (fromAbove || at.Z >= p.Lowest && at.Z <= p.Topmost) {
+			return p.Choice
+		}
+	}
+	return unchosen
 }
 
 // Answer is a number that solves an exercise.
@@ -76,18 +103,22 @@ const (
 // All lists the lessons in their order.
 func All() []Lesson {
 	const cone, tube, pipe = assets.DemoJob, "penstock", "standpipe-out-and-in"
+	// On the bed: the rim of the foot or its middle. Under the shelf: the wall or the edge.
+	foot := []Place{{0, footRadius / 2, footRadius + 1, -1, 5}, {1, 0, footRadius / 2, -1, 5}}
+	between := (shelfInner + shelfOuter) / 2
+	shelf := []Place{{0, between, shelfOuter + 4, 20, 29}, {1, shelfInner - 2, between, 20, 29}}
 	outward, inward, level := setCone(job.GrowOutward, 45), setCone(job.GrowInward, 45), setAngle(0)
 	return []Lesson{
 		{Key: "droop", Job: cone, Before: level, After: setAngle(30), Azimuth: -60, Elevation: -12,
 			Control: AngleRow, Rule: OverhangRule, Right: 0, Answer: Answer{15, 0.6, "°"}},
 		{Key: "shell", Job: cone, Before: level, Azimuth: -60, Elevation: 24,
-			Control: AngleRow, Right: 1, Answer: Answer{footRadius, 0.2, "mm"}},
+			Control: AngleRow, Right: 1, Places: foot, Answer: Answer{footRadius, 0.2, "mm"}},
 		{Key: "begin", Job: tube, Before: level, After: outward, Azimuth: -60, Elevation: -30,
-			Right: 1, Answer: Answer{shelfOuter - shelfInner, 0.1, "mm"}},
+			Right: 1, Places: shelf, Answer: Answer{shelfOuter - shelfInner, 0.1, "mm"}},
 		{Key: "square", Job: cone, After: setAngle(20), Azimuth: -60, Elevation: 12,
 			Control: AngleRow, Rule: SquareRule, Right: 1, Answer: Answer{25, 0.5, "°"}},
 		{Key: "inward", Job: tube, Before: outward, After: inward, Azimuth: -60, Elevation: -30,
-			Right: 0, Answer: Answer{capRadius, 0.2, "mm"}},
+			Right: 0, Places: shelf, Answer: Answer{capRadius, 0.2, "mm"}},
 		{Key: "warp", Job: cone, Azimuth: -60, Elevation: 12, WarpAfter: 1,
 			Control: WarpSlide, Right: 1, Answer: Answer{capUnder + capRadius, 0.5, "mm"}},
 		{Key: "slice", Job: cone, Azimuth: -60, Elevation: 12, WarpBefore: 1,

@@ -15,6 +15,8 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Stage is what the window lends to the lessons. All are called on the event
@@ -221,6 +223,14 @@ func (p *Panel) Choose(i int) {
 	}
 }
 
+// Point foretells by a click on the sheet, in the elevation or from above, where the
+// lesson asks for a place.
+func (p *Panel) Point(at r3.Vec, fromAbove bool) {
+	if s := p.stage.Setup(); s != nil && s.Part.Seat != nil {
+		p.Choose(p.Lesson().chosenBy(at, r2.Vec{X: s.Part.Seat[0], Y: s.Part.Seat[1]}, fromAbove))
+	}
+}
+
 // TypedRune chooses the answer of a letter.
 func (p *Panel) TypedRune(r rune) { p.Choose(int(unicode.ToUpper(r) - 'A')) }
 
@@ -344,6 +354,9 @@ func (p *Panel) words() string {
 		return i18n.T(key + ".came")
 	case Exercise:
 		return i18n.T("lesson.exercise") + ": " + i18n.T(key+".task")
+	}
+	if len(p.Lesson().Places) > 0 {
+		return i18n.T(key+".ask") + " " + i18n.T("lesson.point")
 	}
 	return i18n.T(key + ".ask")
 }

@@ -156,6 +156,8 @@ func (s *Sheet) MouseUp(e *desktop.MouseEvent) {
 		s.ask(trace.Drag)
 	case d.button == desktop.MouseButtonSecondary && s.options.Edit.Context != nil && d.frame.View != drawing.Sheet:
 		s.options.Edit.Context(d.item, e.AbsolutePosition, d.frame.World(d.from), d.frame.View)
+	case d.button == desktop.MouseButtonPrimary && s.options.Edit.Click != nil && d.frame.View != drawing.Sheet:
+		s.options.Edit.Click(Under{View: d.frame.View, At: d.frame.World(d.from), Item: d.item})
 	}
 }
 

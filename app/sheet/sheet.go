@@ -41,6 +41,7 @@ type Edit struct {
 	NudgeTurn func(item drawing.Item, by float64)   // by the arrow keys, degrees: 1, with Shift 10
 	Done      func(drawing.Item)                    // the drag ended
 	Nudge     func(item drawing.Item, by r3.Vec)    // by the arrow keys, mm; a cut's way is Z, as in MoveCut
+	Click     func(Under)                           // the primary button, without a drag
 	Hover     func(Under)                           // zero: the pointer left
 	Shown     func()                                // another choice of views is shown
 	AddCut    func(at r3.Vec)                       // a double click in the elevation

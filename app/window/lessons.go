@@ -7,6 +7,7 @@ import (
 	"conewright/app/sheet"
 	"conewright/geom/job"
 	"conewright/i18n"
+	"conewright/render/drawing"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -156,6 +157,15 @@ func (c *course) refresh() {
 func (c *course) typed(r rune) {
 	if c.on && !c.w.asking {
 		c.panel.TypedRune(r)
+	}
+}
+
+// clicked foretells where the lesson asks for a place of the sheet. What can be taken
+// hold of there stays what it is.
+func (c *course) clicked(u sheet.Under) {
+	held := u.Item.Kind != drawing.Nothing && u.Item.Kind != drawing.PartItem // all of the part is a handle in plan
+	if c.on && !held && (u.View == drawing.Elevation || u.View == drawing.Plan) {
+		c.panel.Point(u.At, u.View == drawing.Plan)
 	}
 }
 

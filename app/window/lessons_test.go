@@ -14,11 +14,14 @@ import (
 	"conewright/app/help"
 	"conewright/app/lessons"
 	"conewright/app/look"
+	"conewright/app/sheet"
 	"conewright/geom/job"
 	"conewright/i18n"
+	"conewright/render/drawing"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/theme"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 func (b *bench) judged() {
@@ -120,6 +123,30 @@ func TestALessonCanBeTriedAndUndone(t *testing.T) {
 	})
 	if b.course.on {
 		t.Error("it goes on")
+	}
+}
+
+func TestAClickOnTheSheetForetells(t *testing.T) {
+	b := newBench(t)
+	b.course.begin()
+	p := b.course.panel
+	at := func(v drawing.View, x, z float64) sheet.Under {
+		seat := *b.session.Setup().Part.Seat
+		return sheet.Under{View: v, At: r3.Vec{X: seat[0] + x, Y: seat[1], Z: z}}
+	}
+	b.course.clicked(at(drawing.Elevation, 14, 24)) // the first lesson asks for no place
+	if p.Step() != lessons.Foretell {
+		t.Error("a click foretells where none is asked for")
+	}
+	p.Open(2)
+	b.course.clicked(at(drawing.Pictorial, 14, 24))
+	b.course.clicked(at(drawing.Elevation, 0, 24))
+	if p.Step() != lessons.Foretell {
+		t.Error("a click beside the shelf foretells")
+	}
+	b.course.clicked(at(drawing.Elevation, 14, 24))
+	if p.Step() != lessons.Came {
+		t.Error("a click on the shelf's free edge foretells nothing")
 	}
 }
 

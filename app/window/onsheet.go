@@ -134,6 +134,7 @@ func (w *Window) editOnSheet() sheet.Edit {
 		},
 		Nudge:   w.nudge,
 		Hover:   w.hover,
+		Click:   w.course.clicked,
 		Shown:   func() { w.hover(sheet.Under{}); w.menu.refresh() }, // what was under the pointer moved
 		AddCut:  w.addCutAt,
 		Context: w.onSheetMenu,
