@@ -59,7 +59,11 @@ func (w *Window) showNote(title string, content fyne.CanvasObject, size fyne.Siz
 		case fyne.KeyEscape:
 			buttons[0].OnTapped()
 		case fyne.KeyReturn, fyne.KeyEnter, fyne.KeySpace:
-			w.win.Canvas().Focus(buttons[first])
+			if len(buttons) == 1 {
+				buttons[0].OnTapped()
+				return
+			}
+			w.win.Canvas().Focus(buttons[first]) // which of several isn't guessed
 		}
 	})
 	return buttons

@@ -8,6 +8,7 @@ import (
 	"conewright/geom/job"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/widget"
 )
 
 func press(b *bench, key fyne.KeyName) {
@@ -79,7 +80,13 @@ func TestANoteHearsKeysAfterAClickBesideIt(t *testing.T) {
 	b.complain(errors.New("something"))
 	c.Unfocus()
 	c.OnTypedKey()(&fyne.KeyEvent{Name: fyne.KeyReturn})
-	if c.Focused() == nil {
+	if b.asking {
+		t.Error("Return doesn't close a note of one answer")
+	}
+	b.showNote("two answers", widget.NewLabel(""), fyne.NewSize(100, 100), answer{key: "cancel"}, answer{key: "save"})
+	c.Unfocus()
+	c.OnTypedKey()(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	if !b.asking || c.Focused() == nil {
 		t.Error("Return doesn't take the keyboard back to the note")
 	}
 	c.Unfocus()
