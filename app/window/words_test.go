@@ -109,9 +109,14 @@ func TestNothingOnScreenStaysEnglish(t *testing.T) {
 	for _, text := range texts {
 		same[fmt.Sprint(text)] = true
 	}
+	// Names of zones in files, and of a card.
+	names := map[string]bool{"part": true, "stem": true, "flange": true, "left": true, "straight": true}
 	for text := range b.everywhere() {
 		for _, name := range []string{"spindle", "swivel-45", ".stl", "Conewright", "zone-2", "warped/", "M1", "{nozzle_temp}", "{bed_temp}"} {
 			text = strings.ReplaceAll(text, name, "")
+		}
+		if names[text] {
+			continue
 		}
 		if english[text] && wordy.MatchString(text) && !same[text] {
 			t.Errorf("%q", text)

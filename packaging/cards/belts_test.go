@@ -135,6 +135,7 @@ func TestSlantingAxesKeepTheContract(t *testing.T) {
 				n++ // each card begins with another part
 			}
 			t.Run(name+", "+kind+", "+part, func(t *testing.T) {
+				t.Parallel()
 				out, o := onBelt(t, changed(t, c.of, c.changes), part, fields[kind])
 				switch o.Status {
 				case 0:

@@ -364,6 +364,7 @@ func TestHeadIsClearByBruteForce(t *testing.T) {
 	for _, name := range []string{"turning-bed-45", "two-axis-head", "head-and-bed", "trunnion"} {
 		for job, spec := range clearJobs {
 			t.Run(name+", "+job, func(t *testing.T) {
+				t.Parallel()
 				out, o := demo(t, card(t, filepath.Join("../../assets/machines", name+".json"), ""), spec[0], spec[1])
 				if o.Status != 0 {
 					t.Fatalf("exit %d: %s", o.Status, o.Stderr)
