@@ -28,7 +28,7 @@ step "tests with the race detector"
 LANG=en_GB.UTF-8 go test -race -short -timeout 40m ./app/... ./assets/... ./geom/... ./i18n/... ./render/...
 
 step "long tests"
-LANG=en_GB.UTF-8 go test -timeout 40m ./app/... ./geom/... ./render/... ./packaging/contract ./packaging/frames ./packaging/growth ./packaging/licences
+LANG=en_GB.UTF-8 go test -timeout 40m ./app/... ./geom/... ./render/... ./packaging/contract ./packaging/frames ./packaging/growth ./packaging/licences ./packaging/ownfield
 
 step "fuzzing, shortly"
 sh packaging/fuzz.sh 5s
