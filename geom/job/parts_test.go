@@ -73,6 +73,32 @@ func TestSeveralPartsArePrintedOneAfterTheOther(t *testing.T) {
 	}
 }
 
+// The head that prints the second part reaches over the first, which stands too
+// near. The finding names both parts by their names, and no zone: moving a cut mends
+// nothing there.
+func TestACollisionWithAnotherPartNamesBothParts(t *testing.T) {
+	s, err := severalJob(t, func(text string) string { return strings.ReplaceAll(text, "[60,100]", "[171,100]") })
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, _ := runJob(t, s)
+	named := 0
+	for _, f := range r.Log.Findings {
+		if f.Code != "collision" {
+			continue
+		}
+		if strings.Contains(f.Text, "meets zone") {
+			t.Errorf("a zone is blamed: %s", f.Text)
+		}
+		if strings.HasPrefix(f.Text, "part right: the head meets part left, ") {
+			named++
+		}
+	}
+	if named == 0 {
+		t.Errorf("no finding names the two parts: %v", r.Log.Findings)
+	}
+}
+
 func TestSeveralPartsAreChecked(t *testing.T) {
 	for _, c := range []struct{ old, new, want string }{
 		{`"name":"b"`, `"name":"A"`, "two zones"},
