@@ -38,6 +38,7 @@ type Settings struct {
 	Presets   []Preset   `json:"presets,omitempty"`   // the user's own, newest first
 	Preset    string     `json:"preset,omitempty"`    // name of that of the next part
 	Carried   string     `json:"carried,omitempty"`   // folder to which a motion file was last taken for the machine
+	Short     []string   `json:"short,omitempty"`     // names of cards whose controllers read file names of 8 and 3 letters alone
 	Width     float32    `json:"width,omitempty"`     // of the window
 	Height    float32    `json:"height,omitempty"`
 	Look      string     `json:"look,omitempty"`      // "": the system's | light | dark
@@ -75,6 +76,7 @@ func Load(dir string) Settings {
 	s.Agreed = bounded(s.Agreed, maxAgreed)
 	s.Machines = bounded(s.Machines, maxCards)
 	s.Solved = bounded(s.Solved, maxSolved)
+	s.Short = bounded(s.Short, maxCards)
 	s.Filaments, s.Presets = soundFilaments(s.Filaments), soundPresets(s.Presets)
 	if !(s.Width >= 400 && s.Width <= 20000 && s.Height >= 300 && s.Height <= 20000) {
 		s.Width, s.Height = 0, 0
@@ -126,6 +128,19 @@ func (s Settings) WithCard(path string) Settings {
 	}
 	s.Machines = bounded(first(path, s.Machines), maxCards)
 	s.Machine = path
+	return s
+}
+
+// ShortNames reports whether the controller of a card of that name reads file names of
+// 8 and 3 letters alone. Cards have no place for it: it is no matter to a run.
+func (s Settings) ShortNames(card string) bool { return slices.Contains(s.Short, card) }
+
+// WithShortNames returns settings with that said of a card, or taken back.
+func (s Settings) WithShortNames(card string, short bool) Settings {
+	s.Short = slices.DeleteFunc(slices.Clone(s.Short), func(name string) bool { return name == card })
+	if short {
+		s.Short = bounded(first(card, s.Short), maxCards)
+	}
 	return s
 }
 

@@ -29,6 +29,7 @@ type cardEditor struct {
 	broken map[string]error // lists that can't be read, by entry
 
 	rows    []*cardRow
+	names   cardPart // how files for the machine are named
 	title   *widget.Label
 	fault   *widget.Label
 	picture *headPicture
@@ -51,6 +52,7 @@ type cardPart struct {
 
 func newCardEditor(w *Window) *paper {
 	e := &cardEditor{w: w, broken: map[string]error{}, title: widget.NewLabel(""), fault: remark(), picture: newHeadPicture()}
+	e.names = e.fileNames()
 	e.fault.Importance = widget.DangerImportance
 	caution := remark()
 	say(caution, i18n.T("card.caution"))

@@ -131,6 +131,7 @@ func (e *cardEditor) controllerRows() []*cardRow {
 		e.row(i18n.T("card.rate"), "max_moves_per_s", e.number(0, 10, func(c *machine.Card) *float64 { return &c.MaxMovesPerS })),
 		e.row(i18n.T("card.decimals"), "decimals", e.whole(func(c *machine.Card) *int { return &c.Decimals.XYZ }),
 			e.whole(func(c *machine.Card) *int { return &c.Decimals.Angle }), e.whole(func(c *machine.Card) *int { return &c.Decimals.E })),
+		e.row(i18n.T("card.names"), "", e.names),
 		e.row(i18n.T("card.start"), "start", e.lines(func(c *machine.Card) *string { return &c.Start })),
 		e.row(i18n.T("card.end"), "end", e.lines(func(c *machine.Card) *string { return &c.End })),
 	}

@@ -92,6 +92,26 @@ func (e *cardEditor) choose(values []string, text func(string) string, get func(
 	}}
 }
 
+// Ways to name files for the machine, as the editor's choice has them.
+const (
+	plainNames = "plain"
+	shortNames = "short"
+)
+
+// fileNames is a drop-down for how the files for this machine are named. It is kept in
+// the settings, by the card's name: a card has no place for it.
+func (e *cardEditor) fileNames() cardPart {
+	f := newChoice([]string{plainNames, shortNames}, func(v string) string { return i18n.T("card.names." + v) }, func(v string) {
+		e.w.remember(e.w.settings.WithShortNames(e.draft.Name, v == shortNames))
+	})
+	return cardPart{f, func(c *machine.Card) {
+		f.show(plainNames)
+		if e.w.settings.ShortNames(c.Name) {
+			f.show(shortNames)
+		}
+	}}
+}
+
 // tick is a box to tick; get tells whether it is ticked, and whether it can be.
 func (e *cardEditor) tick(text string, get func(*machine.Card) (on, can bool), set func(*machine.Card, bool)) cardPart {
 	showing := false

@@ -22,7 +22,7 @@ const motionName = "corrected.gcode"
 // part's name.
 func (m *motionPage) askCarry() {
 	w, from := m.w, filepath.Join(m.w.runDir(), motionName)
-	w.askSaveIn(w.carryDir(), i18n.T("motion.carry"), carriedName(w.carriedPart()), func(to string) error {
+	w.askSaveIn(w.carryDir(), i18n.T("motion.carry"), carriedName(w.carriedPart(), w.settings.ShortNames(w.session.Setup().Machine.Card.Name)), func(to string) error {
 		if err := carry(from, to); err != nil {
 			return err
 		}
@@ -62,9 +62,16 @@ func (w *Window) carryDir() string {
 	return w.filesDir()
 }
 
+// Lengths of a name that every old controller reads, without and with its ending, in
+// letters, and the ending that they know (common practice, no source).
+const (
+	shortName   = 8
+	shortEnding = ".GCO"
+)
+
 // carriedName is a part's name as every controller can read it: plain letters,
-// digits, dashes.
-func carriedName(part string) string {
+// digits, dashes. A short one has eight capital letters and an ending of three.
+func carriedName(part string, short bool) string {
 	base := strings.TrimSuffix(filepath.Base(part), filepath.Ext(part))
 	plain := strings.Map(func(r rune) rune {
 		if r >= '0' && r <= '9' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r == '-' || r == '_' {
@@ -74,6 +81,9 @@ func carriedName(part string) string {
 	}, base)
 	if strings.Trim(plain, "-") == "" {
 		plain = "part"
+	}
+	if short {
+		return strings.ToUpper(plain[:min(len(plain), shortName)]) + shortEnding
 	}
 	return plain + ".gcode"
 }

@@ -7,12 +7,40 @@ import (
 )
 
 func TestACarriedFileHasThePartsPlainName(t *testing.T) {
-	for part, want := range map[string]string{
-		"/home/x/Lampenfuß 2.stl": "Lampenfu--2.gcode", "cup.3mf": "cup.gcode", "杯.stl": "part.gcode", "a.b.obj": "a-b.gcode",
+	for _, c := range []struct{ part, plain, short string }{
+		{"/home/x/Lampenfuß 2.stl", "Lampenfu--2.gcode", "LAMPENFU.GCO"},
+		{"cup.3mf", "cup.gcode", "CUP.GCO"},
+		{"杯.stl", "part.gcode", "PART.GCO"},
+		{"a.b.obj", "a-b.gcode", "A-B.GCO"},
 	} {
-		if got := carriedName(part); got != want {
-			t.Errorf("%s becomes %s, want %s", part, got, want)
+		if got := carriedName(c.part, false); got != c.plain {
+			t.Errorf("%s becomes %s, want %s", c.part, got, c.plain)
 		}
+		if got := carriedName(c.part, true); got != c.short {
+			t.Errorf("%s becomes %s, want %s", c.part, got, c.short)
+		}
+	}
+}
+
+func TestTheCardsEditorChoosesShortFileNamesForItsMachine(t *testing.T) {
+	b := newBench(t)
+	b.openPart()
+	b.pane.lay("card")
+	b.card.names.show(b.card.draft)
+	if got := carriedName("lampfoot2.stl", b.settings.ShortNames("swivel-45")); got != "lampfoot2.gcode" {
+		t.Errorf("at first %s", got)
+	}
+	names := b.card.names.object.(*choice)
+	names.SetSelectedIndex(1)
+	if !b.settings.ShortNames("swivel-45") || b.settings.ShortNames("straight") {
+		t.Errorf("chosen for %v", b.settings.Short)
+	}
+	if s := b.session.Setup(); s.Machine.Ref != "swivel-45" {
+		t.Error("the card in the job changed")
+	}
+	names.SetSelectedIndex(0)
+	if b.settings.ShortNames("swivel-45") {
+		t.Error("it can't be taken back")
 	}
 }
 

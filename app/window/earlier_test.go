@@ -28,7 +28,7 @@ func TestAReopenedJobFindsItsLastRun(t *testing.T) {
 	if m != markDone && m != markNeeds || !b.motion.carry.Visible() || b.motion.carry.Disabled() || !b.motion.folder.Visible() {
 		t.Errorf("%q, mark %d, taking it along visible %v, disabled %v", state, m, b.motion.carry.Visible(), b.motion.carry.Disabled())
 	}
-	to := filepath.Join(t.TempDir(), carriedName(b.carriedPart()))
+	to := filepath.Join(t.TempDir(), carriedName(b.carriedPart(), false))
 	if err := carry(filepath.Join(b.runDir(), motionName), to); err != nil {
 		t.Error(err)
 	}
