@@ -82,6 +82,7 @@ func layFootings(ctx context.Context, layers [][]island, regions []Region, cover
 			}
 		}
 	}
+	layBridges(layers, regions, beds, o)
 	return nil
 }
 

@@ -104,7 +104,7 @@ func (s *order) island(out []Bead, isl island) []Bead {
 // byHold parts beads that rest on something from those that only lean.
 func byHold(beads []Bead) (held, leans []Bead) {
 	for _, b := range beads {
-		if b.hangs > 0 {
+		if b.hangs > 0 || b.bridges {
 			leans = append(leans, b)
 		} else {
 			held = append(held, b)

@@ -37,7 +37,8 @@ type Bead struct {
 	Kind   Kind
 	Width  []float64 // planar pitch width at each point of Path, mm; nil: Options.Pitch
 
-	hangs float64 // length of the longest stretch with nothing under it, mm, from longHang on
+	hangs   float64 // length of the longest stretch with nothing under it, mm, from longHang on
+	bridges bool    // it holds on the beads at its ends only
 }
 
 // Layer is one planar layer: what a nozzle does between two heights.
