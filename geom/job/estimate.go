@@ -19,6 +19,10 @@ type Estimate struct {
 	Filament float64 // mm
 	Mass     float64 // g
 	Support  float64 // volume of the beads of support, mm3
+	// What of the overhang and the mid-air starts no support holds; known only where
+	// the job allows support.
+	UnheldArea   float64 // mm2
+	UnheldStarts int
 }
 
 // estimatePrefix begins the names of estimates' temporary folders.
@@ -91,6 +95,11 @@ func (r *run) estimate(ctx context.Context) (*Estimate, error) {
 		z := &r.stats.Zones[i]
 		e.Filament += z.ContactFilament + z.SupportFilament
 		e.Support += z.SupportFilament * card.FilamentArea()
+	}
+	for _, g := range r.result.Regions {
+		if g.Columns != nil {
+			e.UnheldArea, e.UnheldStarts = e.UnheldArea+g.Columns.Unheld, e.UnheldStarts+len(g.Columns.UnheldStarts)
+		}
 	}
 	e.Mass = e.Filament * card.FilamentArea() * r.setup.Material.Density / 1000
 	return e, nil

@@ -32,6 +32,8 @@ type Suggestion struct {
 	Plan  suggest.Plan
 	// Estimate is what its motion comes to; nil: not asked for, or it can't be planned.
 	Estimate *Estimate
+	// Trial is what its own run says; nil: not tried, or it can't be run.
+	Trial *Trial
 }
 
 // SuggestLog is an entry of suggest.json.
@@ -138,7 +140,8 @@ func Suggest(ctx context.Context, s *Setup, out string, progress func(done float
 	return suggestInto(ctx, s, out, true, progress)
 }
 
-// suggestInto is Suggest; without estimates it is many times as quick.
+// suggestInto is Suggest; without estimates, and so without trial runs, it is many
+// times as quick.
 func suggestInto(ctx context.Context, s *Setup, out string, estimates bool, progress func(done float64)) ([]Suggestion, error) {
 	m, err := ReadModel(ctx, s)
 	if err != nil {
@@ -148,8 +151,8 @@ func suggestInto(ctx context.Context, s *Setup, out string, estimates bool, prog
 	if err != nil {
 		return nil, err
 	}
-	for i := 0; estimates && i < len(found); i++ {
-		if err := found[i].estimate(ctx, s, m); err != nil {
+	if estimates {
+		if err := tryOut(ctx, s, m, found); err != nil {
 			return nil, err
 		}
 	}
