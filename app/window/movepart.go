@@ -48,7 +48,7 @@ func (w *Window) turnPartBy(_ int, by float64, free bool) {
 // turnRamp shows the arrow of a ramp turned, by radians from where the drag began.
 func (w *Window) turnRamp(zone int, by float64, free bool) {
 	w.session.Preview(func(s *job.Setup) {
-		if leaves := s.Leaves(); zone < len(leaves) && leaves[zone].Field.Kind == job.KindRamp {
+		if leaves := s.Leaves(); zone < len(leaves) && leaves[zone].Field.Has("toward") {
 			f := leaves[zone].Field
 			to := math.Round(f.Toward + by*180/math.Pi)
 			if !free {
@@ -63,7 +63,7 @@ func (w *Window) turnRamp(zone int, by float64, free bool) {
 func (w *Window) nudgeTurn(item drawing.Item, by float64) {
 	if item.Kind == drawing.RampItem {
 		w.do("step.toward", func(s *job.Setup) {
-			if leaves := s.Leaves(); item.Index < len(leaves) && leaves[item.Index].Field.Kind == job.KindRamp {
+			if leaves := s.Leaves(); item.Index < len(leaves) && leaves[item.Index].Field.Has("toward") {
 				f := leaves[item.Index].Field
 				f.Toward = math.Remainder(f.Toward+by, 360)
 			}

@@ -31,7 +31,7 @@ func kindOf(f *job.Field) string {
 // setKind changes a field's kind and keeps its numbers where they make sense.
 func setKind(s *job.Setup, f *job.Field, kind string) {
 	next := job.Field{Angle: f.Angle}
-	if f.Kind == job.KindProfile {
+	if f.Has("curve") {
 		next.Angle = min(f.Steepest(), mostConeAngle)
 	}
 	if next.Angle == 0 {
@@ -44,7 +44,7 @@ func setKind(s *job.Setup, f *job.Field, kind string) {
 		next.Axis = &middle
 	case "ramp":
 		next.Kind, next.Toward = job.KindRamp, f.Toward
-		if own := s.OwnRamp(); own != nil && f.Kind != job.KindRamp {
+		if own := s.OwnRamp(); own != nil && !f.Has("toward") {
 			next = *own
 		}
 	case job.KindRidge:
@@ -273,23 +273,32 @@ func (z *zonesPage) showField(s *job.Setup, leaf *job.Zone, several bool) {
 		showParts(z.w, z.part)
 		rows = append([]string{"part"}, rows...)
 	}
-	switch f.Kind {
-	case job.KindCone:
-		rows = append(rows, "angle", "axis", "round")
+	if f.Has("grow") && f.Has("line") { // a cone's is told by the choice of kinds
+		rows = append(rows, "grow")
+		z.grow.show(f.Grow)
+	}
+	if f.Has("angle") {
+		rows = append(rows, "angle")
+	}
+	if f.Has("axis") {
+		rows = append(rows, "axis")
 		z.axis[0].show(f.Axis[0])
 		z.axis[1].show(f.Axis[1])
-		z.round.show(f.Round)
-	case job.KindRamp:
-		rows = append(rows, "angle", "toward")
+	}
+	if f.Has("toward") {
+		rows = append(rows, "toward")
 		z.toward.show(f.Toward)
-	case job.KindRidge:
-		rows = append(rows, "grow", "angle", "round", "points")
-		z.grow.show(f.Grow)
+	}
+	if f.Has("round") {
+		rows = append(rows, "round")
 		z.round.show(f.Round)
-		z.rows["points"] = z.points.show(f.Line)
-	case job.KindProfile:
-		rows = append(rows, "knots", "points")
+	}
+	if f.Has("curve") {
+		rows = append(rows, "knots")
 		z.rows["knots"] = z.knots.show(f.Curve)
+	}
+	if f.Has("line") {
+		rows = append(rows, "points")
 		z.rows["points"] = z.points.show(f.Line)
 	}
 	if cut := cutUnder(s, leaf.Name); cut != nil {
@@ -349,7 +358,7 @@ func (z *zonesPage) state(leaves []*job.Zone) (string, mark) {
 // fieldText names a field in a few words.
 func fieldText(f *job.Field) string {
 	name := i18n.T("field." + kindOf(f))
-	if f.Kind == job.KindLevel {
+	if f.Level() {
 		return name
 	}
 	return i18n.T("field.at", "field", name, "angle", i18n.Number(f.Steepest(), 0))

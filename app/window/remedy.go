@@ -56,9 +56,9 @@ func squareRemedy(s *job.Setup, zone string) *remedy {
 	case tilt == 0:
 		r.words, r.step = i18n.T("mend.level"), "step.field"
 		r.change = func(s *job.Setup) { setKind(s, leafNamed(s, zone).Field, job.KindLevel) }
-	case leaf.Field.Kind == job.KindProfile:
+	case leaf.Field.Has("curve"):
 		return nil // which of its knots to turn is the maker's choice
-	case leaf.Field.Kind == job.KindLevel:
+	case leaf.Field.Level():
 		r.words, r.step = i18n.T("mend.cone", "angle", degrees(tilt)), "step.field"
 		r.change = func(s *job.Setup) { setKind(s, leafNamed(s, zone).Field, job.GrowOutward) }
 	default:

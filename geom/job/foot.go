@@ -21,7 +21,7 @@ func (s *Setup) AddFoot(shells int) bool {
 		taken[leaf.Name] = true
 	}
 	for _, leaf := range s.Zones.Leaves() {
-		level = level && leaf.Field.Kind == KindLevel
+		level = level && leaf.Field.Level()
 	}
 	if level {
 		return false
@@ -57,5 +57,5 @@ const FootName = "foot"
 func (s *Setup) Footed() bool {
 	z := s.Zones
 	return z != nil && z.Cut != nil && z.Cut.Only == nil && z.Cut.Normal[0] == 0 && z.Cut.Normal[1] == 0 &&
-		z.Under.Cut == nil && z.Under.Field.Kind == KindLevel
+		z.Under.Cut == nil && z.Under.Field.Level()
 }

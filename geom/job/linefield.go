@@ -1,10 +1,8 @@
 package job
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
-	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -16,36 +14,6 @@ const (
 	mostKnotAngle  = 80.0 // degrees
 	mostFieldPlace = 1e4  // mm, of a coordinate or a distance
 )
-
-// fill puts in what the job file may leave out: a field grows outward, about the
-// place where the part is seated.
-func (f *Field) fill(seat [2]float64) {
-	if f.Grow == "" && (f.Kind == KindCone || f.Kind == KindRidge) {
-		f.Grow = GrowOutward
-	}
-	if f.Axis == nil && f.Kind == KindCone {
-		f.Axis = &seat
-	}
-	if f.Line == nil && (f.Kind == KindRidge || f.Kind == KindProfile) {
-		f.Line = [][2]float64{seat}
-	}
-}
-
-// Steepest returns the steepest angle of the field's shells, degrees: what the
-// layer height is reckoned from.
-func (f *Field) Steepest() float64 {
-	switch f.Kind {
-	case KindLevel:
-		return 0
-	case KindProfile:
-		most := 0.0
-		for _, knot := range f.Curve {
-			most = math.Max(most, math.Abs(knot[1]))
-		}
-		return most
-	}
-	return f.Angle
-}
 
 func (f *Field) line() []r2.Vec {
 	line := make([]r2.Vec, len(f.Line))
@@ -119,44 +87,4 @@ func (f *Field) checkCurve(at string) error {
 		}
 	}
 	return nil
-}
-
-// marshalAboutLine writes the numbers of a ridge or profile, all of them.
-func (f *Field) marshalAboutLine() ([]byte, error) {
-	if f.Kind == KindRidge {
-		return json.Marshal(struct {
-			Kind  string       `json:"kind"`
-			Grow  string       `json:"grow"`
-			Angle float64      `json:"angle"`
-			Line  [][2]float64 `json:"line"`
-			Round float64      `json:"round"`
-		}{f.Kind, f.Grow, f.Angle, f.Line, f.Round})
-	}
-	return json.Marshal(struct {
-		Kind  string       `json:"kind"`
-		Line  [][2]float64 `json:"line"`
-		Curve [][2]float64 `json:"curve"`
-	}{f.Kind, f.Line, f.Curve})
-}
-
-// describeAboutLine says what a ridge or profile is, for people.
-func (f *Field) describeAboutLine() string {
-	var line strings.Builder
-	for i, p := range f.Line {
-		if i > 0 {
-			line.WriteString("; ")
-		}
-		fmt.Fprintf(&line, "%g, %g", p[0], p[1])
-	}
-	if f.Kind == KindRidge {
-		return fmt.Sprintf("ridge, %s, %g°, line through %s, round %g mm", f.Grow, f.Angle, line.String(), f.Round)
-	}
-	var curve strings.Builder
-	for i, knot := range f.Curve {
-		if i > 0 {
-			curve.WriteString("; ")
-		}
-		fmt.Fprintf(&curve, "%g° at %g mm", knot[1], knot[0])
-	}
-	return fmt.Sprintf("profile about the line through %s: %s", line.String(), curve.String())
 }

@@ -1,8 +1,6 @@
 package job
 
 import (
-	"encoding/json"
-
 	"conewright/geom/machine"
 	"conewright/geom/runlog"
 
@@ -157,35 +155,6 @@ const (
 type StageLog struct {
 	Name    string  `json:"name"`
 	Seconds float64 `json:"seconds"`
-}
-
-// MarshalJSON writes the numbers that the kind of field has, all of them.
-func (f *Field) MarshalJSON() ([]byte, error) {
-	switch f.Kind {
-	case KindCone:
-		var axis [2]float64
-		if f.Axis != nil {
-			axis = *f.Axis
-		}
-		return json.Marshal(struct {
-			Kind  string     `json:"kind"`
-			Grow  string     `json:"grow"`
-			Angle float64    `json:"angle"`
-			Axis  [2]float64 `json:"axis"`
-			Round float64    `json:"round"`
-		}{f.Kind, f.Grow, f.Angle, axis, f.Round})
-	case KindRamp:
-		return json.Marshal(struct {
-			Kind   string  `json:"kind"`
-			Angle  float64 `json:"angle"`
-			Toward float64 `json:"toward"`
-		}{f.Kind, f.Angle, f.Toward})
-	case KindRidge, KindProfile:
-		return f.marshalAboutLine()
-	}
-	return json.Marshal(struct {
-		Kind string `json:"kind"`
-	}{f.Kind})
 }
 
 func point(v r3.Vec) [3]float64 { return runlog.Point(v) }

@@ -76,7 +76,7 @@ func (z *Zone) carry(f func(r2.Vec) r2.Vec, degrees float64) {
 			p := f(r2.Vec{X: q[0], Y: q[1]})
 			a.Line[i] = [2]float64{p.X, p.Y}
 		}
-		if a.Kind == KindRamp {
+		if a.Has("toward") {
 			a.Toward = math.Remainder(a.Toward+degrees, 360)
 		}
 	}

@@ -52,18 +52,6 @@ func duration(s float64) string {
 	return fmt.Sprintf("%d min %02d s", n/60, n%60)
 }
 
-func describeField(f *Field) string {
-	switch f.Kind {
-	case KindCone:
-		return fmt.Sprintf("cone, %s, %g°, axis at %g, %g, round %g mm", f.Grow, f.Angle, f.Axis[0], f.Axis[1], f.Round)
-	case KindRamp:
-		return fmt.Sprintf("ramp, %g° toward %g°", f.Angle, f.Toward)
-	case KindRidge, KindProfile:
-		return f.describeAboutLine()
-	}
-	return "level"
-}
-
 // SlicerSetup is what a user sets in an own slicer for one zone.
 type SlicerSetup struct {
 	Zone, File              string

@@ -12,12 +12,10 @@ import (
 	"path/filepath"
 	"slices"
 
-	"conewright/geom/field"
 	"conewright/geom/machine"
 	"conewright/geom/planner"
 	"conewright/geom/zone"
 
-	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -123,29 +121,10 @@ type Cut struct {
 	Only   *[3]float64 `json:"only,omitempty"`
 }
 
-// Field is a lift field as in the job file.
-type Field struct {
-	Kind   string       `json:"kind"`             // level | cone | ramp | ridge | profile
-	Grow   string       `json:"grow,omitempty"`   // cone, ridge: outward | inward
-	Angle  float64      `json:"angle,omitempty"`  // degrees
-	Axis   *[2]float64  `json:"axis,omitempty"`   // cone
-	Round  float64      `json:"round,omitempty"`  // cone, ridge
-	Toward float64      `json:"toward,omitempty"` // ramp: azimuth of the gradient
-	Line   [][2]float64 `json:"line,omitempty"`   // ridge, profile: points in plan
-	Curve  [][2]float64 `json:"curve,omitempty"`  // profile: distance from the line, angle of the shells there
-}
-
-// Kinds of field and directions of growth in a job file.
+// Where numbers of the setup come from.
 const (
-	KindLevel   = "level"
-	KindCone    = "cone"
-	KindRamp    = "ramp"
-	KindRidge   = "ridge"
-	KindProfile = "profile"
-	GrowOutward = "outward"
-	GrowInward  = "inward"
-	FromCard    = "card"
-	FromFile    = "file"
+	FromCard = "card"
+	FromFile = "file"
 )
 
 // Values of Setup.Support.
@@ -232,17 +211,6 @@ func (s *Setup) Clone() *Setup {
 	return &c
 }
 
-// Clone returns a field that shares nothing with f.
-func (f *Field) Clone() *Field {
-	c := *f
-	if f.Axis != nil {
-		axis := *f.Axis
-		c.Axis = &axis
-	}
-	c.Line, c.Curve = slices.Clone(f.Line), slices.Clone(f.Curve)
-	return &c
-}
-
 func (z *Zone) clone() *Zone {
 	if z == nil {
 		return nil
@@ -290,27 +258,6 @@ func (z *Zone) tree() *zone.Node {
 func (c *Cut) Plane() zone.Plane {
 	n := r3.Vec{X: c.Normal[0], Y: c.Normal[1], Z: c.Normal[2]}
 	return zone.Plane{Point: r3.Vec{X: c.Point[0], Y: c.Point[1], Z: c.Point[2]}, Normal: r3.Unit(n)}
-}
-
-// Lift returns the field for computing.
-func (f *Field) Lift() field.Field {
-	angle := f.Angle * math.Pi / 180
-	switch f.Kind {
-	case KindCone:
-		var axis r2.Vec
-		if f.Axis != nil {
-			axis = r2.Vec{X: f.Axis[0], Y: f.Axis[1]}
-		}
-		return field.NewCone(angle, f.Grow == GrowInward, axis, f.Round)
-	case KindRamp:
-		return field.NewRamp(angle, f.Toward*math.Pi/180)
-	case KindRidge:
-		return field.NewRidge(angle, f.Grow == GrowInward, f.line(), f.Round)
-	case KindProfile:
-		distances, angles := f.knots()
-		return field.NewProfile(f.line(), distances, angles)
-	}
-	return field.Field{}
 }
 
 // Numbers are what a zone is sliced with, by DESIGN 3.
