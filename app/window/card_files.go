@@ -53,13 +53,19 @@ func (e *cardEditor) askSave() {
 
 // save writes the card, whole or not at all.
 func (e *cardEditor) save(path string) error {
-	data, err := json.MarshalIndent(e.draft, "", "  ")
+	data, err := cardJSON(e.draft)
 	if err != nil {
 		return message.Errorf("%s: %w", filepath.Base(path), err)
 	}
-	if err := writeWhole(path, append(data, '\n')); err != nil {
+	if err := writeWhole(path, data); err != nil {
 		return err
 	}
 	e.w.keepCard(path)
 	return nil
+}
+
+// cardJSON is a card as its file holds it.
+func cardJSON(c *machine.Card) ([]byte, error) {
+	data, err := json.MarshalIndent(c, "", "  ")
+	return append(data, '\n'), err
 }

@@ -11,7 +11,7 @@ import (
 )
 
 // overlayPane lies over the sheet while something that needs its room is worked on: the
-// machine card, the calibration of the head, a brought file over its mesh.
+// machine card, the calibration of the head, test pieces, a brought file over its mesh.
 type overlayPane struct {
 	w      *Window
 	papers []*paper
@@ -29,7 +29,7 @@ type paper struct {
 
 func newOverlayPane(w *Window) *overlayPane {
 	d := &overlayPane{w: w, view: container.NewStack(newPanel())}
-	d.papers = []*paper{newCardEditor(w), newCalibration(w), newFitPaper(w)}
+	d.papers = []*paper{newCardEditor(w), newCalibration(w), newTestPieces(w), newFitPaper(w)}
 	for _, p := range d.papers {
 		p.view.Hide()
 		d.view.Add(container.New(layout.NewCustomPaddedLayout(10, 10, 14, 14), p.view))

@@ -15,14 +15,16 @@ func newMachinePage(w *Window) *page {
 	card := w.newMachineChoice()
 	edit := focus.NewButton(i18n.T("machine.edit"), func() { w.pane.lay("card") })
 	tune := focus.NewButton(i18n.T("machine.calibrate"), func() { w.pane.lay("calibrate") })
+	pieces := focus.NewButton(i18n.T("machine.pieces"), func() { w.pane.lay("pieces") })
 	facts := remark()
 	p := &page{number: "20", key: "machine", body: container.NewVBox(
-		fields(caption(i18n.T("machine.card")), card), facts, edit, tune)}
+		fields(caption(i18n.T("machine.card")), card), facts, edit, tune, pieces)}
 	p.show = func() (string, mark) {
 		s := w.session.Setup()
 		w.pane.leave()
 		w.showMachine(card)
 		enable(edit, s != nil)
+		enable(pieces, s != nil)
 		enable(tune, s != nil && s.Machine.Card.Swivel != nil)
 		if s == nil {
 			next := w.mine.card(w.nextMachine())

@@ -58,6 +58,7 @@ type Window struct {
 	card        *cardEditor
 	fit         *fitPaper
 	calibration *calibration
+	pieces      *testPieces
 	measured    measured
 
 	bottom     *bottom

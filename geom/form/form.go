@@ -2,7 +2,8 @@
 // bodies of revolution. They are closed and turned outward, with no more facets
 // than their shape asks for. Lengths are mm.
 //
-// Only tests import it; package mesh's own can't.
+// Tests import it, and what makes parts, such as test pieces; package mesh's own
+// tests can't.
 package form
 
 import (
