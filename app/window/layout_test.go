@@ -3,6 +3,7 @@ package window
 import (
 	"testing"
 
+	"conewright/geom/job"
 	"conewright/geom/machine"
 
 	"fyne.io/fyne/v2"
@@ -40,7 +41,18 @@ func TestNoControlJumpsWhenAFaultComesAndGoes(t *testing.T) {
 			}
 		}
 	}
-	b.route.show(b.route.find("zones"))
+	b.pane.lay("pieces")
+	steady("a reading that can't be", b.pane.view, func() { b.pieces.reading.SetText("9") })
+	steady("a reading", b.pane.view, func() { b.pieces.reading.SetText("1.3") })
+	b.pane.lay("")
+	b.until("the figures", func() bool { f := b.session.Facts(); return f != nil && f.Setup == b.session.Setup() && f.Judged })
+	for _, page := range []string{"part", "machine", "shells", "zones"} {
+		b.route.show(b.route.find(page))
+		steady("figures of another state on "+page, b.route.box, func() { b.do("step.angle", func(s *job.Setup) { s.Zones.Field.Angle -= 1 }) })
+		steady("figures come on "+page, b.route.box, func() {
+			b.until("the figures", func() bool { f := b.session.Facts(); return f.Setup == b.session.Setup() && f.Judged })
+		})
+	}
 	steady("an angle that can't be printed", b.route.box, func() { b.zones.angle.SetText("95"); b.zones.angle.OnSubmitted("95") })
 	steady("the angle is mended", b.route.box, func() { b.zones.angle.SetText("40"); b.zones.angle.OnSubmitted("40") })
 	b.pane.lay("card")
