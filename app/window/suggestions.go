@@ -47,11 +47,23 @@ func (v *suggestionsView) show() {
 	case v.tells && v.w.session.Setup() != nil && v.w.session.Chosen().Part.Turn == v.turned:
 		say(v.text, i18n.T("ideas.turned"))
 	case len(ideas.List) > 0:
-		say(v.text, i18n.T("ideas.found"))
+		say(v.text, foundText(ideas.List))
 	default:
 		say(v.text, "")
 	}
 	v.fill(ideas.List)
+}
+
+// foundText heads the list, and tells where the first plan leaves something to support.
+func foundText(list []job.Suggestion) string {
+	text, page := i18n.T("ideas.found"), i18n.T("route.shells")
+	switch first := &list[0]; {
+	case first.Carries():
+		return text
+	case first.Setup.Support == job.SupportNone:
+		return i18n.T("ideas.left", "page", page) + "\n" + text
+	}
+	return i18n.T("ideas.held", "page", page) + "\n" + text
 }
 
 // fill lists suggestions, unless they are listed already.

@@ -1,6 +1,33 @@
 package window
 
-import "testing"
+import (
+	"strings"
+	"testing"
+
+	"conewright/geom/job"
+	"conewright/geom/suggest"
+	"conewright/i18n"
+)
+
+// Where the first plan leaves something, the list says so before it, and where support
+// is chosen.
+func TestTheListSaysWhereNoPlanCarriesThePart(t *testing.T) {
+	page := i18n.T("route.shells")
+	for _, q := range []struct {
+		figures suggest.Figures
+		support string
+		want    string
+	}{
+		{suggest.Figures{}, job.SupportNone, i18n.T("ideas.found")},
+		{suggest.Figures{MidairStarts: 1}, job.SupportNone, i18n.T("ideas.left", "page", page)},
+		{suggest.Figures{OverhangArea: 30}, job.SupportAll, i18n.T("ideas.held", "page", page)},
+	} {
+		text := foundText([]job.Suggestion{{Setup: &job.Setup{Support: q.support}, Plan: suggest.Plan{Figures: q.figures}}})
+		if !strings.HasPrefix(text, q.want) || !strings.HasSuffix(text, i18n.T("ideas.found")) {
+			t.Errorf("%+v: %q", q, text)
+		}
+	}
+}
 
 func TestASuggestedPlanIsListedAndTakenOnlyWhenAsked(t *testing.T) {
 	if testing.Short() {

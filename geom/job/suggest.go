@@ -53,6 +53,8 @@ type SuggestLog struct {
 	OffSquare     float64    `json:"off_square"`                   // greatest, degrees
 	Head          []string   `json:"head,omitempty"`               // hints about the head
 	Turn          [3]float64 `json:"turn"`                         // of the part, as in the job
+	// Left is what the plan leaves in the air; left out for a plan that wasn\'t run.
+	Left []Left `json:"left,omitempty"`
 }
 
 // Suggestions returns plans for the setup's part, best first, each as a setup
@@ -212,6 +214,9 @@ func suggestFiles(found []Suggestion, dir string) (files [][]byte, names []strin
 		if e := g.Estimate; e != nil {
 			seconds, filament, support := tidy(e.Seconds), tidy(e.Filament), tidy(e.Support)
 			entry.Seconds, entry.Filament, entry.SupportVolume = &seconds, &filament, &support
+		}
+		if g.Trial != nil {
+			entry.Left = g.Trial.Left
 		}
 		list = append(list, entry)
 	}

@@ -1,10 +1,12 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 
 	"conewright/geom/runfolder"
@@ -13,7 +15,14 @@ import (
 // Trial is what a suggested plan's own run says of it.
 type Trial struct {
 	Against    *Finding // the gravest finding against printing it; nil: none
+	Left       []Left   // what the plan leaves, the largest first; not what support holds
 	LevelUnder float64  // volume of columns under what level layers leave unsupported, mm3
+}
+
+// Left is a place of the part that a plan leaves in the air.
+type Left struct {
+	At   [3]float64 `json:"at"`       // on the part, bed coordinates
+	Area float64    `json:"area_mm2"` // that leans out too far; 0: a shell begins in mid-air there
 }
 
 // speaksAgainst lists the warnings that put a plan behind another one that is no worse
@@ -46,6 +55,7 @@ func (g *Suggestion) try(ctx context.Context, s *Setup, m *Model) error {
 			e.UnheldArea, e.UnheldStarts = e.UnheldArea+*z.UnheldArea, e.UnheldStarts+*z.UnheldStarts
 		}
 	}
+	t.Left = g.left(ran)
 	for i := range log.Findings {
 		f := &log.Findings[i]
 		if t.Against == nil && speaksAgainst[f.Code] || f.Rank == Stop && !t.stopped() {
@@ -54,6 +64,36 @@ func (g *Suggestion) try(ctx context.Context, s *Setup, m *Model) error {
 	}
 	g.Estimate, g.Trial = e, &t
 	return nil
+}
+
+// mostLeft bounds the places that are listed of what a plan leaves.
+const mostLeft = 5
+
+// left lists what a finished run leaves in the air: starts, then the largest areas that
+// lean out. Where support is laid, that is what no support holds.
+func (g *Suggestion) left(ran *Result) (list []Left) {
+	for _, r := range ran.Regions {
+		starts := r.Judged.Starts
+		if r.Columns != nil {
+			starts = r.Columns.UnheldStarts
+		}
+		for _, s := range starts {
+			list = append(list, Left{At: point(s.At)})
+		}
+	}
+	if g.Setup.Support == SupportNone {
+		var areas []Left
+		for i := range ran.Log.Zones {
+			if b := ran.Log.Zones[i].Bridges; b != nil {
+				for _, p := range b.Places {
+					areas = append(areas, Left{At: p.At, Area: p.Area})
+				}
+			}
+		}
+		slices.SortStableFunc(areas, func(a, b Left) int { return cmp.Compare(b.Area, a.Area) })
+		list = append(list, areas...)
+	}
+	return list[:min(len(list), mostLeft)]
 }
 
 // stopped reports that the run wrote no corrected motion.
@@ -70,7 +110,7 @@ func tryOut(ctx context.Context, s *Setup, m *Model, found []Suggestion) error {
 			own = append(own, &found[i])
 		}
 	}
-	needs := s.Support != SupportNone && !own[0].carries()
+	needs := s.Support != SupportNone && !own[0].Carries()
 	if needs {
 		for _, g := range own {
 			if err := g.estimate(ctx, s, m); err != nil {
@@ -151,8 +191,8 @@ func toFront(own []*Suggestion, i int) {
 	*own[0] = moved
 }
 
-// carries reports that a plan leaves nothing that support would hold.
-func (g *Suggestion) carries() bool {
+// Carries reports that a plan leaves nothing that support would hold.
+func (g *Suggestion) Carries() bool {
 	f := &g.Plan.Figures
 	return f.MidairStarts == 0 && f.OverhangArea < worthTurning
 }

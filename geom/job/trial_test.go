@@ -118,6 +118,7 @@ func TestSupportIsCountedWhereNoPlanCarriesThePart(t *testing.T) {
 			if first.Estimate.Support != 0 || strings.Contains(first.Plan.Why, "support hold") {
 				t.Errorf("support that nobody asked for: %q", first.Plan.Why)
 			}
+			checkLeft(t, first, part)
 			continue
 		}
 		if before != "" && before != first.Plan.Why {
@@ -125,8 +126,11 @@ func TestSupportIsCountedWhereNoPlanCarriesThePart(t *testing.T) {
 		}
 		before = first.Plan.Why
 		e := first.Estimate
-		if first.carries() {
+		if first.Carries() {
 			t.Fatalf("the peg is carried without support: %q", before)
+		}
+		if len(first.Trial.Left) > 0 {
+			t.Errorf("held by support, and still left: %v", first.Trial.Left)
 		}
 		if e.UnheldStarts != 0 || e.UnheldArea > 0.01*first.Plan.Figures.LevelArea || e.Support < 2 || strings.Contains(before, "for comparison") || !strings.Contains(before, "of support hold the rest") {
 			t.Errorf("%+v: %q", e, before)
@@ -137,4 +141,19 @@ func TestSupportIsCountedWhereNoPlanCarriesThePart(t *testing.T) {
 			}
 		}
 	}
+}
+
+// checkLeft wants the end of the peg among what a plan leaves: 4 mm over the bed, in the
+// peg's square, wherever the part was seated.
+func checkLeft(t *testing.T, g Suggestion, part *mesh.Mesh) {
+	t.Helper()
+	box := part.Bounds()
+	for _, l := range g.Trial.Left {
+		x, y := l.At[0]-125+(box.Min.X+box.Max.X)/2, l.At[1]-105+(box.Min.Y+box.Max.Y)/2
+		const near = 0.1
+		if l.Area == 0 && l.At[2] > 4-near && l.At[2] < 4+near && x > 12-near && x < 15+near && y > 1-near && y < 4+near {
+			return
+		}
+	}
+	t.Errorf("the end of the peg isn't among what is left: %+v", g.Trial.Left)
 }
