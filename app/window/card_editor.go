@@ -22,11 +22,10 @@ import (
 // the setup at once and can be undone; one that doesn't stays in the draft, is
 // marked, and the setup keeps the card that it had.
 type cardEditor struct {
+	cardFields
 	w      *Window
-	of     *machine.Card // the setup's card that the draft was made from
-	draft  *machine.Card
-	swivel *machine.Swivel  // what was there before it was taken off
-	broken map[string]error // lists that can't be read, by entry
+	of     *machine.Card   // the setup's card that the draft was made from
+	swivel *machine.Swivel // what was there before it was taken off
 
 	rows    []*cardRow
 	names   cardPart // how files for the machine are named
@@ -51,7 +50,8 @@ type cardPart struct {
 }
 
 func newCardEditor(w *Window) *paper {
-	e := &cardEditor{w: w, broken: map[string]error{}, title: widget.NewLabel(""), fault: remark(), picture: newHeadPicture()}
+	e := &cardEditor{w: w, cardFields: cardFields{broken: map[string]error{}}, title: widget.NewLabel(""), fault: remark(), picture: newHeadPicture()}
+	e.cardFields.change, e.cardFields.redraw, e.cardFields.tell = e.change, e.show, e.tell
 	e.names = e.fileNames()
 	e.fault.Importance = widget.DangerImportance
 	caution := remark()

@@ -42,25 +42,32 @@ func (e *cardEditor) askSave() {
 		e.w.complain(fault)
 		return
 	}
-	name := strings.Map(func(r rune) rune {
+	e.w.askSave(i18n.T("card.save"), cardFileName(e.draft), e.save)
+}
+
+// cardFileName is the name of a card's file.
+func cardFileName(c *machine.Card) string {
+	return strings.Map(func(r rune) rune {
 		if strings.ContainsRune(`/\:*?"<>|`, r) || r < ' ' {
 			return '-'
 		}
 		return r
-	}, e.draft.Name)
-	e.w.askSave(i18n.T("card.save"), name+".json", e.save)
+	}, c.Name) + ".json"
 }
 
 // save writes the card, whole or not at all.
-func (e *cardEditor) save(path string) error {
-	data, err := cardJSON(e.draft)
+func (e *cardEditor) save(path string) error { return e.w.writeCard(path, e.draft) }
+
+// writeCard writes a card and lists it among the own machines.
+func (w *Window) writeCard(path string, card *machine.Card) error {
+	data, err := cardJSON(card)
 	if err != nil {
 		return message.Errorf("%s: %w", filepath.Base(path), err)
 	}
 	if err := writeWhole(path, data); err != nil {
 		return err
 	}
-	e.w.keepCard(path)
+	w.keepCard(path)
 	return nil
 }
 

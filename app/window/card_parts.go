@@ -9,86 +9,95 @@ import (
 	"conewright/i18n"
 )
 
+// cardFields makes fields that edit a draft of a machine card.
+type cardFields struct {
+	draft  *machine.Card
+	broken map[string]error            // lists that can't be read, by entry
+	change func(f func(*machine.Card)) // changes the draft
+	redraw func()                      // shows the draft
+	tell   func(error)                 // why a number isn't one; nil: it is
+}
+
 // number is a field for a number; get returns nil where the card has none.
-func (e *cardEditor) number(decimals int, step float64, get func(*machine.Card) *float64) cardPart {
-	f := newNumberField(decimals, step, func(v float64) error {
-		e.change(func(c *machine.Card) {
+func (f *cardFields) number(decimals int, step float64, get func(*machine.Card) *float64) cardPart {
+	field := newNumberField(decimals, step, func(v float64) error {
+		f.change(func(c *machine.Card) {
 			if p := get(c); p != nil {
 				*p = v
 			}
 		})
 		return nil
 	}, func(err error) {
-		if get(e.draft) != nil {
-			e.tell(err)
+		if get(f.draft) != nil {
+			f.tell(err)
 		}
 	})
-	return cardPart{f, func(c *machine.Card) {
+	return cardPart{field, func(c *machine.Card) {
 		p := get(c)
 		if p == nil {
-			f.value = math.NaN()
-			f.SetText("")
-			f.Disable()
+			field.value = math.NaN()
+			field.SetText("")
+			field.Disable()
 			return
 		}
-		f.Enable()
-		f.show(*p)
+		field.Enable()
+		field.show(*p)
 	}}
 }
 
 // whole is a field for a whole number.
-func (e *cardEditor) whole(get func(*machine.Card) *int) cardPart {
-	f := newNumberField(0, 1, func(v float64) error {
-		e.change(func(c *machine.Card) { *get(c) = int(math.Round(min(max(v, -1e6), 1e6))) })
+func (f *cardFields) whole(get func(*machine.Card) *int) cardPart {
+	field := newNumberField(0, 1, func(v float64) error {
+		f.change(func(c *machine.Card) { *get(c) = int(math.Round(min(max(v, -1e6), 1e6))) })
 		return nil
-	}, e.tell)
-	return cardPart{f, func(c *machine.Card) { f.show(float64(*get(c))) }}
+	}, f.tell)
+	return cardPart{field, func(c *machine.Card) { field.show(float64(*get(c))) }}
 }
 
 // text is a field for a line of words.
-func (e *cardEditor) text(get func(*machine.Card) *string) cardPart {
-	f := newListField(1, func(text string) {
-		e.change(func(c *machine.Card) { *get(c) = strings.TrimSpace(text) })
+func (f *cardFields) text(get func(*machine.Card) *string) cardPart {
+	field := newListField(1, func(text string) {
+		f.change(func(c *machine.Card) { *get(c) = strings.TrimSpace(text) })
 	})
-	f.MultiLine = false
-	f.TextStyle.Monospace = false
-	f.OnSubmitted = func(string) { f.take() }
-	return cardPart{f, func(c *machine.Card) { f.show(*get(c)) }}
+	field.MultiLine = false
+	field.TextStyle.Monospace = false
+	field.OnSubmitted = func(string) { field.take() }
+	return cardPart{field, func(c *machine.Card) { field.show(*get(c)) }}
 }
 
 // lines is a field for several lines of words.
-func (e *cardEditor) lines(get func(*machine.Card) *string) cardPart {
-	f := newListField(5, func(text string) {
-		e.change(func(c *machine.Card) { *get(c) = text })
+func (f *cardFields) lines(get func(*machine.Card) *string) cardPart {
+	field := newListField(5, func(text string) {
+		f.change(func(c *machine.Card) { *get(c) = text })
 	})
-	return cardPart{f, func(c *machine.Card) { f.show(*get(c)) }}
+	return cardPart{field, func(c *machine.Card) { field.show(*get(c)) }}
 }
 
 // list is a field for lines of so many numbers. Lines that can't be read stay as
 // they are written, and the card keeps what it had.
-func (e *cardEditor) list(entry string, width, visible int, get func(*machine.Card) [][]float64, set func(*machine.Card, [][]float64)) cardPart {
-	f := newListField(visible, func(text string) {
+func (f *cardFields) list(entry string, width, visible int, get func(*machine.Card) [][]float64, set func(*machine.Card, [][]float64)) cardPart {
+	field := newListField(visible, func(text string) {
 		rows, err := parseRows(text, width)
-		if e.broken[entry] = err; err != nil {
-			e.show()
+		if f.broken[entry] = err; err != nil {
+			f.redraw()
 			return
 		}
-		e.change(func(c *machine.Card) { set(c, rows) })
+		f.change(func(c *machine.Card) { set(c, rows) })
 	})
-	return cardPart{f, func(c *machine.Card) {
-		if e.broken[entry] == nil {
-			f.show(rowsText(get(c)))
+	return cardPart{field, func(c *machine.Card) {
+		if f.broken[entry] == nil {
+			field.show(rowsText(get(c)))
 		}
 	}}
 }
 
 // choose is a drop-down; one for the swivel is off where there is none.
-func (e *cardEditor) choose(values []string, text func(string) string, get func(*machine.Card) string, set func(*machine.Card, string)) cardPart {
-	f := newChoice(values, text, func(v string) { e.change(func(c *machine.Card) { set(c, v) }) })
-	return cardPart{f, func(c *machine.Card) {
+func (f *cardFields) choose(values []string, text func(string) string, get func(*machine.Card) string, set func(*machine.Card, string)) cardPart {
+	field := newChoice(values, text, func(v string) { f.change(func(c *machine.Card) { set(c, v) }) })
+	return cardPart{field, func(c *machine.Card) {
 		v := get(c)
-		enable(f, v != "")
-		f.show(v)
+		enable(field, v != "")
+		field.show(v)
 	}}
 }
 
@@ -113,19 +122,19 @@ func (e *cardEditor) fileNames() cardPart {
 }
 
 // tick is a box to tick; get tells whether it is ticked, and whether it can be.
-func (e *cardEditor) tick(text string, get func(*machine.Card) (on, can bool), set func(*machine.Card, bool)) cardPart {
+func (f *cardFields) tick(text string, get func(*machine.Card) (on, can bool), set func(*machine.Card, bool)) cardPart {
 	showing := false
-	f := focus.NewCheck(text, func(on bool) {
+	field := focus.NewCheck(text, func(on bool) {
 		if !showing {
-			e.change(func(c *machine.Card) { set(c, on) })
+			f.change(func(c *machine.Card) { set(c, on) })
 		}
 	})
-	return cardPart{f, func(c *machine.Card) {
+	return cardPart{field, func(c *machine.Card) {
 		on, can := get(c)
 		showing = true
-		f.SetChecked(on)
+		field.SetChecked(on)
 		showing = false
-		enable(f, can)
+		enable(field, can)
 	}}
 }
 

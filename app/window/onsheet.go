@@ -35,7 +35,7 @@ func (w *Window) showOnSheet() {
 	}
 	in, usable := w.scene()
 	w.sheet.Draw(in, usable)
-	visible(w.welcome, w.session.Setup() == nil)
+	visible(w.welcome, w.session.Setup() == nil && w.pane.open == nil)
 }
 
 // shown is what the sheet's picture depends on, beside how it is looked at.

@@ -21,15 +21,16 @@ type overlayPane struct {
 
 // paper is a page of the overlay pane.
 type paper struct {
-	key  string
-	page string // of the operation that it belongs to
-	view fyne.CanvasObject
-	show func()
+	key   string
+	page  string // of the operation that it belongs to
+	view  fyne.CanvasObject
+	show  func()
+	alone bool // it needs no setup
 }
 
 func newOverlayPane(w *Window) *overlayPane {
 	d := &overlayPane{w: w, view: container.NewStack(newPanel())}
-	d.papers = []*paper{newCardEditor(w), newCalibration(w), newTestPieces(w), newFitPaper(w)}
+	d.papers = []*paper{newCardEditor(w), newCalibration(w), newTestPieces(w), newFitPaper(w), newGuide(w)}
 	for _, p := range d.papers {
 		p.view.Hide()
 		d.view.Add(container.New(layout.NewCustomPaddedLayout(10, 10, 14, 14), p.view))
@@ -66,11 +67,12 @@ func (d *overlayPane) leave() {
 
 // refresh draws the open paper.
 func (d *overlayPane) refresh() {
-	if d.open != nil && d.w.session.Setup() == nil {
+	if d.open != nil && d.w.session.Setup() == nil && !d.open.alone {
 		d.open = nil
 	}
 	visible(d.view, d.open != nil)
 	visible(d.w.sheet, d.open == nil)
+	visible(d.w.welcome, d.open == nil && d.w.session.Setup() == nil)
 	if d.open != nil {
 		d.open.show()
 	}

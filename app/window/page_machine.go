@@ -16,9 +16,10 @@ func newMachinePage(w *Window) *page {
 	edit := focus.NewButton(i18n.T("machine.edit"), func() { w.pane.lay("card") })
 	tune := focus.NewButton(i18n.T("machine.calibrate"), func() { w.pane.lay("calibrate") })
 	pieces := focus.NewButton(i18n.T("machine.pieces"), func() { w.pane.lay("pieces") })
+	tell := focus.NewButton(i18n.T("describe.open"), func() { w.guide.begin() })
 	facts := remark()
 	p := &page{number: "20", key: "machine", body: container.NewVBox(
-		fields(caption(i18n.T("machine.card")), card), facts, edit, tune, pieces)}
+		fields(caption(i18n.T("machine.card")), card), facts, edit, tune, pieces, tell)}
 	p.show = func() (string, mark) {
 		s := w.session.Setup()
 		w.pane.leave()
@@ -63,13 +64,17 @@ func chosen(w *Window) mark {
 func turningAxes(c *machine.Card) string {
 	var axes []string
 	for _, r := range c.Rotary {
-		text := i18n.T("machine.ofhead", "letter", r.Letter)
-		if r.On == machine.OnBed {
-			text = i18n.T("machine.ofbed", "letter", r.Letter)
-		}
-		axes = append(axes, text)
+		axes = append(axes, axisName(r.Letter, r.On))
 	}
 	return strings.Join(axes, ", ")
+}
+
+// axisName tells a turning axis by its letter and what it turns.
+func axisName(letter, on string) string {
+	if on == machine.OnBed {
+		return i18n.T("machine.ofbed", "letter", letter)
+	}
+	return i18n.T("machine.ofhead", "letter", letter)
 }
 
 // endlessAxis returns the letter of the axis without end, "" where all end.

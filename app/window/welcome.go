@@ -31,7 +31,8 @@ func newWelcome(w *Window) fyne.CanvasObject {
 	w.first = w.newMachineChoice()
 	w.firstFacts = widget.NewLabel("")
 	w.firstFacts.Alignment, w.firstFacts.Importance = fyne.TextAlignCenter, widget.LowImportance
-	mine := container.NewHBox(caption(i18n.T("welcome.machine")), w.first, focus.NewButton(i18n.T("card.load"), w.card.askLoad))
+	mine := container.NewHBox(caption(i18n.T("welcome.machine")), w.first, focus.NewButton(i18n.T("card.load"), w.card.askLoad),
+		focus.NewButton(i18n.T("describe.open"), func() { w.guide.begin() }))
 	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(buttons), container.NewCenter(mine), w.firstFacts))
 }
 

@@ -56,6 +56,7 @@ type Window struct {
 	pane    *overlayPane
 
 	card        *cardEditor
+	guide       *guide
 	fit         *fitPaper
 	calibration *calibration
 	pieces      *testPieces
