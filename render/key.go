@@ -62,6 +62,9 @@ func (k *keyPlace) box(signs int) drawing.Rect {
 
 // clearOfKey shortens a view's place where the key will stand in it.
 func (l *layout) clearOfKey(r drawing.Rect) drawing.Rect {
+	if l.noKey {
+		return r
+	}
 	b := l.key.box(keyUsual)
 	if r.Max.X > b.Min.X && r.Min.X < b.Max.X && r.Max.Y > b.Min.Y-gutter/2 {
 		r.Max.Y = max(b.Min.Y-gutter/2, r.Min.Y)

@@ -14,6 +14,7 @@ type layout struct {
 	frame                      drawing.Rect // the sheet's inner frame
 	block                      drawing.Rect // the title block
 	elevation, plan, pictorial drawing.ViewFrame
+	noKey                      bool    // it is left out with the frame
 	scale                      float64 // of elevation and plan
 	key                        keyPlace
 	fit                        drawing.Fit
@@ -46,7 +47,7 @@ const (
 )
 
 func newLayout(in *Input, m *model) *layout {
-	l := &layout{fit: fitOf(in, m)}
+	l := &layout{fit: fitOf(in, m), noKey: in.Options.NoFrame}
 	size := in.Options.Size
 	margin := min(marginShare*min(size.X, size.Y), edgeMargin)
 	filing := margin * filingMargin / edgeMargin

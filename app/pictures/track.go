@@ -59,6 +59,14 @@ func (t *Track) Seconds() float64 {
 	return float64(t.points[len(t.points)-1].time)
 }
 
+// Begins returns when the first bead lies, seconds.
+func (t *Track) Begins() float64 {
+	if len(t.ends) == 0 {
+		return 0
+	}
+	return float64(t.points[t.ends[0]].time)
+}
+
 // At returns the beads that are laid by a time and the head then.
 func (t *Track) At(seconds float64) (*render.Laid, *render.Head) {
 	if len(t.tips) == 0 {

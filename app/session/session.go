@@ -39,6 +39,7 @@ type Session struct {
 	ideas      Ideas
 	track      track
 	fits       map[string]*Fit // by zone
+	growth     *Growth         // nil: not asked for
 	aside      *aside          // nil: nothing lies aside
 
 	autosavePath    string // of this window's file; "": nothing is kept
@@ -144,6 +145,7 @@ func (s *Session) begin(setup *job.Setup, path string, saved *job.Setup) {
 	s.opened++
 	s.DropIdeas()
 	s.dropFits()
+	s.DropGrowth()
 	s.run = Run{done: s.run.done}
 	s.estimate = Estimate{}
 	s.findEarlier(setup, s.OutDir(), s.opened)
@@ -342,6 +344,7 @@ func (s *Session) Close() {
 	s.Cancel()
 	s.DropIdeas()
 	s.dropFits()
+	s.DropGrowth()
 	s.facting.Stop()
 	s.estimating.end()
 	s.letGo()

@@ -60,6 +60,7 @@ type Options struct {
 	Post  func(func()) // runs a function on the event loop, later
 	Trace *trace.Log
 	Edit  Edit
+	Least fyne.Size // that the sheet needs; zero: the smallest that can be read with all its views
 }
 
 // Sheet is the widget.
@@ -237,7 +238,12 @@ func (s *Sheet) picture(w, h int) image.Image {
 }
 
 // MinSize keeps room for the smallest sheet that can be read.
-func (s *Sheet) MinSize() fyne.Size { return fyne.NewSize(480, 360) }
+func (s *Sheet) MinSize() fyne.Size {
+	if s.options.Least.IsZero() {
+		return fyne.NewSize(480, 360)
+	}
+	return s.options.Least
+}
 
 // CreateRenderer is the toolkit's door.
 func (s *Sheet) CreateRenderer() fyne.WidgetRenderer {

@@ -26,24 +26,16 @@ func (w *Window) askGrowth() {
 
 // growthPage returns the page of a setup whose part is read.
 func growthPage(s *job.Setup, m *job.Model) ([]byte, error) {
-	level := s.Clone()
-	for _, leaf := range level.Leaves() {
-		leaf.Field = &job.Field{Kind: job.KindLevel}
-	}
 	var scenes [2]pictures.Scene
 	var figures [2]string
-	for i, setup := range []*job.Setup{level, s} {
+	for i, setup := range []*job.Setup{pictures.LevelLayers(s), s} {
 		scene, err := pictures.JudgedOf(context.Background(), setup, m)
 		if err != nil {
 			return nil, err
 		}
 		scene.Decimal = sheetTexts().Decimal
-		area, starts := 0.0, 0
-		for _, g := range scene.Regions {
-			area, starts = area+g.Judged.Overhang.Area, starts+len(g.Judged.Starts)
-		}
 		scenes[i] = scene
-		figures[i] = i18n.T("growth.overhang", "area", i18n.Number(area, 0)) + ", " + i18n.N("zones.midair", starts)
+		figures[i] = hangsText(&scene)
 	}
 	from, to := scenes[0].Input(), scenes[1].Input()
 	from.Texts, to.Texts = sheetTexts(), sheetTexts()
@@ -52,4 +44,13 @@ func growthPage(s *job.Setup, m *job.Model) ([]byte, error) {
 		Level: i18n.T("growth.level"), Plan: i18n.T("growth.plan"), LevelFigure: figures[0], PlanFigure: figures[1],
 		Play: i18n.T("time.play"), Pause: i18n.T("time.pause"), Moment: i18n.T("growth.moment"), Hangs: i18n.T("growth.hangs"),
 	})
+}
+
+// hangsText says how much of a judged scene hangs.
+func hangsText(scene *pictures.Scene) string {
+	area, starts := 0.0, 0
+	for _, g := range scene.Regions {
+		area, starts = area+g.Judged.Overhang.Area, starts+len(g.Judged.Starts)
+	}
+	return i18n.T("growth.overhang", "area", i18n.Number(area, 0)) + ", " + i18n.N("zones.midair", starts)
 }

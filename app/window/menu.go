@@ -26,6 +26,7 @@ type menu struct {
 	hidden, shells *fyne.MenuItem
 	lessons        *fyne.MenuItem
 	present        *fyne.MenuItem
+	beside         *fyne.MenuItem
 	views          *fyne.MenuItem
 	looks          appearanceMenu
 	shown          string // what was drawn last, to draw only changes
@@ -47,6 +48,8 @@ func newMenu(w *Window) *menu {
 	m.lessons = m.item("menu.lessons", "", 0, w.course.begin)
 	m.present = m.item("menu.present", "", 0, w.present.toggle)
 	m.present.Shortcut = &desktop.CustomShortcut{KeyName: fyne.KeyF11} // the toolkit calls it with a modifier only: see Window.typedKey
+	m.beside = m.item("menu.beside", "", 0, w.toggleBeside)
+	m.beside.Shortcut = &desktop.CustomShortcut{KeyName: fyne.KeyF8} // the same
 	m.views = m.newViews()
 	m.looks = newAppearanceMenu(m)
 	quit := m.item("menu.quit", fyne.KeyQ, 0, func() { w.ifSaved(w.close) })
@@ -57,7 +60,7 @@ func newMenu(w *Window) *menu {
 			m.item("menu.drawing", fyne.KeyE, 0, w.askDrawing),
 			m.item("menu.handout", fyne.KeyP, 0, w.askHandout), m.item("menu.growth", "", 0, w.askGrowth), fyne.NewMenuItemSeparator(), quit),
 		fyne.NewMenu(i18n.T("menu.edit"), m.undo, m.redo),
-		fyne.NewMenu(i18n.T("menu.view"), m.item("menu.fit", fyne.Key0, 0, w.sheet.Fit), m.views, m.hidden, m.shells, m.present,
+		fyne.NewMenu(i18n.T("menu.view"), m.item("menu.fit", fyne.Key0, 0, w.sheet.Fit), m.views, m.hidden, m.shells, m.beside, m.present,
 			fyne.NewMenuItemSeparator(), m.looks.sizes, m.looks.contrast, m.looks.shades,
 			fyne.NewMenuItemSeparator(), m.languageItem()),
 		fyne.NewMenu(i18n.T("menu.runs"), m.run, m.cancel),
@@ -91,6 +94,7 @@ func (m *menu) refresh() {
 	m.redo.Label, m.redo.Disabled = stepText("menu.redo", s.RedoName()), s.RedoName() == ""
 	m.run.Disabled = !has || s.Run().Active
 	m.cancel.Disabled = !s.Run().Active
+	m.beside.Disabled = !has
 	m.lessons.Disabled = s.Run().Active && !s.Aside()
 	m.hidden.Checked, m.shells.Checked = m.w.sheet.Hidden(), m.w.sheet.Shells()
 	m.showRecent()
@@ -98,7 +102,7 @@ func (m *menu) refresh() {
 	for i, item := range m.views.ChildMenu.Items {
 		item.Checked = drawing.Views()[i] == m.w.sheet.Only()
 	}
-	for _, i := range []*fyne.MenuItem{m.save, m.undo, m.redo, m.run, m.cancel, m.hidden, m.shells, m.lessons} {
+	for _, i := range []*fyne.MenuItem{m.save, m.undo, m.redo, m.run, m.cancel, m.hidden, m.shells, m.lessons, m.beside} {
 		state += i.Label + flag(i.Disabled) + flag(i.Checked)
 	}
 	for _, r := range m.w.settings.Recent {

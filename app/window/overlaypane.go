@@ -22,15 +22,16 @@ type overlayPane struct {
 // paper is a page of the overlay pane.
 type paper struct {
 	key   string
-	page  string // of the operation that it belongs to
+	page  string // of the operation that it belongs to; "": to none
 	view  fyne.CanvasObject
 	show  func()
-	alone bool // it needs no setup
+	left  func() // it is open no longer; nil: nothing is to be done
+	alone bool   // it needs no setup
 }
 
 func newOverlayPane(w *Window) *overlayPane {
 	d := &overlayPane{w: w, view: container.NewStack(newPanel())}
-	d.papers = []*paper{newCardEditor(w), newCalibration(w), newTestPieces(w), newFitPaper(w), newGuide(w)}
+	d.papers = []*paper{newCardEditor(w), newCalibration(w), newTestPieces(w), newFitPaper(w), newBeside(w), newGuide(w)}
 	for _, p := range d.papers {
 		p.view.Hide()
 		d.view.Add(container.New(layout.NewCustomPaddedLayout(10, 10, 14, 14), p.view))
@@ -42,9 +43,12 @@ func newOverlayPane(w *Window) *overlayPane {
 // lay shows a paper; "" clears the pane, and the sheet shows again. What
 // lies there belongs to an operation: another one clears it.
 func (d *overlayPane) lay(key string) {
+	if d.open != nil && d.open.key != key && d.open.left != nil {
+		d.open.left()
+	}
 	d.open = nil
 	for _, p := range d.papers {
-		if page := d.w.route.find(p.page); p.key == key && d.w.route.open != page {
+		if page := d.w.route.find(p.page); p.key == key && p.page != "" && d.w.route.open != page {
 			d.w.route.show(page)
 		}
 	}
@@ -60,7 +64,7 @@ func (d *overlayPane) lay(key string) {
 
 // leave clears the pane where another operation than its paper's is open.
 func (d *overlayPane) leave() {
-	if open := d.w.route.open; d.open != nil && open != nil && open.key != d.open.page {
+	if open := d.w.route.open; d.open != nil && d.open.page != "" && open != nil && open.key != d.open.page {
 		d.lay("")
 	}
 }

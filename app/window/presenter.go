@@ -69,6 +69,8 @@ func (w *Window) typedKey(e *fyne.KeyEvent) {
 		w.present.toggle()
 	case fyne.KeyF9:
 		w.present.togglePanel()
+	case fyne.KeyF8:
+		w.toggleBeside()
 	case fyne.KeyPageDown:
 		if w.course.on {
 			w.course.panel.StepOn()

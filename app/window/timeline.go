@@ -1,180 +1,31 @@
 package window
 
-import (
-	"fmt"
-	"strconv"
-	"time"
+import "conewright/app/pictures"
 
-	"conewright/app/focus"
-	"conewright/app/look"
-	"conewright/app/pictures"
-	"conewright/i18n"
-
-	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/theme"
-	"fyne.io/fyne/v2/widget"
-)
-
-// timeline draws the motion on the sheet up to a moment: a slider over the time
-// of the print, play and stop.
+// timeline plays the newest run's motion on the sheet.
 type timeline struct {
-	w       *Window
-	slider  *widget.Slider
-	play    *focus.Button
-	stop    *focus.Button
-	time    *widget.Label
-	view    *fyne.Container
-	track   *pictures.Track
-	pace    *choice     // how fast it plays
-	within  string      // of paces
-	playing *time.Timer // nil: it stands
-	round   int         // counts timers
-	ticked  time.Time   // when the moment was last moved on
+	*player
+	w     *Window
+	track *pictures.Track
 }
 
-// playEvery is how often it moves on: no screen shows more to the eye.
-const playEvery = 33 * time.Millisecond
-
-// paces are the choices of how fast it plays: seconds for the whole print, or as fast
-// as the machine.
-var paces = []string{"10", paceUsual, "160", paceReal}
-
-const (
-	paceUsual = "40"
-	paceReal  = "real"
-)
-
-func paceText(pace string) string {
-	if pace == paceReal {
-		return i18n.T("time.real")
-	}
-	return i18n.T("time.within", "seconds", pace)
-}
-
-// speed returns how many seconds of printing go by in one second.
-func (t *timeline) speed() float64 {
-	within, err := strconv.ParseFloat(t.within, 64)
-	if err != nil { // as fast as the machine
-		return 1
-	}
-	return max(t.slider.Max/within, 1)
-}
-
-func newTimeline(w *Window) *timeline {
-	t := &timeline{w: w, slider: widget.NewSlider(0, 1), time: widget.NewLabel("")}
-	t.slider.Step = 0.01
-	t.within = paceUsual
-	t.pace = newChoice(paces, paceText, func(pace string) { t.within = pace })
-	t.pace.show(t.within)
-	t.slider.OnChanged = t.seek
-	t.play = focus.NewButtonWithIcon(i18n.T("time.play"), theme.MediaPlayIcon(), t.toggle)
-	t.stop = focus.NewButtonWithIcon(i18n.T("time.stop"), theme.MediaStopIcon(), t.end)
-	t.view = container.NewVBox(fields(caption(i18n.T("time.moment")), t.time, caption(i18n.T("time.pace")), t.pace), container.NewThemeOverride(t.slider, look.Track{}),
-		container.NewGridWithColumns(2, t.play, t.stop))
-	t.view.Hide()
-	return t
-}
+func newTimeline(w *Window) *timeline { return &timeline{player: newPlayer(w.post), w: w} }
 
 // show takes a track that is new, and leaves one that is no longer the setup's.
 func (t *timeline) show() {
 	track := t.w.session.Track()
-	if track != t.track {
-		t.end()
-		t.track = track
-		if track != nil {
-			t.slider.Max = max(track.Seconds(), t.slider.Step)
-			t.slider.Refresh()
-			t.say(0)
-		}
-	}
-	visible(t.view, track != nil)
-}
-
-// seek draws a moment, seconds from the start.
-func (t *timeline) seek(at float64) {
-	if t.track == nil {
+	if track == t.track {
 		return
 	}
-	t.say(at)
-	t.w.sheet.Moment(t.track.At(at))
-}
-
-func (t *timeline) say(at float64) {
-	t.time.SetText(clock(at) + " / " + clock(t.slider.Max))
-}
-
-// toggle plays on, or halts.
-func (t *timeline) toggle() {
-	if t.playing != nil {
-		t.halt()
+	t.track = track
+	if track == nil {
+		t.load(film{})
 		return
 	}
-	if t.track == nil {
-		return
-	}
-	if t.slider.Value >= t.slider.Max {
-		t.slider.Value = 0
-	}
-	t.play.SetIcon(theme.MediaPauseIcon())
-	t.play.SetText(i18n.T("time.pause"))
-	t.ticked = time.Now()
-	t.next()
-}
-
-func (t *timeline) halt() {
-	if t.playing == nil {
-		return
-	}
-	t.playing.Stop()
-	t.playing = nil
-	t.play.SetIcon(theme.MediaPlayIcon())
-	t.play.SetText(i18n.T("time.play"))
-}
-
-// end halts and gives the sheet back to the shells.
-func (t *timeline) end() {
-	t.halt()
-	if t.track == nil {
-		return
-	}
-	t.slider.Value = 0
-	t.slider.Refresh()
-	t.say(0)
-	t.w.sheet.Moment(nil, nil)
-}
-
-func (t *timeline) next() {
-	t.round++
-	round := t.round
-	t.playing = time.AfterFunc(playEvery, func() { t.w.post(func() { t.tick(round) }) })
-}
-
-// tick moves on by the time that went by, unless the last moment is still being
-// drawn. A round that was halted since rings in vain.
-func (t *timeline) tick(round int) {
-	if t.playing == nil || t.round != round || t.track == nil {
-		return
-	}
-	if !t.w.sheet.Busy() {
-		now := time.Now()
-		t.slider.Value = min(t.slider.Value+now.Sub(t.ticked).Seconds()*t.speed(), t.slider.Max)
-		t.ticked = now
-		t.slider.Refresh()
-		t.seek(t.slider.Value)
-		if t.slider.Value >= t.slider.Max {
-			t.halt()
-			return
-		}
-	}
-	t.next()
-}
-
-// clock writes seconds as hours, minutes and seconds, the same in all languages.
-func clock(seconds float64) string {
-	s := int(seconds)
-	if s >= 3600 {
-		return fmt.Sprintf("%d:%02d:%02d", s/3600, s/60%60, s%60)
-	}
-	return fmt.Sprintf("%d:%02d", s/60, s%60)
+	t.load(film{
+		seconds: track.Seconds(),
+		at:      func(seconds float64) { t.w.sheet.Moment(track.At(seconds)) },
+		leave:   func() { t.w.sheet.Moment(nil, nil) },
+		busy:    t.w.sheet.Busy,
+	})
 }

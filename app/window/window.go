@@ -58,6 +58,7 @@ type Window struct {
 	card        *cardEditor
 	guide       *guide
 	fit         *fitPaper
+	beside      *beside
 	calibration *calibration
 	pieces      *testPieces
 	measured    measured
