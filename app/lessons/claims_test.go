@@ -57,7 +57,10 @@ func find(t *testing.T, key string, after bool, changes ...func(*job.Setup)) sho
 		if err := g.Warp(context.Background(), s.Tolerance); err != nil {
 			t.Fatal(err)
 		}
-		j := job.Judge(g, s.Overhang, job.JudgeLevel(g, s.Overhang))
+		j, err := job.Judge(context.Background(), g, s.Overhang, job.JudgeLevel(g, s.Overhang))
+		if err != nil {
+			t.Fatal(err)
+		}
 		out.overhang += j.Overhang.Area
 		out.starts = append(out.starts, j.Starts...)
 	}

@@ -39,7 +39,11 @@ func ring(b *testing.B, facets int) render.Input {
 	if err := g.Warp(context.Background(), 0.02); err != nil {
 		b.Fatal(err)
 	}
-	g.Judged = job.Judge(g, 45, job.JudgeLevel(g, 45))
+	judged, err := job.Judge(context.Background(), g, 45, job.JudgeLevel(g, 45))
+	if err != nil {
+		b.Fatal(err)
+	}
+	g.Judged = judged
 	in := render.Input{Mesh: m, Zones: []render.Zone{{Name: g.Name, Mesh: m, Field: g.Field}}}
 	in.Overhang, in.Bridged = Overhang([]*job.Region{g})
 	in.Options.Hidden = true

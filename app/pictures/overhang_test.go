@@ -36,12 +36,17 @@ func TestBridgesAreDrawnApart(t *testing.T) {
 	if err := g.Warp(context.Background(), setup.Tolerance); err != nil {
 		t.Fatal(err)
 	}
-	g.Judged = job.Judge(g, setup.Overhang, job.JudgeLevel(g, setup.Overhang))
+	g.Judged, err = job.Judge(context.Background(), g, setup.Overhang, job.JudgeLevel(g, setup.Overhang))
+	if err != nil {
+		t.Fatal(err)
+	}
 	all, none := Overhang(regions)
 	if len(none) > 0 || math.Abs(area(all)-g.Judged.Overhang.Area) > 0.01 {
 		t.Errorf("untold apart, %.1f mm2 are unsupported and %.1f bridged, of %.1f", area(all), area(none), g.Judged.Overhang.Area)
 	}
-	g.Judged.FindPatches(g)
+	if err := g.Judged.FindPatches(context.Background(), g); err != nil {
+		t.Fatal(err)
+	}
 	free, bridged := Overhang(regions)
 	if sum := area(free) + area(bridged); math.Abs(sum-g.Judged.Overhang.Area) > 0.01*sum || area(bridged) < 0.9*sum {
 		t.Errorf("%.1f mm2 hang free and %.1f are bridged, of %.1f", area(free), area(bridged), g.Judged.Overhang.Area)

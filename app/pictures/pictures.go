@@ -53,8 +53,12 @@ func JudgedOf(ctx context.Context, setup *job.Setup, model *job.Model) (Scene, e
 		if err := g.Warp(ctx, setup.Tolerance); err != nil {
 			return scene, err
 		}
-		g.Judged = job.Judge(g, setup.Overhang, job.JudgeLevel(g, setup.Overhang))
-		g.Judged.FindPatches(g)
+		if g.Judged, err = job.Judge(ctx, g, setup.Overhang, job.JudgeLevel(g, setup.Overhang)); err != nil {
+			return scene, err
+		}
+		if err = g.Judged.FindPatches(ctx, g); err != nil {
+			return scene, err
+		}
 	}
 	return scene, nil
 }

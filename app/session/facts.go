@@ -116,7 +116,7 @@ func (s *Session) findFacts(ctx context.Context, r factRequest) {
 	s.cache.large = r.dragged && ctx.Err() != nil
 	s.publish(ctx, &judged, r.opened)
 	if !r.dragged && ctx.Err() == nil && judged.Err == nil && len(judged.Overhang) > 0 {
-		s.publish(ctx, withBridges(&judged), r.opened)
+		s.publish(ctx, withBridges(ctx, &judged), r.opened)
 	}
 }
 
@@ -124,8 +124,9 @@ func (s *Session) findFacts(ctx context.Context, r factRequest) {
 // apart for the drawing: a run tells them of any.
 const mostForBridges = 20_000
 
-// withBridges returns facts in which bridges are told from free ends.
-func withBridges(f *Facts) *Facts {
+// withBridges returns facts in which bridges are told from free ends; f itself
+// where ctx ends before that.
+func withBridges(ctx context.Context, f *Facts) *Facts {
 	if len(f.Overhang) > mostForBridges {
 		return f
 	}
@@ -133,7 +134,9 @@ func withBridges(f *Facts) *Facts {
 	g.Regions = make([]*job.Region, len(f.Regions))
 	for i, r := range f.Regions {
 		region, judged := *r, *r.Judged // what was published stays as it is
-		judged.FindPatches(&region)
+		if judged.FindPatches(ctx, &region) != nil {
+			return f
+		}
 		region.Judged, g.Regions[i] = &judged, &region
 	}
 	g.Overhang, g.Bridged = pictures.Overhang(g.Regions)
@@ -254,9 +257,14 @@ func cutsKey(s *job.Setup) string {
 func (c *cache) judge(ctx context.Context, f *Facts) error {
 	if c.levels == nil || c.limit != f.Setup.Overhang {
 		c.limit, c.levels = f.Setup.Overhang, nil
+		var levels []job.LevelJudgement
 		for _, r := range f.Regions {
-			c.levels = append(c.levels, job.JudgeLevel(r, c.limit))
+			if err := ctx.Err(); err != nil {
+				return err // nothing half is kept
+			}
+			levels = append(levels, job.JudgeLevel(r, c.limit))
 		}
+		c.levels = levels
 	}
 	regions := make([]*job.Region, len(f.Regions))
 	for i, r := range f.Regions {
@@ -264,7 +272,10 @@ func (c *cache) judge(ctx context.Context, f *Facts) error {
 		if err := g.Warp(ctx, f.Setup.Tolerance); err != nil {
 			return err
 		}
-		j := job.Judge(&g, c.limit, c.levels[i])
+		j, err := job.Judge(ctx, &g, c.limit, c.levels[i])
+		if err != nil {
+			return err
+		}
 		g.Judged = j
 		regions[i] = &g
 		f.Zones = append(f.Zones, ZoneFacts{Name: g.Name, Overhang: j.Overhang.Area, LevelOverhang: j.Level,

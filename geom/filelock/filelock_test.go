@@ -5,11 +5,13 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"sync/atomic"
 	"testing"
+
+	"conewright/geom/parallel"
 )
 
 func TestALockIsHeldOnce(t *testing.T) {
@@ -37,26 +39,21 @@ func TestALockIsHeldOnce(t *testing.T) {
 func TestManyTakersNeverHoldALockTogether(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "lock")
 	var inside, taken atomic.Int32
-	var group sync.WaitGroup
-	for range 8 {
-		group.Add(1)
-		go func() {
-			defer group.Done()
-			for range 200 {
-				l, err := Take(path)
-				if err != nil {
-					continue
-				}
-				taken.Add(1)
-				if inside.Add(1) > 1 {
-					t.Error("two hold the lock")
-				}
-				inside.Add(-1)
-				l.Release()
+	taker := func() {
+		for range 200 {
+			l, err := Take(path)
+			if err != nil {
+				continue
 			}
-		}()
+			taken.Add(1)
+			if inside.Add(1) > 1 {
+				t.Error("two hold the lock")
+			}
+			inside.Add(-1)
+			l.Release()
+		}
 	}
-	group.Wait()
+	parallel.Do(slices.Repeat([]func(){taker}, 8)...)
 	if taken.Load() == 0 {
 		t.Error("nobody got the lock")
 	}

@@ -24,7 +24,10 @@ func TestWhatIsCarriedIsWhatIsReadAnew(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, r := range regions {
-		r.Judged = Judge(r, s.Overhang, JudgeLevel(r, s.Overhang))
+		r.Judged, err = Judge(context.Background(), r, s.Overhang, JudgeLevel(r, s.Overhang))
+		if err != nil {
+			t.Fatal(err)
+		}
 	}
 	to := s.Clone()
 	to.ChangePart(1, func(p *Setup) {
@@ -50,7 +53,10 @@ func TestWhatIsCarriedIsWhatIsReadAnew(t *testing.T) {
 		if d := max(r3.Norm(r3.Sub(a.Min, b.Min)), r3.Norm(r3.Sub(a.Max, b.Max))); d > 1e-9 {
 			t.Errorf("zone %s is %g mm off", r.Name, d)
 		}
-		j := Judge(r, s.Overhang, JudgeLevel(r, s.Overhang))
+		j, err := Judge(context.Background(), r, s.Overhang, JudgeLevel(r, s.Overhang))
+		if err != nil {
+			t.Fatal(err)
+		}
 		if math.Abs(j.Overhang.Area-moved[i].Judged.Overhang.Area) > 1e-6 || len(j.Starts) != len(moved[i].Judged.Starts) {
 			t.Errorf("zone %s: %g mm2 and %d starts, carried %g and %d", r.Name, j.Overhang.Area, len(j.Starts),
 				moved[i].Judged.Overhang.Area, len(moved[i].Judged.Starts))

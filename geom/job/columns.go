@@ -25,7 +25,10 @@ func (r *run) hold(ctx context.Context) error {
 	for i := len(all) - 1; i >= 0; i-- {
 		g := all[i]
 		if g.Judged == nil { // an estimate judges nothing else
-			g.Judged = Judge(g, r.setup.Overhang, LevelJudgement{})
+			var err error
+			if g.Judged, err = Judge(ctx, g, r.setup.Overhang, LevelJudgement{}); err != nil {
+				return err
+			}
 		}
 		if i+1 < len(all) && all[i+1].Part != g.Part {
 			later = nil

@@ -196,12 +196,17 @@ func (r *run) support(ctx context.Context) error {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		j := Judge(g, r.setup.Overhang, JudgeLevel(g, r.setup.Overhang))
+		j, err := Judge(ctx, g, r.setup.Overhang, JudgeLevel(g, r.setup.Overhang))
+		if err != nil {
+			return err
+		}
 		z := &r.result.Log.Zones[i]
 		over, level, starts := tidy(j.Overhang.Area), tidy(j.Level), len(j.Starts)
 		z.Overhang, z.LevelOverhang, z.MidairStarts = &over, &level, &starts
 		z.Under, z.LevelUnder = tidy(j.Under), tidy(j.LevelUnder)
-		j.FindPatches(g)
+		if err := j.FindPatches(ctx, g); err != nil {
+			return err
+		}
 		z.Bridges = bridges(j)
 		g.Judged = j
 	}

@@ -1,6 +1,8 @@
 package job
 
 import (
+	"context"
+
 	"conewright/geom/field"
 	"conewright/geom/overhang"
 
@@ -20,9 +22,10 @@ type Judgement struct {
 }
 
 // FindPatches fills in Patches for the region that was judged. Judge leaves it
-// out, since it takes a few times as long as all else.
-func (j *Judgement) FindPatches(g *Region) {
-	j.Patches = j.Overhang.Patches(g.Mesh, &g.Field, g.Base)
+// out, since it takes a few times as long as all else. The error is ctx's.
+func (j *Judgement) FindPatches(ctx context.Context, g *Region) (err error) {
+	j.Patches, err = j.Overhang.Patches(ctx, g.Mesh, &g.Field, g.Base)
+	return err
 }
 
 // LevelJudgement tells what a region lacks under it in level layers, whatever
@@ -37,13 +40,21 @@ func JudgeLevel(g *Region, limitDeg float64) LevelJudgement {
 }
 
 // Judge judges a region that has been warped, beside what JudgeLevel says of it.
-func Judge(g *Region, limitDeg float64, level LevelJudgement) *Judgement {
+// The error is ctx's, which is asked between the steps.
+func Judge(ctx context.Context, g *Region, limitDeg float64, level LevelJudgement) (*Judgement, error) {
 	over := overhang.Find(g.Mesh, &g.Field, limitDeg)
-	return &Judgement{
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	j := &Judgement{
 		Overhang: over, Level: level.Area,
 		Under: over.Under(g.Mesh), LevelUnder: level.Under,
-		Starts: overhang.MidairStarts(g.Refined, &g.Field, g.Base, g.Numbers.LayerHeight),
 	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	j.Starts = overhang.MidairStarts(g.Refined, &g.Field, g.Base, g.Numbers.LayerHeight)
+	return j, ctx.Err()
 }
 
 // overhangAt returns a place where the region is unsupported.

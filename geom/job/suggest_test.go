@@ -83,7 +83,10 @@ func checkSuggested(t *testing.T, from *Setup, file string, e SuggestLog) {
 		if err := g.Warp(ctx, s.Tolerance); err != nil {
 			t.Fatal(err)
 		}
-		j := Judge(g, s.Overhang, JudgeLevel(g, s.Overhang))
+		j, err := Judge(context.Background(), g, s.Overhang, JudgeLevel(g, s.Overhang))
+		if err != nil {
+			t.Fatal(err)
+		}
 		area, level, starts = area+j.Overhang.Area, level+j.Level, starts+len(j.Starts)
 	}
 	if math.Abs(area-e.OverhangArea) > 0.01 || math.Abs(level-e.LevelArea) > 0.01 || starts != e.MidairStarts || len(regions) != e.Zones {

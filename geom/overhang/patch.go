@@ -1,6 +1,7 @@
 package overhang
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -44,10 +45,10 @@ const (
 // Patches parts what is unsupported of a zone into connected patches and tells
 // their bridges from their free ends. m, f and base are those that o was found
 // with (base nil: made here from m). The patches come in the order of their first
-// facets.
-func (o *Unsupported) Patches(m *mesh.Mesh, f *field.Field, base *zone.Base) []Patch {
+// facets. The error is ctx's.
+func (o *Unsupported) Patches(ctx context.Context, m *mesh.Mesh, f *field.Field, base *zone.Base) ([]Patch, error) {
 	if len(o.Facets)+len(o.Pieces) == 0 {
-		return nil
+		return nil, ctx.Err()
 	}
 	if base == nil {
 		base = zone.NewBase(m)
@@ -56,9 +57,12 @@ func (o *Unsupported) Patches(m *mesh.Mesh, f *field.Field, base *zone.Base) []P
 	longest := math.Max(leastSample, math.Sqrt(o.Area/samples*3))
 	var out []Patch
 	for _, polygons := range o.connected(m) {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		out = append(out, h.patch(polygons, longest))
 	}
-	return out
+	return out, nil
 }
 
 // connected groups the unsupported polygons by the facets' common edges.

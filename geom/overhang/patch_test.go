@@ -1,6 +1,8 @@
 package overhang
 
 import (
+	"context"
+	"errors"
 	"math"
 	"testing"
 
@@ -40,6 +42,15 @@ func tunnel(r float64) []r2.Vec {
 	return append(out, r2.Vec{X: r, Y: 0}, r2.Vec{X: 20, Y: 0}, r2.Vec{X: 20, Y: 35}, r2.Vec{X: -20, Y: 35})
 }
 
+func patchesOf(t testing.TB, o *Unsupported, m *mesh.Mesh, f *field.Field) []Patch {
+	t.Helper()
+	patches, err := o.Patches(context.Background(), m, f, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return patches
+}
+
 // Which undersides straight beads can span: by geometry.
 func TestBridgesAreToldFromFreeEnds(t *testing.T) {
 	crown := 2 * 12 * math.Sin(math.Pi/2-45.5*math.Pi/180) // where a round passage leans out past 45.5 degrees
@@ -61,7 +72,7 @@ func TestBridgesAreToldFromFreeEnds(t *testing.T) {
 		level := field.Field{}
 		over := Find(c.m, &level, 45)
 		bridged, area, span := 0.0, 0.0, 0.0
-		patches := over.Patches(c.m, &level, nil)
+		patches := patchesOf(t, &over, c.m, &level)
 		for _, p := range patches {
 			bridged, area, span = bridged+p.Bridged, area+p.Area, math.Max(span, p.Span)
 			drawn := 0.0
@@ -115,7 +126,7 @@ func TestABaseHoldsABridge(t *testing.T) {
 		}
 		o := Find(over, &level, 45)
 		bridged := 0.0
-		for _, p := range o.Patches(over, &level, nil) {
+		for _, p := range patchesOf(t, &o, over, &level) {
 			bridged += p.Bridged
 		}
 		if math.Abs(bridged-c.bridged) > 1 {
@@ -132,7 +143,7 @@ func TestBridgesInOtherFieldsStayWithinWhatIsUnsupported(t *testing.T) {
 			m := standing(12, outline...)
 			o := Find(m, &f, 45)
 			area := 0.0
-			for _, p := range o.Patches(m, &f, nil) {
+			for _, p := range patchesOf(t, &o, m, &f) {
 				area += p.Area
 				if p.Bridged < 0 || p.Bridged > p.Area+1e-9 || (p.Span > 0) != (p.Bridged > 0) {
 					t.Errorf("%+v: %g of %g mm2 bridged over %g mm", f, p.Bridged, p.Area, p.Span)
@@ -151,6 +162,16 @@ func BenchmarkPatches(b *testing.B) {
 	o := Find(m, &level, 45)
 	b.ReportMetric(float64(len(m.Facets)), "facets")
 	for b.Loop() {
-		o.Patches(m, &level, nil)
+		patchesOf(b, &o, m, &level)
+	}
+}
+
+func TestPatchesEndWithTheirContext(t *testing.T) {
+	m, level := form.Box(r3.Vec{Z: 5}, r3.Vec{X: 10, Y: 10, Z: 8}), field.Field{}
+	o := Find(m, &level, 45)
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	if patches, err := o.Patches(ctx, m, &level, nil); !errors.Is(err, context.Canceled) || patches != nil {
+		t.Errorf("%d patches, %v", len(patches), err)
 	}
 }

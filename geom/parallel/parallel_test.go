@@ -156,22 +156,38 @@ func TestPipeTellsTheErrorOfEitherSide(t *testing.T) {
 	}
 }
 
-// Loops of goroutines live here alone.
-func TestNoOtherWaitGroups(t *testing.T) {
-	for _, root := range []string{"..", "../../render"} {
-		err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
-			if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") ||
-				filepath.Dir(path) == filepath.Join("..", "parallel") {
+// Loops of goroutines live here alone, and so does the polygon library in
+// geom/polygon, which guards against its panics; tests may hold others against it.
+func TestSharedIdeasHaveOneDoor(t *testing.T) {
+	for _, rule := range []struct {
+		text, home, use string
+		tests           bool // tests may use it
+	}{
+		{"sync." + "WaitGroup", "../parallel", "conewright/geom/parallel", false},
+		{"ctessum/" + "go.clipper", "../polygon", "conewright/geom/polygon", true},
+	} {
+		at := map[string]bool{}
+		for _, root := range []string{"..", "../../render"} {
+			err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+				if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || rule.tests && strings.HasSuffix(path, "_test.go") {
+					return err
+				}
+				text, err := os.ReadFile(path)
+				if strings.Contains(string(text), rule.text) {
+					at[filepath.ToSlash(filepath.Dir(path))] = true
+				}
 				return err
+			})
+			if err != nil {
+				t.Fatal(err)
 			}
-			text, err := os.ReadFile(path)
-			if strings.Contains(string(text), "sync.WaitGroup") {
-				t.Errorf("%s has a sync.WaitGroup: use conewright/geom/parallel", path)
-			}
-			return err
-		})
-		if err != nil {
-			t.Fatal(err)
+		}
+		if !at[rule.home] {
+			t.Errorf("%s isn't found in %s: does this test still see anything?", rule.text, rule.home)
+		}
+		delete(at, rule.home)
+		for dir := range at {
+			t.Errorf("%s stands in %s: use %s", rule.text, dir, rule.use)
 		}
 	}
 }

@@ -172,7 +172,11 @@ func TestTheBellLeansAsFarAsItSays(t *testing.T) {
 			if err := g.Warp(context.Background(), s.Tolerance); err != nil {
 				t.Fatal(err)
 			}
-			return job.Judge(&g, limit, job.JudgeLevel(&g, limit)).Overhang.Area
+			j, err := job.Judge(context.Background(), &g, limit, job.JudgeLevel(&g, limit))
+			if err != nil {
+				t.Fatal(err)
+			}
+			return j.Overhang.Area
 		}
 		for i, lean := range list {
 			under, over := area(lean+2), area(lean-2)
