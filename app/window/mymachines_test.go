@@ -68,3 +68,17 @@ func TestOpeningACardOffersIt(t *testing.T) {
 		t.Errorf("listed are %q", got)
 	}
 }
+
+func TestTheFirstStartAsksForTheMachineAndTakesOneByAClick(t *testing.T) {
+	b := newBench(t)
+	if b.firstAsk.Text == "" || b.firstTake.Disabled() {
+		t.Fatalf("the first start asks %q", b.firstAsk.Text)
+	}
+	b.firstTake.OnTapped()
+	if b.settings.Machine != "swivel-45" || b.firstAsk.Text != "" || !b.firstTake.Disabled() {
+		t.Errorf("taken is %q, it asks %q", b.settings.Machine, b.firstAsk.Text)
+	}
+	if m := b.route.find("machine").row.mark; m != markDone {
+		t.Errorf("the row's sign is %d", m)
+	}
+}

@@ -31,12 +31,16 @@ func newWelcome(w *Window) fyne.CanvasObject {
 	w.first = w.newMachineChoice()
 	w.firstFacts = widget.NewLabel("")
 	w.firstFacts.Alignment, w.firstFacts.Importance = fyne.TextAlignCenter, widget.LowImportance
-	mine := container.NewHBox(caption(i18n.T("welcome.machine")), w.first, focus.NewButton(i18n.T("card.load"), w.card.askLoad),
+	w.firstAsk = widget.NewLabel("")
+	w.firstAsk.Alignment, w.firstAsk.Wrapping = fyne.TextAlignCenter, fyne.TextWrapWord
+	w.firstTake = focus.NewButton(i18n.T("welcome.take"), func() { w.chooseMachine(w.nextMachine()) })
+	mine := container.NewHBox(caption(i18n.T("welcome.machine")), w.first, w.firstTake, focus.NewButton(i18n.T("card.load"), w.card.askLoad),
 		focus.NewButton(i18n.T("describe.open"), func() { w.guide.begin() }))
-	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(buttons), container.NewCenter(mine), w.firstFacts))
+	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(buttons), container.NewCenter(mine), w.firstFacts, w.firstAsk))
 }
 
-// showFirst tells on the empty sheet which machine the next part is for.
+// showFirst tells on the empty sheet which machine the next part is for, and asks for
+// it as long as nobody has chosen one.
 func (w *Window) showFirst() {
 	w.showMachine(w.first)
 	text := ""
@@ -46,6 +50,14 @@ func (w *Window) showFirst() {
 	if w.firstFacts.Text != text {
 		w.firstFacts.SetText(text)
 	}
+	ask := ""
+	if w.settings.Machine == "" {
+		ask = i18n.T("welcome.ask", "name", w.nextMachine())
+	}
+	if w.firstAsk.Text != ask {
+		w.firstAsk.SetText(ask)
+	}
+	enable(w.firstTake, ask != "")
 }
 
 // openDemo opens the demo job, unpacked beside the settings.

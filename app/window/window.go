@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"conewright/app/focus"
 	"conewright/app/session"
 	"conewright/app/settings"
 	"conewright/app/sheet"
@@ -68,6 +69,8 @@ type Window struct {
 	mine       myMachines
 	first      *choice       // the machine, on the empty sheet
 	firstFacts *widget.Label // what it is
+	firstAsk   *widget.Label // asks for the machine; empty once one is chosen
+	firstTake  *focus.Button
 	welcome    fyne.CanvasObject
 	menu       *menu
 	onSheet    shown
