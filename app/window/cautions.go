@@ -44,11 +44,13 @@ func (w *Window) askRun() {
 
 // afterCautions goes on to what writes a motion file: at once, or after the
 // cautions, which are shown once a machine card until ticked.
-func (w *Window) afterCautions(then func()) {
+func (w *Window) afterCautions(then func()) { w.afterCautionsOf(w.session.Setup().Machine.Card, then) }
+
+// afterCautionsOf is afterCautions for a card that may not be the setup's.
+func (w *Window) afterCautionsOf(card *machine.Card, then func()) {
 	if w.asking {
 		return
 	}
-	card := w.session.Setup().Machine.Card
 	hash := cardHash(card)
 	if slices.Contains(w.settings.Agreed, hash) {
 		then()

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"conewright/app/focus"
+	"conewright/geom/calibrate"
 	"conewright/geom/describe"
 	"conewright/geom/job"
 	"conewright/geom/machine"
@@ -203,6 +204,23 @@ func (g *guide) askSave() {
 		g.of = copyCard(g.draft)
 		g.w.chooseMachine(path)
 		return nil
+	})
+}
+
+// askAxisTest asks where to write the axis test of the draft, after the cautions; a
+// card without safe room for it is told at once.
+func (g *guide) askAxisTest() {
+	if err := g.check(); err != nil {
+		g.w.complain(err)
+		return
+	}
+	data, err := calibrate.AxisTest(g.draft)
+	if err != nil {
+		g.w.complain(err)
+		return
+	}
+	g.w.afterCautionsOf(g.draft, func() {
+		g.w.askSave(i18n.T("describe.axistest"), "axis-test.gcode", func(path string) error { return writeWhole(path, data) })
 	})
 }
 

@@ -269,6 +269,8 @@ func (g *guide) askCheck() {
 	g.hint("check")
 	g.mover.build(g)
 	g.row(i18n.T("card.name"), "", g.text(func(c *machine.Card) *string { return &c.Name }))
+	g.hint("axistest")
+	g.box.Add(focus.NewButton(i18n.T("describe.axistest"), g.askAxisTest))
 	save := focus.NewButton(i18n.T("describe.save"), g.askSave)
 	save.Importance = widget.HighImportance
 	edit := focus.NewButton(i18n.T("describe.edit"), g.edit)

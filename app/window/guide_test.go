@@ -119,3 +119,16 @@ func TestTabReachesTheWholeGuide(t *testing.T) {
 		}
 	}
 }
+
+// The axis test is offered with the cautions, and a card without room for it is told.
+func TestTheAxisTestComesAfterTheCautions(t *testing.T) {
+	b := newBench(t)
+	b.guide.take(describe.Begin(describe.TwoOnBed))
+	b.guide.at = "check"
+	b.route.show(b.route.find("machine"))
+	b.pane.lay("describe")
+	b.guide.askAxisTest()
+	if !b.asking {
+		t.Error("no cautions")
+	}
+}
