@@ -5,7 +5,8 @@
 # machine that does nothing else: 100,000 facets, median 33 ms, 95 % 50 ms; 1,000,000
 # facets, coarse, median 50 ms, the full picture within 300 ms of rest.
 #   sh packaging/frames.sh
-# Environment: BIN, SIZE (1240x730), FACETS ("100000 1000000"), STEPS (150).
+# Environment: BIN, SIZE (1240x730), STEPS (150), PARTS ("ring-100000 ring-1000000
+# gyroid-100000 gyroid-1000000 figure-4000"): of packaging/frames, with their facets.
 set -eu
 cd "$(dirname "$0")/.."
 . packaging/need.sh
@@ -15,18 +16,18 @@ bin=${BIN:-build/conewright}
 size=${SIZE:-1240x730}
 steps=${STEPS:-150}
 copy=$(mktemp -d)
-job=$copy/ring.json
+job=$copy/part.json
 
-measure() { # FACETS
-    go test -count=1 ./packaging/frames -args -facets "$1" -part "$copy/ring.stl" >/dev/null
+measure() { # PART FACETS
+    go test -count=1 ./packaging/frames -args -name "$1" -facets "$2" -part "$copy/part.stl" >/dev/null
     cat >"$job" <<JOB
-{ "conewright": 1, "part": { "file": "ring.stl" }, "machine": "swivel-45", "shell": 0.2, "bead": 0.45,
-  "zones": { "name": "ring", "field": { "kind": "cone", "grow": "outward", "angle": 45, "axis": [125, 105] } } }
+{ "conewright": 1, "part": { "file": "part.stl" }, "machine": "swivel-45", "shell": 0.2, "bead": 0.45,
+  "zones": { "name": "all", "field": { "kind": "cone", "grow": "outward", "angle": 45, "axis": [125, 105] } } }
 JOB
     . packaging/open-window.sh
     trap 'stop; rm -rf "$copy"' EXIT
     settle
-    echo "$1 facets, $(awk '{ print $1 }' /proc/loadavg) of load:"
+    echo "$1, $2 facets, $(awk '{ print $1 }' /proc/loadavg) of load:"
 
     place plan axis
     circle "$x" "$y" 20 "$steps"
@@ -98,6 +99,6 @@ figures() {
     echo "  $1: $n frames, $rate a second, median $median ms, 95 % $most ms$rest"
 }
 
-for facets in ${FACETS:-100000 1000000}; do
-    measure "$facets"
+for part in ${PARTS:-ring-100000 ring-1000000 gyroid-100000 gyroid-1000000 figure-4000}; do
+    measure "${part%-*}" "${part#*-}"
 done

@@ -2,6 +2,7 @@ package pictures
 
 import (
 	"context"
+	"fmt"
 	"image"
 	"math"
 	"testing"
@@ -23,10 +24,13 @@ var sheetSize = image.Rect(0, 0, 797, 648)
 
 const sheetScale = 3.6
 
-// ring is the part and the zone of packaging/frames.sh, with what hangs free.
-func ring(b *testing.B, facets int) render.Input {
+// shown is a part and its zone as packaging/frames.sh has them, with what hangs free.
+func shown(b *testing.B, name string, facets int) render.Input {
 	b.Helper()
-	part := frames.Part(facets)
+	part, err := frames.Part(name, facets)
+	if err != nil {
+		b.Fatal(err)
+	}
 	m := &mesh.Mesh{Facets: part.Facets, Vertices: make([]r3.Vec, len(part.Vertices))}
 	low := math.Inf(1)
 	for _, v := range part.Vertices {
@@ -71,17 +75,24 @@ func drag(in *render.Input, i int) {
 	a := 4 * math.Pi * float64(i) / 150
 	in.Zones = []render.Zone{in.Zones[0]}
 	in.Zones[0].Field = field.NewCone(in.Zones[0].Field.Angle(), in.Zones[0].Field.Curvature() == field.Concave, r2.Vec{X: 125 + 10*math.Sin(a), Y: 105 + 10*(1-math.Cos(a))}, 0)
-	in.Options.Coarse = len(in.Mesh.Facets) > 200_000
 	if i%4 == 0 {
 		in.Overhang = append([][3]r3.Vec(nil), in.Overhang...)
 	}
 }
 
-func BenchmarkOrbit100000(b *testing.B) { benchmarkFrames(b, ring(b, 100_000), orbit) }
-func BenchmarkDrag100000(b *testing.B)  { benchmarkFrames(b, ring(b, 100_000), drag) }
-func BenchmarkDrag1000000(b *testing.B) { benchmarkFrames(b, ring(b, 1_000_000), drag) }
-func BenchmarkOrbit1000000(b *testing.B) {
-	in := ring(b, 1_000_000)
-	in.Options.Coarse = true
-	benchmarkFrames(b, in, orbit)
+// frameParts are the parts of packaging/frames.sh.
+var frameParts = []struct {
+	name   string
+	facets int
+}{{"ring", 100_000}, {"gyroid", 100_000}, {"figure", 4_000}, {"gyroid", 1_000_000}}
+
+func BenchmarkFrames(b *testing.B) {
+	for _, p := range frameParts {
+		b.Run(fmt.Sprintf("%s-%d", p.name, p.facets), func(b *testing.B) {
+			in := shown(b, p.name, p.facets)
+			in.Options.Coarse = p.facets > 200_000
+			b.Run("drag", func(b *testing.B) { benchmarkFrames(b, in, drag) })
+			b.Run("orbit", func(b *testing.B) { benchmarkFrames(b, in, orbit) })
+		})
+	}
 }

@@ -11,11 +11,15 @@ import (
 // For packaging/frames.sh, which needs a part of so many facets in a file.
 var (
 	file   = flag.String("part", "", "write the part to this file")
+	name   = flag.String("name", "ring", "of the part")
 	facets = flag.Int("facets", 100_000, "of the part")
 )
 
 func TestPart(t *testing.T) {
-	m := Part(*facets)
+	m, err := Part(*name, *facets)
+	if err != nil {
+		t.Fatal(err)
+	}
 	if n := len(m.Facets); n < *facets*9/10 || n > *facets*11/10 {
 		t.Errorf("%d facets, not %d", n, *facets)
 	}

@@ -33,18 +33,22 @@ const (
 )
 
 // Cases lists the jobs, the lesser of each pair first.
-func Cases() []Case {
+func Cases() ([]Case, error) {
 	var all []Case
 	for _, times := range []int{1, 10} {
 		root := math.Sqrt(float64(times))
+		ring, err := frames.Part("ring", 10_000*times)
+		if err != nil {
+			return nil, err
+		}
 		name := func(what string) string { return fmt.Sprintf("%s-%d", what, times) }
 		all = append(all,
-			Case{name("facets"), small(frames.Part(10_000 * times)), "swivel-45", zone("ring", cone)},
+			Case{name("facets"), small(ring), "swivel-45", zone("ring", cone)},
 			Case{name("moves"), disc(6*root, int(50*root)), "straight", zone("disc", level)},
 			Case{name("zones"), pillar(40), "swivel-45", slices(2*times, 40)},
 			Case{name("shells"), pillar(15 * float64(times)), "swivel-45", zone("pillar", cone)})
 	}
-	return all
+	return all, nil
 }
 
 // small is the wavy ring at a quarter of its size: 25 mm wide.
@@ -81,7 +85,11 @@ func slices(n int, height float64) string {
 
 // Write writes the parts and jobs into a folder.
 func Write(dir string) error {
-	for _, c := range Cases() {
+	all, err := Cases()
+	if err != nil {
+		return err
+	}
+	for _, c := range all {
 		if err := c.write(dir); err != nil {
 			return err
 		}

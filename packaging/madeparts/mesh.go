@@ -5,6 +5,7 @@ package madeparts
 import (
 	"bufio"
 	"encoding/binary"
+	"io"
 	"math"
 	"os"
 
@@ -23,14 +24,23 @@ func (m Mesh) Volume() float64 {
 	return v
 }
 
-// WriteSTL writes binary STL: 80 bytes of head, a count, 50 bytes a facet (the
-// STL format as commonly described).
+// WriteSTL writes the file.
 func (m Mesh) WriteSTL(file string) error {
 	f, err := os.Create(file)
 	if err != nil {
 		return err
 	}
-	w := bufio.NewWriter(f)
+	if err := m.Write(f); err != nil {
+		f.Close()
+		return err
+	}
+	return f.Close()
+}
+
+// Write writes binary STL: 80 bytes of head, a count, 50 bytes a facet (the
+// STL format as commonly described).
+func (m Mesh) Write(to io.Writer) error {
+	w := bufio.NewWriter(to)
 	w.Write(make([]byte, 80)) // a bufio.Writer keeps its first error for Flush
 	binary.Write(w, binary.LittleEndian, uint32(len(m)))
 	for _, t := range m {
@@ -43,9 +53,5 @@ func (m Mesh) WriteSTL(file string) error {
 		}
 		w.Write([]byte{0, 0})
 	}
-	if err := w.Flush(); err != nil {
-		f.Close()
-		return err
-	}
-	return f.Close()
+	return w.Flush()
 }
