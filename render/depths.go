@@ -18,17 +18,17 @@ type depthsMemo struct {
 }
 
 // quickFacets is the largest mesh for which a depth map is built for a single
-// drawing. Building costs O(facets); the rays that it saves barely depend on the
-// number of facets.
+// exact drawing. Building costs O(facets); the rays that it saves barely depend on
+// the number of facets. What moves is judged by it almost wholly: there it is worth
+// it for any mesh.
 const quickFacets = 300_000
 
 // get returns the depth map of the part in a view. It is nil where building it
-// costs more than it saves: a large part in a view that is asked for once, as while
-// it is turned.
-func (v *depthsMemo) get(m *model, k lookKey) *depth.Map {
+// costs more than it saves: a large part in a view that is asked for once.
+func (v *depthsMemo) get(m *model, k lookKey, loose bool) *depth.Map {
 	again := v.lastKey == k
 	v.lastKey = k
-	if len(m.solid.Mesh.Facets) > quickFacets && !again {
+	if len(m.solid.Mesh.Facets) > quickFacets && !again && !loose {
 		return nil
 	}
 	return v.memo.get(k, func() *depth.Map {

@@ -76,7 +76,7 @@ func (v *spaceMemo) get(m *model, in *Input, k spaceKey) spaceLines {
 	}
 	return v.lines.get(k, func() spaceLines {
 		look := hidden.Look{Toward: k.look.toward, Step: k.look.sampling.step, Precision: k.look.sampling.precision,
-			Window: k.look.window, Depths: v.depths.get(m, k.look)}
+			Window: k.look.window, Depths: v.depths.get(m, k.look, k.loose), Loose: k.loose}
 		var lines spaceLines
 		lines.edges = v.edges.get(k.look, func() hidden.Parts {
 			return split(m, look, slices.Concat(m.creases, chainPaths(m.solid.Silhouettes(look.Toward))))

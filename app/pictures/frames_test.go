@@ -84,7 +84,7 @@ func drag(in *render.Input, i int) {
 var frameParts = []struct {
 	name   string
 	facets int
-}{{"ring", 100_000}, {"gyroid", 100_000}, {"figure", 4_000}, {"gyroid", 1_000_000}}
+}{{"ring", 100_000}, {"gyroid", 100_000}, {"figure", 4_000}, {"gyroid", 1_000_000}, {"ring", 1_000_000}}
 
 func BenchmarkFrames(b *testing.B) {
 	for _, p := range frameParts {

@@ -77,6 +77,42 @@ func TestAnswersAgreeWithRays(t *testing.T) {
 	}
 }
 
+// TestOutlinesAgreeWithRays asks about the middles of outline edges of a twisted part.
+func TestOutlinesAgreeWithRays(t *testing.T) {
+	s := solid.New(shape.Knot(r3.Vec{X: 125, Y: 105, Z: 40}, 50, 20_000))
+	asked, sure, wrong := 0, 0, 0
+	for view := range 20 {
+		toward := r3.Unit(r3.Vec{X: math.Sin(float64(view)), Y: math.Cos(float64(view)), Z: 0.05 * float64(view)})
+		right := r3.Unit(r3.Cross(r3.Vec{Z: 1}, toward))
+		m := depth.New(depth.View{Right: right, Up: r3.Cross(toward, right), Toward: toward,
+			Min: r2.Vec{X: -400, Y: -400}, Max: r2.Vec{X: 400, Y: 400}, Cell: 0.4})
+		m.Add(s.Mesh, depth.Fill{Facing: depth.Fronts})
+		rays := s.Toward(toward)
+		for _, c := range s.Silhouettes(toward) {
+			for i, normal := range c.Normals {
+				asked++
+				p := r3.Scale(0.5, r3.Add(c.Points[i], c.Points[i+1]))
+				answer := m.AskEdge(p, normal)
+				if answer == depth.Unsure {
+					continue
+				}
+				sure++
+				lifted := r3.Add(p, r3.Add(r3.Scale(2e-3, toward), r3.Scale(1e-3, normal)))
+				if answer == depth.Seen && rays.Meets(lifted, m.OwnFolds()) {
+					continue // the answer leaves this to a short ray
+				}
+				if seen := !rays.Meets(lifted, math.Inf(1)); seen != (answer == depth.Seen) {
+					wrong++
+				}
+			}
+		}
+	}
+	t.Logf("sure of %d of %d points, wrong of %d", sure, asked, wrong)
+	if sure < asked*3/4 || wrong > sure/50 {
+		t.Errorf("sure of %d of %d points, wrong of %d", sure, asked, wrong)
+	}
+}
+
 func TestAHalfBuiltBoxIsCoveredByItsTop(t *testing.T) {
 	box := form.Box(r3.Vec{X: 2, Y: 2}, r3.Vec{X: 18, Y: 18, Z: 10})
 	values := make([]float64, len(box.Vertices))
@@ -118,6 +154,8 @@ func TestStrangeViewsAreBounded(t *testing.T) {
 		m := depth.New(v)
 		m.Add(form.Box(r3.Vec{}, r3.Vec{X: 1, Y: 1, Z: 1}), depth.Fill{})
 		m.Ask(r3.Vec{X: 0.5}, r3.Vec{Z: 1})
+		m.AskEdge(r3.Vec{X: 0.5}, r3.Vec{X: 1})
+		m.AskEdge(r3.Vec{X: math.NaN()}, r3.Vec{X: math.NaN()})
 		m.Before(r3.Vec{X: math.Inf(1)})
 	}
 }

@@ -40,6 +40,8 @@ type Look struct {
 	// Depths may hold the solid as it is looked at: it spares most rays. nil:
 	// all are cast. It is of no use with a section.
 	Depths *depth.Map
+	// Loose lets Depths judge edges too, of which they are less sure: for what moves.
+	Loose bool
 }
 
 // Section is a plane y = Y in front of which all is cut away, seen along +y.
@@ -78,6 +80,7 @@ type Filter struct {
 	step, precision float64
 	section         *Section
 	depths          *depth.Map
+	loose           bool
 }
 
 var _ ln.Filter = (*Filter)(nil)
@@ -99,7 +102,7 @@ func NewFilter(s *solid.Solid, look Look) *Filter {
 		closed:  s.Closed,
 		off:     r3.Scale(s.Size()*towardShare, look.Toward),
 		out:     s.Size() * outShare,
-		section: look.Section, depths: look.Depths,
+		section: look.Section, depths: look.Depths, loose: look.Loose,
 		step: look.Step, precision: look.Precision,
 	}
 }
@@ -117,7 +120,7 @@ func (f *Filter) Sees(p, normal r3.Vec) bool {
 }
 
 func (f *Filter) sees(p, normal r3.Vec, guess *int32) bool {
-	p = r3.Add(p, r3.Add(f.off, r3.Scale(f.out, normal)))
+	p = f.lifted(p, normal)
 	if f.section == nil {
 		return !f.caster.MeetsAgain(p, math.Inf(1), guess)
 	}
@@ -125,4 +128,9 @@ func (f *Filter) sees(p, normal r3.Vec, guess *int32) bool {
 		return false
 	}
 	return !f.section.Inside(p.X, p.Z)
+}
+
+// lifted returns where the ray of a point on the surface starts.
+func (f *Filter) lifted(p, normal r3.Vec) r3.Vec {
+	return r3.Add(p, r3.Add(f.off, r3.Scale(f.out, normal)))
 }

@@ -98,21 +98,44 @@ func (w *walker) change(lo, hi float64, segment int, seen bool, precision float6
 
 // looks is sees for a sample, which the depths may settle without a ray.
 func (w *walker) looks(at float64, segment *int) bool {
-	if w.filter.depths == nil || !w.path.InFacets {
-		return w.sees(at, segment)
+	f := w.filter
+	switch {
+	case f.depths == nil:
+	case w.path.InFacets:
+		return w.looksInFacet(at, segment)
+	case f.loose && w.path.Normals != nil:
+		return w.looksOnEdge(at, segment)
 	}
+	return w.sees(at, segment)
+}
+
+func (w *walker) looksInFacet(at float64, segment *int) bool {
+	f := w.filter
 	p := w.point(at, segment)
 	normal := w.path.Normals[*segment]
-	if w.filter.closed && r3.Dot(normal, w.filter.toward) < 0 {
+	if f.closed && r3.Dot(normal, f.toward) < 0 {
 		return false
 	}
-	switch w.filter.depths.Ask(p, normal) {
+	switch f.depths.Ask(p, normal) {
 	case depth.Seen:
 		return true
 	case depth.Hidden:
 		return false
 	}
-	return w.filter.sees(p, normal, &w.guess)
+	return f.sees(p, normal, &w.guess)
+}
+
+func (w *walker) looksOnEdge(at float64, segment *int) bool {
+	f := w.filter
+	p := w.point(at, segment)
+	normal := w.path.Normals[*segment]
+	switch f.depths.AskEdge(p, normal) {
+	case depth.Seen:
+		return !f.caster.MeetsAgain(f.lifted(p, normal), f.depths.OwnFolds(), &w.guess)
+	case depth.Hidden:
+		return false
+	}
+	return f.sees(p, normal, &w.guess)
 }
 
 // sees asks for the point at a length along the path; segment is one at or
