@@ -21,7 +21,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Issue "my own slicer", 4: a file of 200 MB takes at most 300 MiB of memory, and
+// A file of 200 MB takes at most 300 MiB of memory, and
 // its throughput is set against that of a plain script that cuts at 1 mm. Both
 // are measured in one run:
 //

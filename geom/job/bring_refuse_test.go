@@ -33,7 +33,7 @@ func changed(m *mesh.Mesh, mirror bool, by func(v r3.Vec) r3.Vec) *mesh.Mesh {
 	return out
 }
 
-// Issue "my own slicer", 2: what doesn't fit is refused, with numbers.
+// What doesn't fit is refused, with numbers.
 func TestRefusesWhatDoesNotFit(t *testing.T) {
 	if testing.Short() {
 		t.Skip("slow")

@@ -144,7 +144,7 @@ var demoFields = []struct{ part, machine, field string }{
 	{"gantry", "swivel-45", `{"kind":"ramp","angle":45,"toward":0}`},
 }
 
-// Issue "my own slicer", 1: each dialect with each part, anywhere on the bed,
+// Each dialect with each part, anywhere on the bed,
 // start and end from the card and from the file.
 func TestBringsEveryDialect(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(11, 4))

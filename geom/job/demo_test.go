@@ -9,7 +9,7 @@ import (
 	"testing"
 )
 
-// Issue "the spine", 1: every demo part in every kind of field, at three angles,
+// Every demo part in every kind of field, at three angles,
 // with and without rounding, on both kinds of head: the motion read back stays
 // within tolerance, above the bed, and holds the filament that the log says; the
 // warped mesh keeps the volume. What the head meets is another test's matter.

@@ -19,7 +19,7 @@ func TestAPlanIsEstimatedAsItsRunTurnsOut(t *testing.T) {
 	}
 	t.Setenv("TMPDIR", t.TempDir()) // nothing may stay behind there
 	for i, path := range jobs {
-		if testing.Short() && i%8 != 4 {
+		if testing.Short() && i%8 != 4 || raced && filepath.Base(path) != "brazier-stem-and-bowl.json" { // the quickest
 			continue
 		}
 		s, err := Load(path)

@@ -114,7 +114,7 @@ func planarEnds(t testing.TB, path string) (ends [][2]float64) {
 	return ends
 }
 
-// Issue "zones, heads and clearance", 6: a move takes the same time whatever
+// A move takes the same time whatever
 // the card's feed basis (NISTIR 6556, 2.1.2.5 on rotary axes under G94 and
 // 3.5.19 on G93).
 // leastMinutes is the shortest time that an F word under G93 says.
@@ -183,7 +183,7 @@ func minutes(t testing.TB, mv *fileMove, basis string) float64 {
 	return math.Abs(mv.e()) / mv.f
 }
 
-// Issue "zones, heads and clearance", 5: on a wired head nothing turns out of
+// On a wired head nothing turns out of
 // its range, no filament is lost, and unwinding is rare since rings alternate.
 func TestWiredHeadUnwindsRarelyOnRealJobs(t *testing.T) {
 	for _, name := range []string{"bollard", "penstock", "hopper", "beacon-two-axes", "standpipe-out-and-in"} {

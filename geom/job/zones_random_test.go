@@ -10,7 +10,7 @@ import (
 	"testing"
 )
 
-// Issue "zones, heads and clearance": zones on random cuts, level, slanting and
+// Zones on random cuts, level, slanting and
 // upright, one on the other, planned and brought back: the motion read back
 // stays within tolerance, over the bed, and keeps its filament. What the head
 // meets is another test's matter.

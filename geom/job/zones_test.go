@@ -9,7 +9,7 @@ import (
 	"testing"
 )
 
-// Issue "zones, heads and clearance", 2: jobs of several zones run to the end
+// Jobs of several zones run to the end
 // without a finding that stops or warns, and their motion files keep every
 // promise.
 func TestDemoJobsOfSeveralZones(t *testing.T) {
@@ -84,7 +84,7 @@ func checkFile(t *testing.T, s *Setup, r *Result, out string) {
 	}
 }
 
-// Issue "zones, heads and clearance", 2: where the head can't pass, the run says
+// Where the head can't pass, the run says
 // so. The upright cut has the left post stand where the head must lean while it
 // prints the right one; a level cut under the beam cures it (the job
 // gantry-level-cut, which TestDemoJobsOfSeveralZones runs to the end).

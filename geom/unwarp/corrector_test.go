@@ -114,7 +114,7 @@ func TestBeadThroughTheAxisIsBrokenAndTurned(t *testing.T) {
 	}
 }
 
-// Issue "zones, heads and clearance", 5: a spiral of 20 turns on a wired head is
+// A spiral of 20 turns on a wired head is
 // broken and unwound with no filament lost.
 func TestLongSpiralIsUnwoundOnAWiredHead(t *testing.T) {
 	card := builtin(t, "swivel-45-wired")
