@@ -62,7 +62,7 @@ func drawPlace(t *rapid.T, name string) r3.Vec {
 	}
 }
 
-// Issue "the spine", property 4: samples of the corrected polyline lie within
+// Samples of the corrected polyline lie within
 // tolerance of the exact curve, the azimuth errs by at most 5 degrees between
 // cuts, and there are at most 1.3 times the fewest pieces that both allow.
 func TestBeadsStayOnTheirShellInFewPieces(t *testing.T) {

@@ -241,7 +241,7 @@ func layChain(t *rapid.T, c *stackCase) ([]readback.Step, unwarp.Stats) {
 	return steps, stats
 }
 
-// Issue "zones", bed rule on caps: against the rule sampled densely, the tip is
+// The bed rule on caps: against the rule sampled densely, the tip is
 // never below it, never farther than the tolerance from the shell or the rule,
 // the filament is the rule's integral, and no bead climbs a step of the base.
 func TestBedRuleOnStackedBasesAgainstDenseSamples(t *testing.T) {
