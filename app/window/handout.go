@@ -47,6 +47,27 @@ func (w *Window) askWorksheets(name string, list ...lessons.Lesson) {
 	})
 }
 
+// askPaperCone asks where to save a paper cone: of the first cone of the setup, else of
+// 45 degrees.
+func (w *Window) askPaperCone() {
+	angle := 45.0
+	if s := w.session.Setup(); s != nil {
+		for _, leaf := range s.Leaves() {
+			if leaf.Field != nil && leaf.Field.Kind == job.KindCone {
+				angle = leaf.Field.Angle
+				break
+			}
+		}
+	}
+	w.askSave(i18n.T("papercone.title"), "paper-cone.pdf", func(path string) error {
+		data, err := lessons.PaperCone(angle)
+		if err != nil {
+			return err
+		}
+		return writeWhole(path, data)
+	})
+}
+
 // usualSheet is the sheet of a setup that isn't the window's.
 func usualSheet(s *job.Setup) (render.Input, error) {
 	scene, err := pictures.Judged(context.Background(), s)

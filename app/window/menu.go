@@ -64,7 +64,7 @@ func newMenu(w *Window) *menu {
 			fyne.NewMenuItemSeparator(), m.looks.sizes, m.looks.contrast, m.looks.shades,
 			fyne.NewMenuItemSeparator(), m.languageItem()),
 		fyne.NewMenu(i18n.T("menu.runs"), m.run, m.cancel),
-		fyne.NewMenu(i18n.T("menu.help"), m.lessons, m.item("menu.worksheets", "", 0, w.askAllWorksheets),
+		fyne.NewMenu(i18n.T("menu.help"), m.lessons, m.item("menu.worksheets", "", 0, w.askAllWorksheets), m.item("menu.papercone", "", 0, w.askPaperCone),
 			m.item("menu.helppages", "", 0, func() { w.showHelp("") }), m.item("menu.keys", fyne.KeySlash, 0, func() { w.showHelp("keys") }),
 			fyne.NewMenuItemSeparator(), m.item("menu.cautions", "", 0, w.readCautions), m.item("menu.about", "", 0, w.about)),
 	)
