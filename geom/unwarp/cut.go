@@ -43,7 +43,10 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 	dx, dy := p.b.X-p.a.X, p.b.Y-p.a.Y
 	digit := c.unit / math.Sqrt(dx*dx+dy*dy) // of places on a printer: nothing overflows
 	crumb := 3 * digit
-	if s.t1-end < crumb && !(p.line.Turn(t, s.t1) > 1.5*turn) && !(c.bows() && c.bow(p, t, s.t1) > 1.5*bow) {
+	swings := func(to float64) bool {
+		return p.line.Turn(t, to) > 1.5*turn || c.bows() && c.bow(p, t, to) > 1.5*bow
+	}
+	if s.t1-end < crumb && !swings(s.t1) {
 		if !p.aboutLine() || s.raised {
 			return s.t1
 		}
@@ -56,6 +59,11 @@ func (c *Corrector) next(p *path, s *span, t float64) float64 {
 	least := digit
 	if p.aboutLine() {
 		least = crumb
+	}
+	// Close by a place about which the shells turn, the bed or the head turns far on
+	// the shortest way: there the turning words tell the pieces apart.
+	if to := math.Min(s.t1, t+least); end < to && swings(to) {
+		return math.Max(end, t+leastSpan)
 	}
 	return math.Min(s.t1, math.Max(end, t+least))
 }

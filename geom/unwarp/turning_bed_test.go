@@ -4,9 +4,12 @@ import (
 	"math"
 	"testing"
 
+	"conewright/geom/field"
 	"conewright/geom/machine"
+	"conewright/geom/placement"
 	"conewright/geom/unwarp"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -86,5 +89,33 @@ func TestSwivelAndTurningBedLayTheSameBeads(t *testing.T) {
 		if near > 2*tolerance {
 			t.Fatalf("the bed lays at %v, %.4f mm from all that the swivel lays", p, near)
 		}
+	}
+}
+
+// A bead that passes some hundredths of a millimetre beside a bend of the line turns
+// the bed by several degrees a thousandth of its way. What lies between two such
+// poses comes from the turning alone, and stays as near the planar line (y = 105.02)
+// as all else.
+func TestBesideABendTheBedTurnsInSmallSteps(t *testing.T) {
+	card := turningBed(t)
+	line := []r2.Vec{{X: 67, Y: 95}, {X: 85, Y: 105}, {X: 103, Y: 95}}
+	f := field.NewRidge(10*math.Pi/180, false, line, 0)
+	z := &unwarp.Zone{Name: "z", Field: f, LayerHeight: 0.28}
+	_, _, steps := corrected(t, card, z, "G1 X84 Y105.02 Z40 F6000\nG1 X86 E1 F1200\n")
+	laid, worst := 0, 0.0
+	for i := range steps {
+		st := &steps[i]
+		if !st.Lays() {
+			continue
+		}
+		laid++
+		for k := 0.0; k <= 1; k += 0.05 {
+			pose := between(card, st.Words[0], st.Words[1], k)
+			bead := placement.Middle(&f, z.LayerHeight, pose.Tip, card.Axis(pose))
+			worst = math.Max(worst, math.Abs(bead.Y-105.02))
+		}
+	}
+	if laid < 10 || worst > tolerance {
+		t.Fatalf("%d pieces, as far as %.4f mm beside the planar line", laid, worst)
 	}
 }
