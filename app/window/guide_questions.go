@@ -54,6 +54,12 @@ func (g *guide) row(text, how string, parts ...cardPart) {
 	}
 }
 
+// wide adds a field that needs the whole width.
+func (g *guide) wide(part cardPart) {
+	g.parts = append(g.parts, part)
+	g.box.Add(part.object)
+}
+
 // eachAxis asks about each turning axis, under its name.
 func (g *guide) eachAxis(ask func(i int, a describe.Axis)) {
 	for i, a := range describe.Axes(g.draft) {
@@ -131,7 +137,8 @@ func (g *guide) askBelt() {
 
 // askSense asks which way an axis turns: its answers are what is seen.
 func (g *guide) askSense(i int, a describe.Axis) {
-	g.row(i18n.T("describe.grows", "letter", *a.Letter), "", g.choose([]string{"1", "-1"}, func(s string) string {
+	g.box.Add(caption(i18n.T("describe.grows", "letter", *a.Letter)))
+	g.wide(g.choose([]string{"1", "-1"}, func(s string) string {
 		c := copyCard(g.draft)
 		*describe.Axes(c)[i].Sense = senseOf(s)
 		return seenText(c, describe.Move{Linear: -1, Turn: i})
