@@ -19,16 +19,28 @@ type depthsMemo struct {
 
 // quickFacets is the largest mesh for which a depth map is built for a single
 // exact drawing. Building costs O(facets); the rays that it saves barely depend on
-// the number of facets. What moves is judged by it almost wholly: there it is worth
-// it for any mesh.
+// the number of facets.
 const quickFacets = 300_000
 
+// facetsARay is how many facets are laid into a depth map in the time of a ray.
+const facetsARay = 40
+
+// worthDepths reports whether outlines that are judged loosely have so many points
+// that a depth map is worth it for any mesh.
+func worthDepths(m *model, outlines []hidden.Path) bool {
+	points := 0
+	for _, p := range outlines {
+		points += len(p.Points)
+	}
+	return points*facetsARay > len(m.solid.Mesh.Facets)
+}
+
 // get returns the depth map of the part in a view. It is nil where building it
-// costs more than it saves: a large part in a view that is asked for once.
-func (v *depthsMemo) get(m *model, k lookKey, loose bool) *depth.Map {
+// costs more than it saves: a large part in a view that is asked for once, unless many samples ask.
+func (v *depthsMemo) get(m *model, k lookKey, many bool) *depth.Map {
 	again := v.lastKey == k
 	v.lastKey = k
-	if len(m.solid.Mesh.Facets) > quickFacets && !again && !loose {
+	if len(m.solid.Mesh.Facets) > quickFacets && !again && !many {
 		return nil
 	}
 	return v.memo.get(k, func() *depth.Map {

@@ -75,11 +75,16 @@ func (v *spaceMemo) get(m *model, in *Input, k spaceKey) spaceLines {
 		}
 	}
 	return v.lines.get(k, func() spaceLines {
+		var outlines []hidden.Path
+		if !v.edges.has(k.look) {
+			outlines = slices.Concat(m.creases, chainPaths(m.solid.Silhouettes(k.look.toward)))
+		}
+		many := k.loose && worthDepths(m, outlines)
 		look := hidden.Look{Toward: k.look.toward, Step: k.look.sampling.step, Precision: k.look.sampling.precision,
-			Window: k.look.window, Depths: v.depths.get(m, k.look, k.loose), Loose: k.loose}
+			Window: k.look.window, Depths: v.depths.get(m, k.look, many), Loose: k.loose}
 		var lines spaceLines
 		lines.edges = v.edges.get(k.look, func() hidden.Parts {
-			return split(m, look, slices.Concat(m.creases, chainPaths(m.solid.Silhouettes(look.Toward))))
+			return split(m, look, outlines)
 		})
 		lines.cuts = v.cuts.get(cutsKey{k.look, k.stamp.cuts, k.warped}, func() ln.Paths {
 			if k.warped || len(in.Cuts) == 0 {
