@@ -22,10 +22,10 @@ type Fit struct {
 	stop context.CancelFunc
 }
 
-// Fit returns how a file fits the present setup's zone. The first call for a
+// FindFit returns how a file fits the present setup's zone. The first call for a
 // file begins to find out; listeners hear when it is known. Nil while the
 // figures of the setup aren't known.
-func (s *Session) Fit(zone, file string) *Fit {
+func (s *Session) FindFit(zone, file string) *Fit {
 	if !s.Judged() {
 		return nil
 	}

@@ -15,21 +15,21 @@ type track struct {
 	stop context.CancelFunc
 }
 
-// Track returns the newest run's motion for looking at, nil where there is none
+// ReadTrack returns the newest run's motion for looking at, nil where there is none
 // of the present setup or while it is still being read. The first call for a
 // run begins reading; listeners hear when it has been read.
-func (s *Session) Track() *pictures.Track {
+func (s *Session) ReadTrack() *pictures.Track {
 	run := &s.run
 	if run.Active || run.Err != nil || !run.Current(s.Setup()) {
 		return nil
 	}
 	if s.track.of != run.Result {
-		s.readTrack(run.Result, filepath.Join(run.Out, job.CorrectedName))
+		s.beginTrack(run.Result, filepath.Join(run.Out, job.CorrectedName))
 	}
 	return s.track.read
 }
 
-func (s *Session) readTrack(of *job.Result, file string) {
+func (s *Session) beginTrack(of *job.Result, file string) {
 	if s.track.stop != nil {
 		s.track.stop()
 	}

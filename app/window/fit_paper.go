@@ -72,7 +72,7 @@ func (w *Window) fitOf(zone string) *session.Fit {
 	if open := w.route.open; !ok || open == nil || open.key != "motion" {
 		return nil
 	}
-	return w.session.Fit(zone, file)
+	return w.session.FindFit(zone, file)
 }
 
 func (f *fitPaper) show() {

@@ -86,7 +86,7 @@ func TestARefusalIsShownAtOnceWithItsNumbers(t *testing.T) {
 		t.Fatal(err)
 	}
 	b.motion.takeMotion("part", file)
-	b.until("the fit", func() bool { f := b.session.Fit("part", file); return f != nil && !f.Active })
+	b.until("the fit", func() bool { f := b.session.FindFit("part", file); return f != nil && !f.Active })
 	text := b.motion.own.texts[0].Text
 	if !strings.Contains(text, "part is refused:") || !strings.Contains(text, "40.3 x 40.3 x 2.0 mm") {
 		t.Errorf("the page says %q", text)
@@ -108,7 +108,7 @@ func TestARefusalIsShownAtOnceWithItsNumbers(t *testing.T) {
 	}
 	b.fit.of = nil
 	b.motion.takeMotion("part", file) // sliced again: the desk shows the new one
-	b.until("the fit", func() bool { f := b.session.Fit("part", file); return f != nil && !f.Active })
+	b.until("the fit", func() bool { f := b.session.FindFit("part", file); return f != nil && !f.Active })
 	if b.fit.of == nil {
 		t.Error("the file's newer state isn't shown")
 	}
@@ -164,7 +164,7 @@ func TestAFileThatFitsIsShownWithItsRegistration(t *testing.T) {
 	}
 	run()
 	b.route.show(b.route.find("motion"))
-	b.until("the fit", func() bool { f := b.session.Fit("part", file); return f != nil && !f.Active })
+	b.until("the fit", func() bool { f := b.session.FindFit("part", file); return f != nil && !f.Active })
 	if text := b.motion.own.texts[0].Text; !strings.Contains(text, "part fits: moved by 10.0") {
 		t.Errorf("the page says %q", text)
 	}

@@ -13,7 +13,7 @@ func newTimeline(w *Window) *timeline { return &timeline{player: newPlayer(w.pos
 
 // show takes a track that is new, and leaves one that is no longer the setup's.
 func (t *timeline) show() {
-	track := t.w.session.Track()
+	track := t.w.session.ReadTrack()
 	if track == t.track {
 		return
 	}
