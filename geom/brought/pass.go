@@ -157,6 +157,10 @@ func (b *Pass) Report() {
 		default:
 			b.files.find(t.rank, t.code, zone, 0, [3]float64{}, "line %d of the brought file, %q: %s (%d times)", t.line, t.text, t.what, t.count)
 		}
+		if n := b.tally.more[t.code]; n > 0 {
+			delete(b.tally.more, t.code)
+			b.files.find(t.rank, t.code, b.s.Target.Name, 0, [3]float64{}, "%d more lines of the brought file, of kinds that aren't listed here", n)
+		}
 	}
 }
 

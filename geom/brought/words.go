@@ -6,6 +6,7 @@ import (
 
 	"conewright/geom/message"
 	"conewright/geom/motion"
+	"conewright/geom/runlog"
 )
 
 // KeptOfStart reports whether a word of a brought file's start lives on under
@@ -115,10 +116,17 @@ func pauses(text []byte) bool {
 	return false
 }
 
-// tally counts what is told once a file, however often it happens.
+// tally counts what is told once a file, however often it happens. Of each code only
+// the first runlog.MaxListed kinds are told apart: a file can hold a new one in every
+// line.
 type tally struct {
-	list []tallied
+	list  []tallied
+	known map[tallyKey]int // where each stands in list
+	kinds map[string]int   // listed of each code
+	more  map[string]int   // events of kinds that aren't listed, of each code
 }
+
+type tallyKey struct{ code, what string }
 
 type tallied struct {
 	rank, code  string
@@ -128,11 +136,19 @@ type tallied struct {
 }
 
 func (t *tally) add(rank, code string, what message.Text, ev *motion.Event) {
-	for i := range t.list {
-		if t.list[i].code == code && t.list[i].what.String() == what.String() {
-			t.list[i].count++
-			return
-		}
+	key := tallyKey{code, what.String()}
+	if i, ok := t.known[key]; ok {
+		t.list[i].count++
+		return
 	}
+	if t.known == nil {
+		t.known, t.kinds, t.more = map[tallyKey]int{}, map[string]int{}, map[string]int{}
+	}
+	if t.kinds[code] == runlog.MaxListed {
+		t.more[code]++
+		return
+	}
+	t.kinds[code]++
+	t.known[key] = len(t.list)
 	t.list = append(t.list, tallied{rank: rank, code: code, what: what, count: 1, line: ev.Line, text: string(ev.Text[:min(len(ev.Text), 60)])})
 }

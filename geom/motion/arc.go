@@ -17,6 +17,11 @@ const (
 	arcLeast = 0.2
 	// maxChords bounds the chords of one turn.
 	maxChords = 20000
+	// Arcs of a print have tens of chords. What an arc has beyond fewChords is counted,
+	// and over mostFine of a file are refused: a short file can ask for them, but nobody
+	// would live to see them read.
+	fewChords = 64
+	mostFine  = 10_000_000
 	// sameEnd is how near, mm, start and end of a full circle are.
 	sameEnd = 1e-6
 	// radiusSlack is what rounding to 3 decimals may take off an R that is just
@@ -175,10 +180,18 @@ func (r *reader) chords(a *circle, t *target, feed float64) error {
 	}
 	n := int(math.Min(math.Ceil(math.Abs(a.arc)/(2*half)), maxChords))
 	n = max(n, 1)
+	if r.fine += max(0, n-fewChords); r.fine > mostFine {
+		return message.Errorf("line %d: the arcs up to here need over %d straight pieces to stay within the tolerance: export straight moves instead of arcs", r.st.Lines, mostFine)
+	}
 	from, swivel := r.pos, r.swivel
 	u, v, w := r.plane[0], r.plane[1], r.plane[2]
 	plane := t.known
 	for i := 1; i <= n; i++ {
+		if i%askEvery == 0 {
+			if err := r.ctx.Err(); err != nil {
+				return err
+			}
+		}
 		c := *t
 		c.e = t.e / float64(n)
 		if i < n {

@@ -70,8 +70,13 @@ func (s *Stats) LooksVolumetric(expected float64) bool {
 // thousands of times a real line.
 const chunk = 1 << 20
 
+// askEvery is how many lines or chords of an arc go by before the reader asks whether
+// it is to end: what is done with them takes under a tenth of a second.
+const askEvery = 256
+
 // reader holds the state between lines.
 type reader struct {
+	ctx  context.Context
 	opt  ReadOptions
 	each func(*Event) error
 	ev   *Event // where the next event is made
@@ -101,6 +106,7 @@ type reader struct {
 	plane                                        [3]int // first, second axis of the plane, the one across
 	tool                                         float64
 	laid                                         bool // a bead has been laid
+	fine                                         int  // chords of arcs that were too many for their arc
 	support                                      bool // after SupportLine
 }
 
@@ -112,7 +118,8 @@ func Read(ctx context.Context, src io.Reader, o ReadOptions, each func(*Event) e
 }
 
 func (r *reader) read(ctx context.Context, src io.Reader) (Stats, error) {
-	err := r.run(ctx, src)
+	r.ctx = ctx
+	err := r.run(src)
 	if r.st.Length > 0 {
 		r.st.BeadArea = r.st.Filament * r.st.FilamentArea / r.st.Length
 	}
@@ -136,11 +143,11 @@ func newReader(o ReadOptions, each func(*Event) error) *reader {
 
 // run cuts the input into lines. A carriage return ends a line too where the
 // file's beginning holds no line feed.
-func (r *reader) run(ctx context.Context, src io.Reader) error {
+func (r *reader) run(src io.Reader) error {
 	buf := make([]byte, chunk)
 	fill := 0
 	for {
-		if err := ctx.Err(); err != nil {
+		if err := r.ctx.Err(); err != nil {
 			return err
 		}
 		n, err := io.ReadFull(src, buf[fill:])
@@ -193,6 +200,11 @@ func (r *reader) lines(s []byte) ([]byte, error) {
 			r.skipping = false
 		} else {
 			r.st.Lines++
+			if r.st.Lines%askEvery == 0 {
+				if err := r.ctx.Err(); err != nil {
+					return nil, err
+				}
+			}
 			if err := r.line(s[:i]); err != nil {
 				return nil, err
 			}
