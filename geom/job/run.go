@@ -69,7 +69,11 @@ var ErrStopped = errors.New("a finding forbids the corrected motion")
 // Run does the whole job and writes its files into o.Out, all or none. The
 // error is nil, ErrStopped (with a result), *InputError, or the context's.
 func Run(ctx context.Context, s *Setup, o Options) (*Result, error) {
-	r := newRun(s, o)
+	return newRun(s, o).all(ctx)
+}
+
+// all does what Run promises.
+func (r *run) all(ctx context.Context) (*Result, error) {
 	err := r.steps(ctx)
 	if err != nil && !errors.Is(err, ErrStopped) {
 		if r.files != nil {
@@ -78,7 +82,7 @@ func Run(ctx context.Context, s *Setup, o Options) (*Result, error) {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		return nil, runfolder.Unwritable(o.Out, err)
+		return nil, runfolder.Unwritable(r.opt.Out, err)
 	}
 	return r.result, err
 }

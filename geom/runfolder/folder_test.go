@@ -12,79 +12,12 @@ import (
 	"strings"
 	"testing"
 
+	"conewright/geom/runfolder/faultydisk"
+
 	"github.com/google/go-cmp/cmp"
 )
 
-// failing is a disk of which one call fails.
-type failing struct {
-	System
-	calls, at int
-}
-
 var errFails = errors.New("this call fails")
-
-func (d *failing) call(path string) error {
-	d.calls++
-	if d.calls == d.at {
-		return &os.PathError{Op: "call", Path: path, Err: errFails}
-	}
-	return nil
-}
-
-func (d *failing) Mkdir(dir string) error {
-	return errors.Join(d.call(dir), d.System.Mkdir(dir))
-}
-
-func (d *failing) MkdirTemp(dir, pattern string) (string, error) {
-	if err := d.call(dir); err != nil {
-		return "", err
-	}
-	return d.System.MkdirTemp(dir, pattern)
-}
-
-func (d *failing) Create(file string) (io.WriteCloser, error) {
-	if err := d.call(file); err != nil {
-		return nil, err
-	}
-	w, err := d.System.Create(file)
-	return &failingFile{w, d, file}, err
-}
-
-type failingFile struct {
-	io.WriteCloser
-	disk *failing
-	path string
-}
-
-func (f *failingFile) Write(p []byte) (int, error) {
-	if err := f.disk.call(f.path); err != nil {
-		return 0, err
-	}
-	return f.WriteCloser.Write(p)
-}
-
-func (f *failingFile) Close() error { return errors.Join(f.disk.call(f.path), f.WriteCloser.Close()) }
-
-func (d *failing) Open(file string) (fs.File, error) {
-	if err := d.call(file); err != nil {
-		return nil, err
-	}
-	return d.System.Open(file)
-}
-
-func (d *failing) Rename(from, to string) error {
-	if err := d.call(from); err != nil {
-		return err
-	}
-	return d.System.Rename(from, to)
-}
-
-func (d *failing) Remove(path string) error {
-	if err := d.call(path); err != nil {
-		return err
-	}
-	return d.System.Remove(path)
-}
 
 // writeRun writes a run's files, as a run does, and puts them in their places.
 func writeRun(dir string, disk Disk, contents map[string]string, commit bool) error {
@@ -218,9 +151,9 @@ func TestAFailingCallLeavesAWholeSet(t *testing.T) {
 	olds, news := 0, 0
 	for at := 1; ; at++ {
 		dir, _ := folderOf(t)
-		disk := &failing{at: at}
+		disk := &faultydisk.Disk{At: at}
 		err := writeRun(dir, disk, newRun, true)
-		if disk.calls < at {
+		if disk.Calls < at {
 			break
 		}
 		got := tree(t, dir)
