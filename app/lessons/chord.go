@@ -13,6 +13,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -23,6 +24,7 @@ const (
 	chordLong      = 20.0
 	chordBeside    = 5.0
 	chordTolerance = 0.15
+	chordLetters   = 3.0 // of the drawing's words, mm of its paper
 )
 
 // chord is a straight move over a shell, seen from the side: heights over the ends
@@ -57,7 +59,7 @@ func (c *chord) height(t float64) float64 {
 // draw draws shell, straight move and pieces, with a line of words for each.
 func (c *chord) draw(size r2.Vec) *drawing.Drawing {
 	d := &drawing.Drawing{Size: size}
-	const aside, over, words = 4.0, 5.0, 3.0 // mm of paper
+	const aside, over, words = 4.0, 5.0, chordLetters // mm of paper
 	scale := (size.X - 2*aside) / chordLong
 	at := func(t, z float64) r2.Vec {
 		return r2.Vec{X: aside + t*chordLong*scale, Y: over + (c.depth-z)*scale}
@@ -104,6 +106,7 @@ func (c *chord) draw(size r2.Vec) *drawing.Drawing {
 type chordPicture struct {
 	widget.BaseWidget
 	chord  chord
+	wall   bool // it and its letters grow with the texts round it
 	raster *canvas.Raster
 }
 
@@ -114,8 +117,16 @@ func newChordPicture() *chordPicture {
 	return p
 }
 
-// paperUnits is how large a millimetre of paper is, in the toolkit's units.
+// paperUnits is how large a millimetre of paper is, in the toolkit's units; on a wall
+// the picture's letters are as high as the texts round it.
 const paperUnits = 3.4
+
+func (p *chordPicture) unit() float32 {
+	if !p.wall {
+		return paperUnits
+	}
+	return max(paperUnits, theme.TextSize()/chordLetters)
+}
 
 // picture draws at once: a hundred lines.
 func (p *chordPicture) picture(w, h int) image.Image {
@@ -124,13 +135,16 @@ func (p *chordPicture) picture(w, h int) image.Image {
 	if size.Width < 1 || size.Height < 1 {
 		return img
 	}
-	d := p.chord.draw(r2.Vec{X: float64(size.Width) / paperUnits, Y: float64(size.Height) / paperUnits})
+	unit := p.unit()
+	d := p.chord.draw(r2.Vec{X: float64(size.Width / unit), Y: float64(size.Height / unit)})
 	raster.Draw(img, d, raster.Options{Scale: float64(w) / d.Size.X, Palette: look.Palette()})
 	return img
 }
 
 // MinSize leaves room for the move and its words.
-func (p *chordPicture) MinSize() fyne.Size { return fyne.NewSize(260, 170) }
+func (p *chordPicture) MinSize() fyne.Size {
+	return fyne.NewSize(260*p.unit()/paperUnits, 170*p.unit()/paperUnits)
+}
 
 // Refresh draws anew, in the colours of the look.
 func (p *chordPicture) Refresh() {

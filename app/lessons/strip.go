@@ -16,6 +16,7 @@ type strip struct {
 	title, words, verdict *widget.Label
 	options               [Choices]*option
 	choices               *fyne.Container
+	chord                 *chordPicture // the lesson's own drawing, where it has one
 	view                  *fyne.Container
 }
 
@@ -29,8 +30,10 @@ func (p *Panel) BuildStrip() fyne.CanvasObject {
 		s.options[i] = newOption(func() { p.Choose(i) })
 		s.choices.Add(s.options[i])
 	}
-	s.view = container.New(layout.NewCustomPaddedLayout(2, 8, 12, 12), container.New(
-		layout.NewCustomPaddedVBoxLayout(-4), s.title, s.words, s.choices, s.verdict))
+	s.chord = newChordPicture()
+	s.chord.wall = true
+	words := container.New(layout.NewCustomPaddedVBoxLayout(-4), s.title, s.words, s.choices, s.verdict)
+	s.view = container.New(layout.NewCustomPaddedLayout(2, 8, 12, 12), container.NewBorder(nil, nil, nil, s.chord, words))
 	p.strip = s
 	s.write(p)
 	return s.view
@@ -45,6 +48,7 @@ func (s *strip) write(p *Panel) {
 	}
 	s.verdict.SetText(p.verdict.Text)
 	visible(s.choices, p.step == Foretell)
+	visible(s.chord, p.step != Foretell && p.Lesson().Control == Chord)
 	visible(s.verdict, s.verdict.Text != "")
 	s.view.Refresh()
 }
