@@ -28,15 +28,15 @@ func newWelcome(w *Window) fyne.CanvasObject {
 		buttons.Add(focus.NewButton(i18n.T("welcome.demo"), w.openDemo))
 		buttons.Add(focus.NewButton(i18n.T("menu.lessons"), w.course.begin))
 	}
+	tell := focus.NewButton(i18n.T("describe.open"), func() { w.guide.begin() })
 	w.first = w.newMachineChoice()
 	w.firstFacts = widget.NewLabel("")
 	w.firstFacts.Alignment, w.firstFacts.Importance = fyne.TextAlignCenter, widget.LowImportance
 	w.firstAsk = widget.NewLabel("")
 	w.firstAsk.Alignment, w.firstAsk.Wrapping = fyne.TextAlignCenter, fyne.TextWrapWord
 	w.firstTake = focus.NewButton(i18n.T("welcome.take"), func() { w.chooseMachine(w.nextMachine()) })
-	mine := container.NewHBox(caption(i18n.T("welcome.machine")), w.first, w.firstTake, focus.NewButton(i18n.T("card.load"), w.card.askLoad),
-		focus.NewButton(i18n.T("describe.open"), func() { w.guide.begin() }))
-	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(buttons), container.NewCenter(mine), w.firstFacts, w.firstAsk))
+	mine := container.NewHBox(caption(i18n.T("welcome.machine")), w.first, w.firstTake, focus.NewButton(i18n.T("card.load"), w.card.askLoad))
+	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(buttons), container.NewCenter(mine), container.NewCenter(tell), w.firstFacts, w.firstAsk))
 }
 
 // showFirst tells on the empty sheet which machine the next part is for, and asks for
