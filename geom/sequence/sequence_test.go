@@ -127,6 +127,13 @@ func TestAStartsShiftsAreTakenBack(t *testing.T) {
 		{"filament drawn back by the machine", at + "G10", "G1 X30 Y20 Z2 F3000|G10", 0},
 		{"the homed place, before homing", "M206 X5\n" + home, "M206 X5|G28|M109 S200", 0},
 		{"the homed place, after homing", home + "M206 X5\nM428\n" + at, "G28|M109 S200|G1 X30 Y20 Z2 F3000", 2},
+		{"a work offset beyond the ninth", at + "G54.1 P2", "G1 X30 Y20 Z2 F3000|G54.1 P2|G54", 0},
+		{"diameters, a mirror, a tilted frame, a moving tool tip", at + "G7\nG51.1 X0\nG68.2 X0\nG43.4 H1", "G1 X30 Y20 Z2 F3000|G7|G51.1 X0|G68.2 X0|G43.4 H1|G8|G50.1|G69|G49", 0},
+		{"a small step while it runs", home + "M290 Z-1\n" + at, "G28|M109 S200|G1 X30 Y20 Z2 F3000", 1},
+		{"what an earlier print left", at + "G92.3", "G1 X30 Y20 Z2 F3000", 1},
+		{"put off and on again", at + "G92 X5\nG92.2\nG92.3", "G1 X30 Y20 Z2 F3000|G92 X5|G92.2|G92.3|G92 X30", 0},
+		{"a sum", at + "G92 X[2+3]", "G1 X30 Y20 Z2 F3000", 1},
+		{"a variable", at + "G92 Z#1", "G1 X30 Y20 Z2 F3000", 1},
 		{"taken back by itself", at + "G92 X5\nG92.1", "G1 X30 Y20 Z2 F3000|G92 X5|G92.1", 0},
 	} {
 		lines, left, err := Settle(context.Background(), c.start)

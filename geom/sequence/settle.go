@@ -3,6 +3,7 @@ package sequence
 import (
 	"context"
 	"math"
+	"regexp"
 	"strings"
 
 	"conewright/geom/message"
@@ -17,8 +18,9 @@ import (
 // A shift by G92 at a place that the start has said is taken back by a G92 of the
 // true place at the end; a work offset or a turned frame that it calls is switched
 // off there. Not passed on, and told of, are a G92 at a place that nobody knows
-// (after homing) or of a turning axis, what stores an offset, and an offset of the
-// homed place that is set after homing. Lines that stay aren't changed.
+// (after homing) or of a turning axis, or of what only the machine can reckon, what
+// stores an offset, and an offset of the homed place that is set after homing. Lines
+// that stay aren't changed.
 func Settle(ctx context.Context, text string) (lines []string, left []Remark, err error) {
 	s := settling{}
 	opt := motion.ReadOptions{Look: s.look}
@@ -42,21 +44,48 @@ type settling struct {
 	at       r3.Vec       // where the tip stands, in the start's first coordinates
 	known    motion.Axes  // axes of which at is sure
 	homed    bool
+	cleared  bool        // a G92.1 or G92.2 stood there: what G92.3 takes up is known
 	stripped r3.Vec      // of the frame's shift, what was taken out of the words
 	taken    motion.Axes // axes that were taken out of the last line's G92
 	undo     []string    // what ends the work offsets and turned frames that were called
 }
 
 // undoing maps a G word that shifts or turns the frame to the one that ends it
-// (NISTIR 6556, table 5; G51, G52 and G68: common practice, no source).
+// (NISTIR 6556, table 5; G7, G43.2, G43.4, G51, G51.1, G52, G54.1, G68 and G68.2:
+// common practice, from memory, no source).
 var undoing = map[string]string{
 	"G55": "G54", "G56": "G54", "G57": "G54", "G58": "G54", "G59": "G54", "G59.1": "G54", "G59.2": "G54", "G59.3": "G54",
-	"G43": "G49", "G43.1": "G49", "G41": "G40", "G42": "G40", "G51": "G50", "G52": "G52 X0 Y0 Z0", "G68": "G69",
+	"G54.1": "G54", "G7": "G8", // G7: X is a diameter
+	"G43": "G49", "G43.1": "G49", "G43.2": "G49", "G43.4": "G49", "G41": "G40", "G42": "G40",
+	"G51": "G50", "G51.1": "G50.1", "G52": "G52 X0 Y0 Z0", "G68": "G69", "G68.2": "G69",
+}
+
+// plainWord is a word that can be read without the machine: no variable, no sum.
+var plainWord = regexp.MustCompile(`^[A-Z][-+]?[0-9]*\.?[0-9]*$`)
+
+// guesses reports a line whose shift only the machine knows: a G92 of what isn't a
+// plain number, and a G92.3 of what an earlier print has left there.
+func (s *settling) guesses(words []string) bool {
+	named, plain := false, true
+	for _, w := range words {
+		named = named || w == "G92"
+		plain = plain && plainWord.MatchString(w)
+		switch w {
+		case "G92.1", "G92.2":
+			s.cleared = true
+		case "G92.3":
+			if !s.cleared {
+				return true
+			}
+		}
+	}
+	return named && !plain
 }
 
 // homeOffsets are the M words that move the homed place (printing firmware, from
-// memory): before homing they are part of it, after it they shift the frame.
-var homeOffsets = map[string]bool{"M206": true, "M428": true}
+// memory): before homing they are part of it, after it they shift the frame. M290
+// shifts it a little while the machine runs.
+var homeOffsets = map[string]bool{"M206": true, "M290": true, "M428": true}
 
 func (s *settling) look(l *motion.Look) {
 	s.noteStripped(l.Modes().Offset)
@@ -67,7 +96,7 @@ func (s *settling) look(l *motion.Look) {
 		s.lines = append(s.lines, line)
 		return
 	}
-	if s.stores(words) {
+	if s.stores(words) || s.guesses(words) {
 		s.leave(l.Line, line)
 		return
 	}
