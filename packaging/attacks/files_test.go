@@ -301,3 +301,27 @@ func TestFarTravelIsATravelLimit(t *testing.T) {
 		t.Errorf("exit %d, without a travel limit: %s", o.Status, lastLine(o))
 	}
 }
+
+// Pipes, devices and folders in place of a job, a card or a motion file are refused at
+// once: reading them may never end.
+func TestOtherInputsThatAreNone(t *testing.T) {
+	b := newBench(t, madeparts.Box(10, 10, 2))
+	if err := syscall.Mkfifo(b.path("pipe"), 0o644); err != nil {
+		t.Skip(err)
+	}
+	for name, path := range map[string]string{"a pipe": b.path("pipe"), "a device": "/dev/zero", "a folder": b.dir} {
+		b.write("job.json", b.job(map[string]any{"machine": path}))
+		outcomes := map[string]program.Outcome{"card": b.run("out")}
+		b.write("job.json", b.job(nil))
+		outcomes["motion"] = b.run("out", "-motion", "z="+path)
+		outcomes["job"] = program.Call(t, "-job", path, "-out", b.path("out"))
+		for what, o := range outcomes {
+			t.Run(name+" as "+what, func(t *testing.T) {
+				refused(t, o)
+				if o.Took > 5*time.Second {
+					t.Errorf("it took %v", o.Took)
+				}
+			})
+		}
+	}
+}
