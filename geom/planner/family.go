@@ -49,16 +49,7 @@ func (f *family) place(p r2.Vec) float64 {
 // fit shifts and stretches the family so that beads of one width, near pitch,
 // fill the region r of centre lines and slack around it wholly.
 func (f *family) fit(r Region, slack, pitch float64) {
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, c := range r {
-		for i, p := range c {
-			lo = math.Min(lo, f.offset(p))
-			hi = math.Max(hi, f.offset(p))
-			if f.rings {
-				lo = math.Min(lo, polygon.SegmentDistance(f.axis, p, c[polygon.Next(i, len(c))]))
-			}
-		}
-	}
+	lo, hi := f.extremes(r)
 	centred := f.rings && r.Contains(f.axis)
 	if centred {
 		lo = slack // the solid begins at radius 0
@@ -70,16 +61,56 @@ func (f *family) fit(r Region, slack, pitch float64) {
 		return
 	}
 	// Where beads come out narrow, the outermost would lie past the extremes.
-	last := math.Min(hi+slack-f.width/2, hi-fitMargin*pitch)
+	last := math.Min(hi+slack-f.width/2, hi-fitMargin*pitch-f.bow(r, hi, pitch))
 	if !centred {
-		f.first = math.Max(f.first, lo+fitMargin*pitch)
+		f.first = math.Max(f.first, lo+fitMargin*pitch+f.bow(r, lo, pitch))
 	}
 	f.spacing = (last - f.first) / (n - 1)
 }
 
-// fitMargin is how far inside a region's extremes the outermost curves of a
-// fitted family stay, in pitches: farther than chords stray from arcs.
-const fitMargin = 0.02
+const (
+	// fitMargin is how far inside a region's extremes the outermost curves of a
+	// fitted family stay, in pitches, more than chords stray from arcs.
+	fitMargin = 0.02
+	// mostBow is the most that a chord strays from an arc, in pitches: what strays
+	// farther isn't an arc about the axis.
+	mostBow = 0.1
+)
+
+// extremes returns the least and the greatest offset in r's contours.
+func (f *family) extremes(r Region) (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for _, c := range r {
+		for i, p := range c {
+			lo = math.Min(lo, f.offset(p))
+			hi = math.Max(hi, f.offset(p))
+			if f.rings {
+				lo = math.Min(lo, polygon.SegmentDistance(f.axis, p, c[polygon.Next(i, len(c))]))
+			}
+		}
+	}
+	return lo, hi
+}
+
+// bow is how far chords of r's contours stray from an arc at an offset. A ring nearer
+// to them than that would be cut at every corner.
+func (f *family) bow(r Region, offset, pitch float64) float64 {
+	bow := 0.0
+	if !f.rings {
+		return bow
+	}
+	for _, c := range r {
+		for i, p := range c {
+			q := c[polygon.Next(i, len(c))]
+			far := math.Max(f.offset(p), f.offset(q))
+			near := polygon.SegmentDistance(f.axis, p, q)
+			if near > offset-mostBow*pitch && far < offset+mostBow*pitch {
+				bow = math.Max(bow, far-near)
+			}
+		}
+	}
+	return bow
+}
 
 // crossing is where a contour meets a curve.
 type crossing struct {

@@ -297,3 +297,16 @@ func TestSmallLayersTakeTheirTime(t *testing.T) {
 		}
 	}
 }
+
+// The first and the last ring of a solid ring of many short edges are whole: each was
+// cut at every corner into as many beads as there are edges.
+func TestRingsAlongChordsAreWhole(t *testing.T) {
+	o := testOptions()
+	o.Fill = 1
+	m := planPrism(t, Region{circle(o.Axis, 14, 48), hole(circle(o.Axis, 5, 48))}, 1, o)
+	for _, b := range m.Layers[0].Beads {
+		if !b.Closed {
+			t.Fatalf("a bead of %d points is open, of %d beads: all are rings", len(b.Path), len(m.Layers[0].Beads))
+		}
+	}
+}
