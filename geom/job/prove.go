@@ -51,7 +51,7 @@ func (r *run) readBack(ctx context.Context) (*deposit.Report, error) {
 	}
 	beads := r.judgeBeads()
 	r.report, err = readback.Check(ctx, f, sources, readback.Options{
-		Card: r.setup.Machine.Card, Span: r.span(), Also: beads.add,
+		Card: r.setup.Machine.Card, Span: r.span(), Tolerance: r.setup.Tolerance, Also: beads.add,
 	})
 	return beads.report(), err
 }

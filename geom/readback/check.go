@@ -26,6 +26,9 @@ type Source struct {
 type Options struct {
 	Card *machine.Card
 	Span Span
+	// Tolerance is how far beside its planar bead a bead may bow in plan while axes of
+	// bed or head turn, mm; 0: not looked at.
+	Tolerance float64
 	// Also hears every step in order, on the goroutine that reads; nil: nobody. The
 	// step is its only until it returns.
 	Also func(*Step) error
@@ -211,9 +214,27 @@ func (c *checker) compare(s *Step) {
 			c.stray(off, s.Line, s.To.Tip)
 		default:
 			c.height(&m, bead)
+			c.bow(&m, bead)
 		}
 		bead.done = bead.done || distance(b, plan(bead.to)) <= reach/2
 		return
+	}
+}
+
+// bow counts a bead as strayed that leaves its planar bead half way, in plan: words
+// that aren't places run evenly while an axis turns, and the tip on an arc. Deviation
+// is measured in height (CONTRACT); only a bow over the tolerance is taken into it.
+func (c *checker) bow(m *moments, bead *bead) {
+	if !c.apart || c.o.Tolerance == 0 {
+		return
+	}
+	l := m.at(c, 0.5)
+	p := plan(l.middle)
+	if bead.c(p)-c.sources[c.zone].Zone.Field.At(p) < c.rule.Top() {
+		return // the bed rule may have raised the tip
+	}
+	if off := bead.distance(p); off > c.o.Tolerance+c.reach {
+		c.stray(off, m.step.Line, l.tip)
 	}
 }
 
