@@ -53,7 +53,7 @@ func (w *Window) askPaperCone() {
 	angle := 45.0
 	if s := w.session.Setup(); s != nil {
 		for _, leaf := range s.Leaves() {
-			if leaf.Field != nil && leaf.Field.Kind == job.KindCone {
+			if leaf.Field != nil && leaf.Field.Has("axis") { // the cone alone has one
 				angle = leaf.Field.Angle
 				break
 			}
