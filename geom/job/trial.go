@@ -141,13 +141,10 @@ func tryOut(ctx context.Context, s *Setup, m *Model, found []Suggestion) error {
 	return nil
 }
 
-// mostTrials bounds the runs that suggesting waits for.
-const mostTrials = 3
-
 // firstThatPrints tries plans in their order until one's run finds nothing against it,
 // and moves that one to the front.
 func firstThatPrints(ctx context.Context, s *Setup, m *Model, own []*Suggestion) error {
-	for i, g := range own[:min(len(own), mostTrials)] {
+	for i, g := range own {
 		if first := own[0]; i > 0 && !first.Trial.stopped() && g.leavesMore(first) {
 			continue // a doubtful width of lines is better than beads in the air
 		}
