@@ -64,12 +64,17 @@ func (f *fitter) blind(at fit) bool {
 }
 
 // topAgrees reports that the last layer is where the mesh ends, to a layer, and
-// that there is some mesh half a layer under its top, where it was cut.
+// that there is some mesh half a layer under its top, where it was cut. A mesh that
+// ends just there has that layer with some planners.
 func (f *fitter) topAgrees(at fit, list []layer) bool {
 	last := &list[len(list)-1]
 	over := last.z - at.d.Z - f.printableTop(at.inset)
-	return math.Abs(over) <= 1.1*last.h && (over < last.h/2 || last.spiral)
+	return math.Abs(over) <= 1.1*last.h && (over < last.h/2+rounded || last.spiral)
 }
+
+// rounded is by how much the height of a mesh's top may be off, mm: single precision,
+// the steps in which printableTop looks, and words of a thousandth.
+const rounded = 0.002
 
 // printableTop is the greatest height where a bead fits into the mesh.
 func (f *fitter) printableTop(inset float64) float64 {

@@ -150,6 +150,21 @@ func TestOwnFileComesBackWhereItWas(t *testing.T) {
 	}
 }
 
+// A part that ends half way through a layer of 0.2 mm has that layer in the planner's
+// own file: it is none too many.
+func TestOwnFileThatEndsAmidALayerIsTaken(t *testing.T) {
+	b := newBench(t, madeparts.Box(6, 19, 7.3))
+	b.write("job.json", b.job(map[string]any{"zones": map[string]any{"name": "z", "field": map[string]any{"kind": "level"}}}))
+	o := b.brings("out", b.planar())
+	log, err := reading.ReadLog(b.path("out"))
+	if o.Status != 0 || err != nil {
+		t.Fatalf("exit %d %s", o.Status, lastLine(o))
+	}
+	if dz := (*log.Zones[0].Register)[2]; math.Abs(dz) > 0.02 {
+		t.Errorf("moved by %.3f mm in z", dz)
+	}
+}
+
 // Words and filament are brought back before they pass the card's limit.
 func TestWordsStayWithinCountsTo(t *testing.T) {
 	b := newBench(t, madeparts.Revolve([2]float64{0, 0}, [2]float64{6, 0}, [2]float64{6, 4}, [2]float64{0, 4}))
