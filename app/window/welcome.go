@@ -35,7 +35,7 @@ func newWelcome(w *Window) fyne.CanvasObject {
 	w.firstAsk = widget.NewLabel("")
 	w.firstAsk.Alignment, w.firstAsk.Wrapping = fyne.TextAlignCenter, fyne.TextWrapWord
 	w.firstTake = focus.NewButton(i18n.T("welcome.take"), func() { w.chooseMachine(w.nextMachine()) })
-	mine := container.NewHBox(caption(i18n.T("welcome.machine")), w.first, w.firstTake, focus.NewButton(i18n.T("card.load"), w.card.askLoad))
+	mine := container.NewHBox(caption(i18n.T("welcome.machine")), w.first, w.firstTake, focus.NewButton(i18n.T("card.load"), func() { w.card.askLoad() }))
 	return container.NewCenter(container.NewVBox(title, text, container.NewCenter(buttons), container.NewCenter(mine), container.NewCenter(tell), w.firstFacts, w.firstAsk))
 }
 
