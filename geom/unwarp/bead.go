@@ -212,16 +212,19 @@ func (c *Corrector) piece(p *path, s *span, t0, t, e, speed float64) {
 }
 
 // wordAt returns the swivel word for the end of a piece at t: that of the
-// gradient at the middle of the bead, as the words say it.
+// gradient at the middle of the bead, as the words say it where they tell it.
 func (c *Corrector) wordAt(p *path, t float64) float64 {
 	q := p.at(t)
+	if p.field.Within(q, coarseAxis) { // a rounded place would turn the head by degrees
+		return c.swivelAt(p, t, q)
+	}
 	if !c.nozzle.tilted() {
 		return c.swivelAt(p, t, c.written(q))
 	}
 	o := p.offset(t, true)
 	w := c.written(r2.Vec{X: q.X + o.X, Y: q.Y + o.Y})
 	word := c.swivelAt(p, t, r2.Vec{X: w.X - o.X, Y: w.Y - o.Y})
-	if !p.field.Within(q, closeAxis) || p.nearAxis(q) {
+	if !p.field.Within(q, closeAxis) {
 		return word
 	}
 	n := p.nozzleAt(t)
