@@ -182,8 +182,12 @@ func missingPart(s *job.Setup) int {
 // askReplace asks for another file of the chosen part, or of one whose file isn't
 // there; machine, zones and numbers stay.
 func (w *Window) askReplace() {
-	w.session.ChoosePart(missingPart(w.session.Setup()))
-	w.askFile(i18n.T("part.replace"), partEndings[:3], w.replacePart)
+	missing, title := missingPart(w.session.Setup()), "part.replace"
+	if missing >= 0 {
+		title = "part.find"
+	}
+	w.session.ChoosePart(missing)
+	w.askFile(i18n.T(title), partEndings[:3], w.replacePart)
 }
 
 func (w *Window) replacePart(path string) {

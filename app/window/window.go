@@ -277,13 +277,18 @@ func (w *Window) dropped(files []fyne.URI) {
 }
 
 func (w *Window) close() {
+	w.endSession()
+	w.win.Close()
+}
+
+// endSession remembers the window's size and gives up what isn't saved.
+func (w *Window) endSession() {
 	size := w.win.Canvas().Size()
 	next := w.settings
 	next.Width, next.Height = size.Width, size.Height
 	w.remember(next)
+	w.session.DropAutosaved() // before Close, which leaves the file to other windows
 	w.session.Close()
-	w.session.DropAutosaved()
-	w.win.Close()
 }
 
 // remember keeps settings. That they can't be written is no reason to disturb.
