@@ -162,3 +162,18 @@ axis() { tr -d ' \n\t' <"$1" | grep -o '"axis":\[[^],]*' | head -n 1 | cut -d '[
 
 # compared JOB CONDITION: what its axis, a, is like.
 compared() { [ -s "$1" ] && awk "BEGIN { a = $(axis "$1"); exit !($2) }"; }
+
+# box FILE WIDTH DEPTH HEIGHT writes a box as a part: small, so that its run is short.
+box() {
+    awk -v w="$2" -v d="$3" -v h="$4" 'BEGIN {
+        print "solid box"
+        side("0 0 0", "0 " d " 0", w " " d " 0", w " 0 0"); side("0 0 " h, w " 0 " h, w " " d " " h, "0 " d " " h)
+        side("0 0 0", w " 0 0", w " 0 " h, "0 0 " h); side("0 " d " 0", "0 " d " " h, w " " d " " h, w " " d " 0")
+        side("0 0 0", "0 0 " h, "0 " d " " h, "0 " d " 0"); side(w " 0 0", w " " d " 0", w " " d " " h, w " 0 " h)
+        print "endsolid box"
+    }
+    function side(a, b, c, d) { facet(a, b, c); facet(a, c, d) }
+    function facet(a, b, c) {
+        print "facet normal 0 0 0\nouter loop\nvertex " a "\nvertex " b "\nvertex " c "\nendloop\nendfacet"
+    }' >"$1"
+}
