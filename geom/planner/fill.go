@@ -136,6 +136,9 @@ func fillSolid(i int, r Region, o *Options) ([]Bead, error) {
 
 // capFamily covers solid areas of layer i.
 func (o *Options) capFamily(i int) *family {
+	if o.rise() != nil {
+		return o.contourFamily()
+	}
 	if o.Pattern == PatternLines || o.Pattern == PatternGrid {
 		return linesFamily(diagonal(i), o.Pitch)
 	}

@@ -69,7 +69,9 @@ func TestMadePartsRest(t *testing.T) {
 				dir := t.TempDir()
 				r := lay(t, dir, job(t, dir, p.Mesh, card, field, fmt.Sprintf(`"fill_pattern": %q`, pattern)))
 				all.add(name, r)
-				if card != "straight" { // three-axis cones still plough
+				// On three axes walls that run up a ramp side by side dig 0.062 mm: a hair
+				// more than the limit, whatever their order.
+				if card != "straight" || !strings.Contains(field, "ramp") {
 					for _, fault := range r.RimFaults() {
 						t.Error(fault)
 					}
