@@ -19,12 +19,13 @@ type shellsPage struct {
 	more        *focus.Button
 	filament    *filamentRows
 	preset      *keptRows
+	mend        *remedyButton
 	unfolded    bool
 	shows       []func(*job.Setup) // of the fields
 }
 
 func newShellsPage(w *Window) *page {
-	p := &shellsPage{w: w, filament: newFilamentRows(w), preset: newPresetRows(w)}
+	p := &shellsPage{w: w, filament: newFilamentRows(w), preset: newPresetRows(w), mend: newRemedyButton(w)}
 	w.shells = p
 	p.chosen = fields(caption(i18n.T("preset.choice")), p.preset.choice)
 	p.form = fields(p.common()...)
@@ -32,7 +33,7 @@ func newShellsPage(w *Window) *page {
 	p.more = focus.NewButton("", func() { p.unfold(!p.unfolded) })
 	p.more.Importance = widget.LowImportance
 	p.unfold(false)
-	body := container.NewVBox(p.chosen, p.preset.buttons, p.form, p.filament.buttons, p.more, p.extra)
+	body := container.NewVBox(p.chosen, p.preset.buttons, p.form, p.filament.buttons, p.more, p.extra, p.mend.button)
 	return &page{number: "40", key: "shells", body: body, show: p.show}
 }
 
@@ -155,6 +156,7 @@ func (p *shellsPage) show() (string, mark) {
 	visible(p.chosen, s != nil)
 	visible(p.more, s != nil)
 	visible(p.extra, s != nil && p.unfolded)
+	p.mend.show(nil)
 	if s == nil {
 		return i18n.T("state.later"), markNone
 	}
@@ -163,5 +165,10 @@ func (p *shellsPage) show() (string, mark) {
 	}
 	p.filament.show(s)
 	p.preset.show(s)
-	return shellsText(s, p.w.session.Facts()), markDone
+	text := shellsText(s, p.w.session.Facts())
+	if printable(s) {
+		return text, markDone
+	}
+	p.mend.show(numbersRemedy(s))
+	return i18n.T("zones.state.look", "zones", text), markNeeds
 }

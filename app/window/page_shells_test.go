@@ -85,3 +85,29 @@ func TestAFootIsOfferedWhereTheHeadPrintsLevelShells(t *testing.T) {
 		t.Errorf("the step is %q", b.session.UndoName())
 	}
 }
+
+// A run would warn of lines too thin or layers too high for the nozzle: the row says it
+// before, and the page mends it.
+func TestNumbersThatNoNozzlePrintsAreSaidBeforeARun(t *testing.T) {
+	b := newBench(t)
+	b.openPart()
+	b.route.show(b.route.find("shells"))
+	row := b.route.find("shells").row
+	if row.mark != markDone || b.shells.mend.button.Visible() {
+		t.Fatalf("with the first numbers the row's sign is %d", row.mark)
+	}
+	for name, spoil := range map[string]func(*job.Setup){
+		"lines too thin":  func(s *job.Setup) { s.Shell, s.Bead = 0.2, 0.36 },
+		"layers too high": func(s *job.Setup) { s.Shell, s.Bead = 0.24, 0.45 },
+	} {
+		b.do("step.bead", spoil)
+		if row.mark != markNeeds || !b.shells.mend.button.Visible() {
+			t.Errorf("%s: sign %d, button %v", name, row.mark, b.shells.mend.button.Visible())
+			continue
+		}
+		b.shells.mend.button.OnTapped()
+		if row.mark != markDone || b.shells.mend.button.Visible() {
+			t.Errorf("%s, mended: sign %d", name, row.mark)
+		}
+	}
+}

@@ -112,9 +112,13 @@ func numbersRemedy(s *job.Setup) *remedy {
 		words: i18n.T("mend.numbers", "shell", i18n.Number(next.Shell, 2), "bead", i18n.Number(next.Bead, 2)),
 		step:  "step.shell", change: func(s *job.Setup) { s.Shell, s.Bead = next.Shell, next.Bead },
 	}
-	return r.ifMends(s, func(next *job.Setup) bool {
-		return everyZone(next, job.LowEnough) && everyZone(next, job.WideEnough)
-	})
+	return r.ifMends(s, printable)
+}
+
+// printable reports whether layers are low and lines wide enough for the nozzle in every
+// zone: a run warns where they aren't.
+func printable(s *job.Setup) bool {
+	return everyZone(s, job.LowEnough) && everyZone(s, job.WideEnough)
 }
 
 func everyZone(s *job.Setup, holds func(n *job.Numbers, nozzle float64) bool) bool {
