@@ -47,12 +47,12 @@ func (r *run) judgeBeads() *beads {
 
 // add hands a step that was read back to the judge.
 func (b *beads) add(s *readback.Step) error {
-	if !s.Known {
-		return nil
-	}
 	from := b.axis
 	if s.To.Azimuth != s.From.Azimuth || s.To.Lean != s.From.Lean {
-		b.axis = b.card.Axis(s.To)
+		b.axis = b.card.Axis(s.To) // also by the first move, which comes from an unknown place
+	}
+	if !s.Known {
+		return nil
 	}
 	return b.out.Send(&deposit.Move{
 		From: s.From.Tip, To: s.To.Tip, FromAxis: from, ToAxis: b.axis,
