@@ -46,7 +46,7 @@ func TestNoControlJumpsWhenAFaultComesAndGoes(t *testing.T) {
 	steady("a reading", b.pane.view, func() { b.pieces.reading.SetText("1.3") })
 	b.pane.lay("")
 	b.until("the figures", func() bool { f := b.session.Facts(); return f != nil && f.Setup == b.session.Setup() && f.Judged })
-	for _, page := range []string{"part", "machine", "shells", "zones"} {
+	for _, page := range []string{"part", "machine", "shells", "warped", "motion", "check", "zones"} {
 		b.route.show(b.route.find(page))
 		steady("figures of another state on "+page, b.route.box, func() { b.do("step.angle", func(s *job.Setup) { s.Zones.Field.Angle -= 1 }) })
 		steady("figures come on "+page, b.route.box, func() {

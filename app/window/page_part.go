@@ -67,6 +67,7 @@ func newPartPage(w *Window) *page {
 		}
 		form.Show()
 		lay.Show()
+		enable(lay, w.standing() != nil)
 		other.Show()
 		other.SetText(i18n.T("part.replace"))
 		file.Show()

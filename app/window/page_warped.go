@@ -2,6 +2,7 @@ package window
 
 import (
 	"slices"
+	"strings"
 
 	"conewright/app/focus"
 	"conewright/i18n"
@@ -44,7 +45,12 @@ func (p *warpedPage) show() (string, mark) {
 	}
 	say(p.how, i18n.T("warped.how"))
 	say(p.off, i18n.T("warped.off")+"\n"+i18n.T("warped.keep"))
-	p.fill(zoneCards(setups))
+	f := p.w.session.Facts()
+	if len(setups) > 0 || f == nil || f.Err != nil {
+		p.fill(zoneCards(setups))
+	} else {
+		p.fill(ofBefore(p.listed))
+	}
 	run := p.w.session.Run()
 	switch {
 	case own.writing || own.wanted:
@@ -61,6 +67,16 @@ func (p *warpedPage) show() (string, mark) {
 		return i18n.T("warped.stale"), markNeeds
 	}
 	return i18n.T("warped.later"), markNone
+}
+
+// ofBefore marks the cards of the setup before by an ellipsis: they keep their place
+// while those of the present one are worked out.
+func ofBefore(cards []zoneCard) []zoneCard {
+	marked := slices.Clone(cards)
+	for i := range marked {
+		marked[i].text = strings.TrimSuffix(marked[i].text, " …") + " …"
+	}
+	return marked
 }
 
 // fill lists the zones' cards, unless they are listed already.
